@@ -1,0 +1,58 @@
+"""One ordinary set of inputs, and a few at the corners, for every formula."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from trailerlib.physics import battery, conductor, engine, network, protection, starting
+
+CASES: dict[Any, list[dict[str, float]]] = {
+    conductor.awg_diameter_m: [{"awg_index": 12}, {"awg_index": -3}],
+    conductor.awg_area_m2: [{"awg_index": 18}, {"awg_index": 0}],
+    conductor.resistance_per_m: [
+        {"area_m2": 3.31e-6, "temperature_c": 60},
+        {"area_m2": 8.4e-6, "temperature_c": -30, "lay": 1},
+    ],
+    conductor.loop_drop_v: [{"current_a": 9.7, "ohm_per_m": 0.0053, "run_m": 6.1}],
+    conductor.resistance_ratio: [{"from_c": 20, "to_c": 75}, {"from_c": -20, "to_c": 40}],
+    conductor.ambient_factor: [{"rating_c": 90, "ambient_c": 52}, {"rating_c": 60, "ambient_c": 71}],
+    conductor.conductor_temperature_c: [{"current_a": 17, "ampacity_a": 26, "ambient_c": -12, "rating_c": 75}],
+    conductor.required_area_cmil: [{"current_a": 10, "loop_ft": 21, "drop_v": 0.36}],
+    network.max_power_w: [{"emf_v": 12.6, "path_ohm": 0.31}],
+    protection.required_rating_a: [{"continuous_a": 11.3, "other_a": 4.2}],
+    protection.prospective_current_a: [{"emf_v": 12.8, "source_ohm": 0.0045, "path_ohm": 0.0021}],
+    protection.adiabatic_seconds: [{"area_mm2": 3.31, "current_a": 870, "k": 115}],
+    protection.adiabatic_k: [{"initial_c": 70, "final_c": 160}, {"initial_c": -10, "final_c": 250}],
+    battery.peukert_hours: [{"capacity_ah": 220, "hour_rate_h": 20, "current_a": 31, "exponent": 1.25}],
+    battery.peukert_drain_a: [
+        {"capacity_ah": 220, "hour_rate_h": 20, "current_a": 31, "exponent": 1.25},
+        {"capacity_ah": 220, "hour_rate_h": 20, "current_a": 3, "exponent": 1.25},
+    ],
+    battery.effective_capacity_ah: [{"capacity_ah": 220, "temperature_factor": 0.84, "age_factor": 0.9}],
+    battery.terminal_v: [{"ocv_v": 12.6, "current_a": 41, "resistance_ohm": 0.0061}],
+    battery.refill_hours: [
+        {"missing_ah": 80, "charge_a": 25, "efficiency": 0.85, "absorption_ah": 20, "tau_h": 1.2},
+        {"missing_ah": 5, "charge_a": 25, "efficiency": 0.85, "absorption_ah": 20, "tau_h": 1.2},
+        {"missing_ah": 0.1, "charge_a": 25, "efficiency": 0.85, "absorption_ah": 20, "tau_h": 1.2},
+    ],
+    battery.charger_input_w: [{"charge_a": 43, "charge_v": 14.3, "efficiency": 0.87}],
+    battery.hydrogen_flow_m3_h: [{"cells": 6, "gas_ma_per_ah": 8, "capacity_ah": 210}],
+    battery.vent_opening_cm2: [{"flow_m3_h": 0.34}],
+    starting.locked_rotor_a: [{"kva_per_hp": 8.99, "horsepower": 0.75, "volts": 115}],
+    starting.running_va: [{"power_w": 1320, "power_factor": 0.87}],
+    starting.start_va: [{"running_w": 1320, "power_factor": 0.87, "start_multiple": 4.6}],
+    starting.start_dip_v: [{"source_v": 121, "source_ohm": 0.61, "path_ohm": 0.23, "start_a": 63}],
+    engine.standard_pressure_pa: [{"elevation_m": 1585}],
+    engine.standard_temperature_c: [{"elevation_m": 1585}],
+    engine.saturation_pressure_pa: [{"temperature_c": 31}, {"temperature_c": -11}],
+    engine.dry_pressure_pa: [{"elevation_m": 1585, "temperature_c": 31, "relative_humidity": 0.4}],
+    engine.j1349_factor: [{"dry_pressure_pa": 82300, "temperature_c": 31}],
+    engine.j1349_power_fraction: [{"dry_pressure_pa": 82300, "temperature_c": 31}],
+    engine.shop_rule_fraction: [
+        {"elevation_m": 1585, "temperature_c": 31},
+        {"elevation_m": -20, "temperature_c": 4},
+        {"elevation_m": 9000, "temperature_c": 31},
+    ],
+    engine.fuel_l_per_h: [{"power_w": 1730, "idle_l_per_h": 0.41, "slope_l_per_kwh": 0.37}],
+    engine.tank_hours: [{"tank_l": 15.1, "fuel_l_per_h": 1.05}],
+}

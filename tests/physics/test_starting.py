@@ -1,0 +1,48 @@
+"""Motors in the moment they start."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from trailerlib.physics.starting import locked_rotor_a, running_va, start_dip_v, start_va, worst_start
+
+
+def test_the_worst_start_counts_all_others_running() -> None:
+    index, watts = worst_start(np.array([1000.0, 500.0, 200.0]), np.array([1500.0, 2000.0, 200.0]))
+    assert (int(index), float(watts)) == (1, 1000.0 + 200.0 + 2000.0)
+
+
+@given(st.lists(st.tuples(st.floats(0.0, 3000.0), st.floats(1.0, 7.0)), min_size=1, max_size=8))
+def test_the_worst_start_is_the_largest_of_all_tried_in_turn(loads: list[tuple[float, float]]) -> None:
+    running = np.array([watts for watts, _ in loads])
+    start = running * [multiple for _, multiple in loads]
+    tried = [start[i] + sum(running[k] for k in range(len(loads)) if k != i) for i in range(len(loads))]
+    index, watts = worst_start(running, start)
+    assert float(watts) == pytest.approx(max(tried)) and tried[int(index)] == pytest.approx(max(tried))
+
+
+def test_worst_start_over_variants_and_without_loads() -> None:
+    running, start = np.array([[100.0, 900.0], [800.0, 50.0]]), np.array([[700.0, 900.0], [900.0, 60.0]])
+    index, watts = worst_start(running, start)
+    assert index.tolist() == [0, 1] and watts.tolist() == [1500.0, 960.0]
+    with pytest.raises(ValueError, match="at least one load"):
+        worst_start(np.array([]), np.array([]))
+
+
+def test_apparent_power_grows_as_the_power_factor_falls() -> None:
+    assert running_va(800.0, 0.8) == pytest.approx(1000.0)
+    assert start_va(800.0, 0.8, 4.0) == pytest.approx(4.0 * running_va(800.0, 0.8))
+    assert locked_rotor_a(5.0, 2.0, 230.0) == pytest.approx(locked_rotor_a(5.0, 2.0, 115.0) / 2)
+
+
+@given(st.floats(0.0, 3.0), st.floats(0.0, 3.0), st.floats(0.0, 300.0))
+def test_the_dip_is_that_of_two_impedances_in_line(source_ohm: float, path_ohm: float, start_a: float) -> None:
+    dip = start_dip_v(120.0, source_ohm, path_ohm, start_a)
+    assert 0.0 <= dip < 120.0
+    assert dip <= start_a * (source_ohm + path_ohm) + 1e-12
+    if start_a > 0.1:
+        motor_ohm = 120.0 / start_a
+        whole = source_ohm + path_ohm
+        assert dip == pytest.approx(120.0 * whole / (whole + motor_ohm), abs=1e-9)

@@ -1,0 +1,55 @@
+"""Design workbook for a one-person shop that turns bare enclosed trailers into places to work and sleep.
+
+The public names are loaded when they are first used, so that importing the package stays cheap.
+"""
+
+from __future__ import annotations
+
+import importlib
+from typing import TYPE_CHECKING, Any
+
+__version__ = "0.1.0"
+
+_HOMES = {
+    "Design": "trailerlib.design.design",
+    "DesignError": "trailerlib.design.errors",
+    "design_from": "trailerlib.design.design",
+    "open_design": "trailerlib.design.files",
+    "read_design": "trailerlib.design.files",
+    "save_design": "trailerlib.design.files",
+    "shipped_trailers": "trailerlib.design.files",
+    "take_back": "trailerlib.design.files",
+    "assess": "trailerlib.studies",
+    "study": "trailerlib.studies",
+    "worked": "trailerlib.physics.formula",
+    "write_build_file": "trailerlib.buildfile",
+    "verify_snapshot": "trailerlib.buildfile",
+}
+_ROOMS = ("bench", "buildfile", "design", "physics", "pictures", "reference", "rules", "studies", "units")
+
+if TYPE_CHECKING:
+    from trailerlib.design.design import Design as Design
+    from trailerlib.design.design import design_from as design_from
+    from trailerlib.design.errors import DesignError as DesignError
+    from trailerlib.design.files import open_design as open_design
+    from trailerlib.design.files import read_design as read_design
+    from trailerlib.design.files import save_design as save_design
+    from trailerlib.design.files import shipped_trailers as shipped_trailers
+    from trailerlib.design.files import take_back as take_back
+    from trailerlib.physics.formula import worked as worked
+    from trailerlib.studies import assess as assess
+    from trailerlib.studies import study as study
+
+__all__ = [*_HOMES]  # noqa: PLE0604
+
+
+def __getattr__(name: str) -> Any:
+    if name in _HOMES:
+        return getattr(importlib.import_module(_HOMES[name]), name)
+    if name in _ROOMS:
+        return importlib.import_module(f"trailerlib.{name}")
+    raise AttributeError(f"module 'trailerlib' has no attribute {name!r}")
+
+
+def __dir__() -> list[str]:
+    return sorted([*globals(), *_HOMES, *_ROOMS])

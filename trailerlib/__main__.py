@@ -1,0 +1,97 @@
+"""The shell: check a design file, write its build file, verify a snapshot."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+
+from trailerlib.design.errors import DesignError
+
+AGREES, DIFFERS, REFUSED = 0, 1, 2
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Do what the shell asks.
+
+    Parameters
+    ----------
+    arguments : the words after the program's name; default are those of the shell
+
+    Returns
+    -------
+    int
+        0 when all is well, 1 when something is open or differs, 2 when the input cannot be used.
+    """
+    parser = _parser()
+    given = parser.parse_args(arguments)
+    if not hasattr(given, "act"):
+        parser.print_help()
+        return AGREES
+    try:
+        code: int = given.act(given)
+        return code
+    except (DesignError, OSError) as error:
+        print(" ".join(str(error).split()), file=sys.stderr)
+        return REFUSED
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="python -m trailerlib", description=__doc__)
+    verbs = parser.add_subparsers(title="verbs", metavar="VERB")
+    check = verbs.add_parser("check", help="answer every question about a design file and list the findings")
+    check.add_argument("file", help="the design file")
+    check.set_defaults(act=_check)
+    build = verbs.add_parser("build", help="write PDF, spreadsheet and snapshot into a new dated folder")
+    build.add_argument("file", help="the design file")
+    build.add_argument("folder", help="where the dated folder is made")
+    build.add_argument("--date", metavar="YYYY-MM-DD", help="the date on the build file; default is today")
+    build.set_defaults(act=_build)
+    verify = verbs.add_parser("verify", help="recompute a snapshot and name every difference")
+    verify.add_argument("snapshot", help="the snapshot.json of a build file")
+    verify.set_defaults(act=_verify)
+    return parser
+
+
+def _check(given: argparse.Namespace) -> int:
+    from trailerlib.buildfile.pages import verdict
+    from trailerlib.design.files import read_design
+    from trailerlib.studies import assess
+
+    assessment = assess(read_design(given.file))
+    for answer in assessment.answers.values():
+        print("{mark} {word}: ".format(**verdict(answer)) + f"{answer.title} {answer.sentence}")
+    findings, system = assessment.finding_list, assessment.system
+    print()
+    for finding in findings:
+        print(f"{finding.mark} {finding.severity}: {finding.text(system)} {finding.mend(system)}"
+              f" ({finding.clause}; {finding.confidence})")
+    if not findings:
+        print("Nothing is open: every check holds.")
+    return DIFFERS if any(finding.severity in ("stop", "fix") for finding in findings) else AGREES
+
+
+def _build(given: argparse.Namespace) -> int:
+    from trailerlib.buildfile import write_build_file
+    from trailerlib.design.files import read_design
+
+    for path in write_build_file(read_design(given.file), given.folder, given.date).values():
+        print(path)
+    return AGREES
+
+
+def _verify(given: argparse.Namespace) -> int:
+    from trailerlib.buildfile import verify_snapshot
+
+    found = verify_snapshot(given.snapshot)
+    for difference in found:
+        print(difference.text())
+    if not found:
+        print("The snapshot agrees with what is computed now.")
+    return DIFFERS if found else AGREES
+
+
+if __name__ == "__main__":
+    sys.stdout.reconfigure(encoding="utf-8", errors="replace")  # type: ignore[union-attr]
+    sys.stderr.reconfigure(encoding="utf-8", errors="replace")  # type: ignore[union-attr]
+    sys.exit(main())

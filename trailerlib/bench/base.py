@@ -1,0 +1,257 @@
+"""The bones every bench shares: verdict, controls, picture, panes, Keep, Undo, Reset."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from html import escape
+from typing import Any
+
+import ipywidgets as widgets
+
+from trailerlib.bench import faults, panes
+from trailerlib.bench.controls import Control
+from trailerlib.bench.style import STYLE
+from trailerlib.design.design import Design
+from trailerlib.design.errors import DesignError
+from trailerlib.design.files import history, read_design, save_design, take_back
+from trailerlib.studies.answer import Answer
+
+SAME_MOVE_S = 1.5  # moves of one control closer together than this are one step of Undo
+STALE = "trailer-stale"
+PANES = ("What each does", "Findings", "The working")
+MOST_STEPS = 200
+
+
+class Bench(widgets.VBox):
+    """One question with its sliders, picture and table. Subclasses say what is asked and what can be moved.
+
+    A slider never changes the design that was passed in: ``design`` is the present one, and
+    ``Keep`` writes it to its file.
+    """
+
+    name = "bench"
+
+    def __init__(self, design: Design) -> None:
+        self.design = design
+        self.focus: str | None = None
+        self._kept, self._past = design, list[Design]()
+        self._moved: tuple[str, float] = ("", 0.0)
+        self._ghost: Answer | None = None
+        self._quiet = False
+        self._verdict, self._picture = widgets.HTML(), widgets.HTML()
+        self._picture.add_class("trailer-picture")
+        self._pages = [widgets.HTML(layout={"width": "100%"}) for _ in PANES]
+        self._stale_pages: set[int] = set()
+        self._said = widgets.HTML()
+        self.answer: Answer | None = None
+        self._tabs = widgets.Tab(
+            [widgets.Box([page], layout={"height": "212px", "overflow": "hidden auto"}) for page in self._pages],
+            titles=PANES,
+        )
+        self.controls = {control.key: control for control in self.make_controls()}
+        super().__init__([widgets.HTML(STYLE), self._verdict, self._middle(), self._tabs, self._buttons()])
+        self.add_class("trailer")
+        for control in self.controls.values():
+            control.widget.observe(lambda change, c=control: self._on_move(c, change["new"]), "value")
+        self._tabs.observe(lambda change: self._on_page(), "selected_index")
+        with self._guarded():
+            self._set_controls()
+            self._renew()
+
+    def make_controls(self) -> Sequence[Control]:
+        """The controls of this bench, top to bottom."""
+        raise NotImplementedError
+
+    def ask(self, design: Design) -> Answer:
+        """The answer to this bench's question."""
+        raise NotImplementedError
+
+    def draw(self, answer: Answer, ghost: Answer | None) -> str:
+        """The picture of an answer as SVG text."""
+        raise NotImplementedError
+
+    @property
+    def verdict_text(self) -> str:
+        """What the verdict says, as HTML."""
+        return str(self._verdict.value)
+
+    @property
+    def picture_text(self) -> str:
+        """The picture as SVG text."""
+        return str(self._picture.value)
+
+    @property
+    def said(self) -> str:
+        """What the bench last said beside its buttons."""
+        return str(self._said.value)
+
+    def move(self, key: str, value: Any) -> None:
+        """Move a control as a hand would.
+
+        Parameters
+        ----------
+        key : name of the control
+        value : [shown unit] where to
+        """
+        self.controls[key].widget.value = value
+
+    def _middle(self) -> widgets.Widget:
+        column = widgets.VBox(
+            [control.widget for control in self.controls.values()],
+            layout={"width": "330px", "min_width": "330px", "padding": "6px 0 0 0"},
+        )
+        self._picture.layout = {"flex": "1 1 auto", "height": "360px", "min_width": "300px", "overflow": "hidden"}
+        return widgets.HBox([column, self._picture], layout={"height": "366px"})
+
+    def _buttons(self) -> widgets.Widget:
+        keep = widgets.Button(description="Keep in the design", icon="check", layout={"width": "170px"})
+        undo, reset = widgets.Button(description="Undo"), widgets.Button(description="Reset")
+        keep.tooltip = "Write what the controls say into the design file; its comments stay"
+        undo.tooltip = "Take back the last move; after Keep, take back the Keep in the file too"
+        reset.tooltip = "Go back to what the design file says now"
+        for button, action, key in ((keep, self.keep, "keep"), (undo, self.undo, "undo"), (reset, self.reset, "reset")):
+            button.add_class(f"trailer-{key}")
+            button.on_click(lambda _, act=action: act())
+        self._said.add_class("trailer-said")
+        return widgets.HBox([keep, undo, reset, self._said], layout={"align_items": "center"})
+
+    def _on_move(self, control: Control, value: Any) -> None:
+        if self._quiet:
+            return
+        with self._guarded():
+            if control.put is None:
+                self.focus = value
+                self.on_focus(control.key, value)
+                self._ghost = None
+                self._set_controls()
+            else:
+                self._change(control, value)
+            self._renew()
+
+    def on_focus(self, key: str, value: Any) -> None:
+        """A pick list that only moves the focus was used; benches with several of them tell them apart here."""
+
+    def _change(self, control: Control, value: Any) -> None:
+        assert control.put is not None
+        changed = self.design.replace_all(control.put(self.design, value))
+        now = time.monotonic()
+        if self._moved[0] != control.key or now - self._moved[1] > SAME_MOVE_S:
+            self._past = [*self._past[-MOST_STEPS:], self.design]
+            self._ghost = self.answer
+        self._moved = (control.key, now)
+        self.design = changed
+        self._fit_others(control)
+
+    def _fit_others(self, moved: Control) -> None:
+        """Other controls may show the same thing in other words; the one under the finger is left alone."""
+        with self._silence():
+            for control in self.controls.values():
+                if control is not moved:
+                    control.show(self.design)
+
+    def keep(self) -> None:
+        """Write the design to its file; a newer file is never overwritten."""
+        with self._guarded(keep_verdict=True):
+            self.design = self._kept = save_design(self.design)
+            self._past, self._moved = [], ("", 0.0)
+            self._say(f"Kept as revision {self.design.revision}.")
+
+    def undo(self) -> None:
+        """Take back the last move, or, when nothing has moved since, the last Keep."""
+        with self._guarded(keep_verdict=True):
+            if self._past:
+                self.design = self._past.pop()
+                self._say("Took back the last move.")
+            elif self._has_history():
+                self.design = self._kept = take_back(self._kept)
+                self._say(
+                    f"Took back the last Keep; the file is as it was before, now revision {self.design.revision}."
+                )
+            else:
+                self._say("There is nothing to take back.")
+                return
+            self._fresh()
+
+    def reset(self) -> None:
+        """Go back to what the design file says now."""
+        with self._guarded(keep_verdict=True):
+            if self._kept.origin is not None:
+                self._kept = read_design(self._kept.origin.path)
+            self._past = [*self._past, self.design]
+            self.design = self._kept
+            self._say("Back to what the design file says.")
+            self._fresh()
+
+    def _fresh(self) -> None:
+        self._ghost, self._moved = None, ("", 0.0)
+        self._set_controls()
+        self._renew()
+
+    def _has_history(self) -> bool:
+        return self._kept.origin is not None and bool(history(self._kept.origin.path))
+
+    def _set_controls(self) -> None:
+        with self._silence():
+            for control in self.controls.values():
+                control.show(self.design)
+
+    @contextmanager
+    def _silence(self) -> Iterator[None]:
+        before, self._quiet = self._quiet, True
+        try:
+            yield
+        finally:
+            self._quiet = before
+
+    def _renew(self) -> None:
+        """Work out the answer and show it: verdict first, then the picture, then the page that is open."""
+        answer = self.ask(self.design)
+        self.answer = answer
+        self._verdict.value = panes.verdict(answer)
+        self._picture.value = self.draw(answer, self._ghost)
+        self._mark_stale(False)
+        self._stale_pages = set(range(len(PANES)))
+        self._on_page()
+        title = f"Findings ({len(answer.findings)})"
+        if self._tabs.titles[1] != title:
+            self._tabs.set_title(1, title)
+
+    def _on_page(self) -> None:
+        """A page is written when it is looked at; the closed ones wait."""
+        page = self._tabs.selected_index
+        if page not in self._stale_pages or self.answer is None:
+            return
+        with self._guarded():
+            makers = (lambda a: panes.numbers_and_table(a, self.focus), panes.findings, panes.working)
+            self._pages[page].value = makers[page](self.answer)
+            self._stale_pages.discard(page)
+
+    def _mark_stale(self, stale: bool) -> None:
+        for widget in (self._picture, self._tabs):
+            (widget.add_class if stale else widget.remove_class)(STALE)
+
+    @contextmanager
+    def _guarded(self, keep_verdict: bool = False) -> Iterator[None]:
+        """No error of a callback is lost: it takes the verdict's place, or is said beside the buttons."""
+        try:
+            yield
+        except DesignError as error:
+            if keep_verdict:
+                self._say(str(error), warn=True)
+            else:
+                self._fail(error)
+        except Exception as error:
+            self._fail(error)
+
+    def _fail(self, error: Exception) -> None:
+        faults.record(self.name, error)
+        words = str(error) if isinstance(error, DesignError) else f"{type(error).__name__}: {error}"
+        self._verdict.value = panes.not_valid(words)
+        self._mark_stale(True)
+
+    def _say(self, words: str, warn: bool = False) -> None:
+        mark = "▲ " if warn else ""
+        tint = "stop" if warn else "ink"
+        self._said.value = f'<span style="color:var(--trailer-{tint})">{mark}{escape(words)}</span>'

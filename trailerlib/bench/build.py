@@ -1,0 +1,63 @@
+"""The desk where the build file is written."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Callable, Mapping
+from html import escape
+from pathlib import Path
+from typing import Any
+
+import ipywidgets as widgets
+
+from trailerlib.bench import faults
+from trailerlib.bench.style import STYLE
+from trailerlib.design.design import Design
+from trailerlib.design.errors import DesignError
+
+FOLDER = "build files"
+Writer = Callable[..., Mapping[str, Path]]
+
+
+class BuildDesk(widgets.VBox):
+    """A folder, a date and a button. ``writer`` is what writes the build file: design, folder, date to paths."""
+
+    def __init__(self, design: Design, writer: Writer) -> None:
+        self._design, self._writer = design, writer
+        wide = {"width": "460px"}
+        self.folder = widgets.Text(FOLDER, description="Folder", layout=wide)
+        self.date = widgets.Text(datetime.date.today().isoformat(), description="Date", layout=wide)
+        self._said = widgets.HTML(layout={"min_height": "96px"})
+        button = widgets.Button(description="Write the build file", icon="file", layout={"width": "200px"})
+        button.add_class("trailer-write")
+        button.on_click(lambda _: self.write())
+        super().__init__([widgets.HTML(STYLE), self.folder, self.date, button, self._said])
+        self.add_class("trailer")
+
+    @property
+    def said(self) -> str:
+        """What the desk last said, as HTML."""
+        return str(self._said.value)
+
+    def write(self) -> None:
+        """Write a new dated folder; nothing that is there already is overwritten."""
+        self._said.value = "Writing …"
+        try:
+            paths = self._writer(self._design, self.folder.value or FOLDER, self.date.value)
+        except DesignError as error:
+            self._said.value = f'<b style="color:var(--trailer-stop)">▲ not written:</b> {escape(str(error))}'
+        except Exception as error:
+            faults.record("The build file", error)
+            words = escape(f"{type(error).__name__}: {error}")
+            self._said.value = f'<b style="color:var(--trailer-stop)">▲ not written:</b> {words}'
+        else:
+            self._said.value = "Written:<br>" + "<br>".join(_line(path) for path in paths.values())
+
+
+def _line(path: Any) -> str:
+    return f"{escape(path.parent.name)} / <b>{escape(path.name)}</b>"
+
+
+def build(design: Design, writer: Writer) -> BuildDesk:
+    """The desk that writes the build file of a design with the writer it is given."""
+    return BuildDesk(design, writer)

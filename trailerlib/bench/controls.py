@@ -1,0 +1,169 @@
+"""Sliders, pick lists and ticks, each tied to one value of the design, in the units the design is shown in."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+import ipywidgets as widgets
+
+from trailerlib import units
+from trailerlib.design.design import Design
+
+Path = tuple[str, ...]
+Changes = Mapping[Path, Any]
+WIDTH = "318px"
+_LAYOUT = {"width": WIDTH, "height": "30px"}
+_STYLE = {"description_width": "124px"}
+
+
+@dataclass
+class Control:
+    """One widget and how it speaks with the design.
+
+    ``get`` reads the widget's value off a design, ``put`` gives the changes a value makes; a control
+    without ``put`` only moves the focus. ``fit`` renews choices and ends for another design or focus.
+    """
+
+    key: str
+    widget: Any
+    get: Callable[[Design], Any]
+    put: Callable[[Design, Any], Changes] | None = None
+    fit: Callable[[Design], None] = field(default=lambda design: None)
+
+    def show(self, design: Design) -> None:
+        """Set the widget to what the design says."""
+        self.fit(design)
+        value = self.get(design)
+        self.widget.disabled = value is None
+        if value is not None and self.widget.value != value:
+            self.widget.value = value
+
+
+def at(*path: str) -> Callable[[Design], Path]:
+    """A path that does not depend on the focus."""
+    return lambda design: path
+
+
+def slider(
+    key: str,
+    label: str,
+    path: Callable[[Design], Path | None],
+    read: Callable[[Design], float | None],
+    kind: str,
+    ends: Mapping[units.System, tuple[float, float, float]],
+    system: units.System,
+) -> Control:
+    """A slider over a quantity; its ends and step are given in the shown unit of each system.
+
+    Parameters
+    ----------
+    key : name of the control, also its class on the page
+    label : words before the unit
+    path : where the value stands, None when there is nothing to set
+    read : the value in the inside unit, None when the part is missing
+    kind : one of the names in ``units.KINDS``
+    ends : [shown unit] low, high and step by system
+    system : ``us`` or ``metric``
+    """
+    low, high, step = ends[system]
+    widget = widgets.FloatSlider(
+        value=low,
+        min=low,
+        max=high,
+        step=step,
+        description=f"{label} [{units.unit(kind, system)}]",
+        readout_format=".0f" if step >= 1 else ".1f" if step >= 0.1 else ".2f",
+        layout=_LAYOUT,
+        style=_STYLE,
+    )
+
+    def get(design: Design) -> float | None:
+        value = read(design) if path(design) is not None else None
+        if value is None:
+            return low if path(design) is not None else None
+        return round(units.outside(value, kind, system), 6)
+
+    def fit(design: Design) -> None:
+        value = get(design)
+        if value is not None and math.isfinite(value):
+            widget.min, widget.max = min(low, value, widget.min), max(high, value, widget.max)
+
+    def put(design: Design, value: float) -> Changes:
+        where = path(design)
+        return {} if where is None else {where: units.written(value, kind, system)}
+
+    return _named(Control(key, widget, get, put, fit))
+
+
+def count(
+    key: str, label: str, path: Callable[[Design], Path | None], read: Callable[[Design], int | None], high: int
+) -> Control:
+    """A slider over a whole number from 1.
+
+    Parameters
+    ----------
+    key : name of the control
+    label : words
+    path : where the value stands
+    read : the value
+    high : [-] largest value
+    """
+    widget = widgets.IntSlider(value=1, min=1, max=high, description=label, layout=_LAYOUT, style=_STYLE)
+
+    def fit(design: Design) -> None:
+        widget.max = max(high, read(design) or 1)
+
+    def put(design: Design, value: int) -> Changes:
+        where = path(design)
+        return {} if where is None else {where: value}
+
+    return _named(Control(key, widget, read, put, fit))
+
+
+def pick(
+    key: str,
+    label: str,
+    choices: Callable[[Design], Sequence[tuple[str, Any]]],
+    read: Callable[[Design], Any],
+    put: Callable[[Design, Any], Changes] | None,
+) -> Control:
+    """A pick list; its choices may depend on the design and the focus.
+
+    Parameters
+    ----------
+    key : name of the control
+    label : words
+    choices : (shown, value) pairs
+    read : the value that is chosen, None when there is nothing to choose
+    put : the changes a choice makes; None when it only moves the focus
+    """
+    widget = widgets.Dropdown(options=[("–", None)], description=label, layout=_LAYOUT, style=_STYLE)
+
+    def fit(design: Design) -> None:
+        options, value = list(choices(design)), read(design)
+        if value is not None and value not in [choice for _, choice in options]:
+            options.append((str(value), value))
+        if list(widget.options) != options:
+            widget.options = options or [("–", None)]
+
+    return _named(Control(key, widget, read, put, fit))
+
+
+def tick(key: str, label: str, path: Callable[[Design], Path | None], read: Callable[[Design], bool | None]) -> Control:
+    """A box to tick."""
+    widget = widgets.Checkbox(description=label, indent=True, layout=_LAYOUT, style=_STYLE)
+
+    def put(design: Design, value: bool) -> Changes:
+        where = path(design)
+        return {} if where is None else {where: bool(value)}
+
+    return _named(Control(key, widget, read, put))
+
+
+def _named(control: Control) -> Control:
+    control.widget.add_class(f"trailer-control-{control.key}")
+    control.widget.tooltip = control.widget.description
+    return control

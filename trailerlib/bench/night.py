@@ -1,0 +1,122 @@
+"""The bench of “Will it last the night?”."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from trailerlib import units
+from trailerlib.bench.base import Bench
+from trailerlib.bench.choices import hours_in_stay, load_class, parts
+from trailerlib.bench.controls import Changes, Control, count, pick, slider
+from trailerlib.design.design import Design
+from trailerlib.pictures import night_curve
+from trailerlib.studies import night as study
+from trailerlib.studies.answer import Answer
+from trailerlib.studies.timetable import battery_stays
+
+CHEMISTRIES = (("flooded lead-acid", "flooded"), ("AGM", "agm"), ("gel", "gel"), ("lithium iron phosphate", "lfp"))
+
+
+class NightBench(Bench):
+    """Battery, cold, hours and loads; see how far the charge falls."""
+
+    name = "Will it last the night?"
+
+    def __init__(self, design: Design) -> None:
+        dc = [load.name for load in design.loads if load.typical.system == "dc"]
+        self._load = next((n for n in dc if "fan" in n), dc[0] if dc else None)
+        stays = battery_stays(design)
+        self._stay = stays[0].name if stays else None
+        super().__init__(design)
+
+    def make_controls(self) -> Sequence[Control]:
+        """Capacity, batteries, chemistry, air, length of the night, a load with its class and hours."""
+        system = self.design.units
+        ah, length = (20.0, 400.0, 5.0), (1.0, 24.0, 0.5)
+        return (
+            slider(
+                "capacity",
+                "Battery",
+                lambda d: ("battery", "capacity") if d.battery else None,
+                lambda d: d.battery.capacity if d.battery else None,
+                "charge",
+                {"us": ah, "metric": ah},
+                system,
+            ),
+            count(
+                "batteries",
+                "Side by side",
+                lambda d: ("battery", "count") if d.battery else None,
+                lambda d: d.battery.count if d.battery else None,
+                6,
+            ),
+            pick(
+                "chemistry",
+                "Chemistry",
+                lambda d: CHEMISTRIES,
+                lambda d: d.battery.chemistry if d.battery else None,
+                lambda d, v: {("battery", "chemistry"): v},
+            ),
+            slider(
+                "ambient",
+                "Air at night",
+                self._stay_path("ambient"),
+                self._ambient,
+                "temperature",
+                {"us": (-20.0, 110.0, 1.0), "metric": (-30.0, 45.0, 1.0)},
+                system,
+            ),
+            self._length(length),
+            pick("load", "Load", self._dc_loads, lambda d: self._load, None),
+            load_class(lambda d: self._load),
+            hours_in_stay(lambda d: self._load, lambda d: self._stay, "On at night"),
+        )
+
+    def _stay_path(self, key: str) -> Any:
+        return lambda design: None if self._stay is None else ("stay", self._stay, key)
+
+    def _ambient(self, design: Design) -> float | None:
+        if self._stay is None:
+            return None
+        own = design.stay(self._stay).ambient
+        return own if own is not None else design.site.coldest
+
+    def _length(self, ends: tuple[float, float, float]) -> Control:
+        control = slider(
+            "length",
+            "Night lasts",
+            self._stay_path("to"),
+            lambda d: None if self._stay is None else d.stay(self._stay).hours,
+            "duration",
+            {"us": ends, "metric": ends},
+            "us",
+        )
+
+        def put(design: Design, value: float) -> Changes:
+            assert self._stay is not None
+            return {("stay", self._stay, "to"): units.clock(design.stay(self._stay).start + value)}
+
+        control.put = put
+        return control
+
+    def _dc_loads(self, design: Design) -> list[tuple[str, str]]:
+        return parts([load.name for load in design.loads if load.typical.system == "dc"])
+
+    def on_focus(self, key: str, value: Any) -> None:
+        """The load whose class and hours are shown."""
+        self._load = value
+
+    def ask(self, design: Design) -> Answer:
+        """The night of the first stay on the battery."""
+        self.focus = self._load
+        return study.answer(design, self._stay)
+
+    def draw(self, answer: Answer, ghost: Answer | None) -> str:
+        """Charge over the hours."""
+        return night_curve(answer, ghost)
+
+
+def night(design: Design) -> NightBench:
+    """The bench of “Will it last the night?” for a design."""
+    return NightBench(design)

@@ -1,0 +1,105 @@
+"""An answer as HTML: verdict, numbers and table, findings, the working."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from html import escape
+
+from trailerlib import units
+from trailerlib.bench.style import tone
+from trailerlib.physics.formula import Worked
+from trailerlib.rules.finding import Finding
+from trailerlib.studies.answer import Answer
+
+
+def verdict(answer: Answer) -> str:
+    """The sentence with the worst severity as mark and word."""
+    return _verdict(answer.word, answer.mark, answer.sentence)
+
+
+def not_valid(reason: str) -> str:
+    """What stands in the verdict's place when there is no answer."""
+    return _verdict("stop", "✗", reason, "not valid")
+
+
+def _verdict(word: str, mark: str, sentence: str, shown: str | None = None) -> str:
+    return (
+        f'<div class="trailer-verdict" role="status" style="--tone:{tone(word)}"><b>{mark} {escape(shown or word)}</b>'
+        f"<span>{escape(sentence)}</span></div>"
+    )
+
+
+def numbers_and_table(answer: Answer, focus: str | None = None) -> str:
+    """The numbers of an answer in a row, and its table; the row in focus stands out."""
+    return numbers(answer) + table(answer, focus)
+
+
+def numbers(answer: Answer) -> str:
+    """The numbers of an answer in a row."""
+    cells = "".join(
+        f"<div>{escape(q.title)}<b>{escape(q.text(answer.system))}</b></div>" for q in answer.numbers.values()
+    )
+    return f'<div class="trailer-numbers">{cells}</div>'
+
+
+def table(answer: Answer, focus: str | None = None) -> str:
+    """The table of an answer."""
+    head = "".join(f"<th{_side(c.numeric)}>{escape(c.head(answer.system))}</th>" for c in answer.columns)
+    body = []
+    for row in answer.rows:
+        cells = "".join(
+            f"<td{_side(c.numeric)}>{escape(c.cell(row.get(c.key), answer.system))}</td>" for c in answer.columns
+        )
+        mark = ' class="trailer-focus"' if focus is not None and row.get("name") == focus else ""
+        body.append(f"<tr{mark}>{cells}</tr>")
+    whole = f"<table><thead><tr>{head}</tr></thead><tbody>{''.join(body)}</tbody></table>"
+    return f'<div class="trailer-scroll">{whole}</div>'
+
+
+def _side(numeric: bool) -> str:
+    return ' class="n"' if numeric else ""
+
+
+def findings(answer: Answer) -> str:
+    """What does not hold, worst first, each with its limit's source and what to do."""
+    held = sum(check.severity == "holds" for check in answer.checks)
+    items = "".join(finding(found, answer.system) for found in answer.findings)
+    return (
+        f'<ul class="trailer-findings">{items}<li><b style="color:{tone("holds")}">✓ holds</b> '
+        f"{held} of {len(answer.checks)} checks hold.</li></ul>"
+    )
+
+
+def finding(found: Finding, system: units.System) -> str:
+    """One finding as a list item."""
+    return (
+        f'<li><b style="color:{tone(found.severity)}">{found.mark} {found.severity}</b> '
+        f"{escape(found.text(system))} {escape(found.mend(system))}<br>"
+        f"<small>{escape(found.clause)}; {escape(found.confidence)}</small></li>"
+    )
+
+
+def working(answer: Answer) -> str:
+    """Every step of the working: formula, the same with numbers, result, source."""
+    if not answer.working:
+        return '<div class="trailer-step">Nothing to work out yet.</div>'
+    return "".join(step(worked) for worked in answer.working)
+
+
+def step(worked: Worked) -> str:
+    """One step of the working."""
+    result = f"{units.figures(worked.value, 4)} {'' if worked.unit == '-' else worked.unit}".rstrip()
+    return (
+        f'<div class="trailer-step">{escape(worked.title)}<br>'
+        f"{_math(f'{worked.result_symbol} = {worked.formula}')}<br>"
+        f"{_math(f'{worked.result_symbol} = {worked.substitution}')} = <b>{escape(result)}</b><br>"
+        f'<span class="trailer-source">{escape(worked.source)}</span></div>'
+    )
+
+
+@lru_cache(maxsize=512)
+def _math(latex: str) -> str:
+    from latex2mathml.converter import convert
+
+    converted: str = convert(latex)
+    return converted

@@ -1,0 +1,54 @@
+"""The look of a bench: one style sheet, light and dark."""
+
+STYLE = """<style>
+.trailer { --trailer-ink:#22313a; --trailer-grid:#d9dfdc; --trailer-holds:#2f6f4f; --trailer-watch:#8f5e12;
+  --trailer-stop:#a63d2f; --trailer-dc:#1f6f8b; --trailer-mains:#6b4c7d; --trailer-ghost:#76827e;
+  --trailer-paper:#ffffff; --trailer-wash:#f4f6f5; color:var(--trailer-ink); }
+body[data-jp-theme-light="false"] .trailer { --trailer-ink:#e3eae7; --trailer-grid:#3a474e; --trailer-holds:#6fc39c;
+  --trailer-watch:#e3ab48; --trailer-stop:#ee8375; --trailer-dc:#62b9d6; --trailer-mains:#ba9bd6; --trailer-ghost:#95a29e;
+  --trailer-paper:#171d20; --trailer-wash:#20282c; }
+.trailer { border:1px solid var(--trailer-grid); border-radius:6px; background:var(--trailer-paper); padding:8px 10px;
+  max-width:1180px; font-family:var(--jp-ui-font-family, sans-serif); }
+.trailer .widget-html, .trailer .widget-html-content { line-height:1.35; color:var(--trailer-ink); }
+.trailer .widget-label, .trailer .widget-readout { color:var(--trailer-ink); font-size:13px; }
+.trailer-verdict { height:58px; overflow:hidden; border-left:6px solid var(--tone); padding:3px 12px; box-sizing:border-box;
+  background:var(--trailer-wash); display:flex; align-items:center; gap:12px; }
+.trailer-verdict b { color:var(--tone); white-space:nowrap; font-size:15px; }
+.trailer-verdict span { font-size:16px; line-height:1.3; display:-webkit-box; -webkit-line-clamp:2; -webkit-box-orient:vertical;
+  overflow:hidden; }
+.trailer-picture svg { width:100%; height:352px; display:block; }
+.trailer-stale svg, .trailer-stale table, .trailer-stale .trailer-numbers, .trailer-stale li { opacity:0.25; filter:grayscale(1); }
+.trailer-numbers { display:flex; flex-wrap:wrap; gap:4px 26px; padding:2px 0 8px 0; margin:0; }
+.trailer-numbers div { font-size:12px; color:var(--trailer-ink); }
+.trailer-numbers b { display:block; font-size:16px; font-weight:600; }
+.trailer table { border-collapse:collapse; font-size:12.5px; margin:0; color:var(--trailer-ink); }
+.trailer table th { text-align:left; font-weight:600; border-bottom:1.5px solid var(--trailer-ink); padding:2px 10px 2px 0;
+  background:transparent; white-space:nowrap; vertical-align:bottom; }
+.trailer table td { padding:2px 10px 2px 0; border-bottom:1px solid var(--trailer-grid); background:transparent;
+  white-space:nowrap; text-align:left; }
+.trailer table .n { text-align:right; font-variant-numeric:tabular-nums; }
+.trailer table tr.trailer-focus td { background:var(--trailer-wash); font-weight:600; }
+.trailer ul.trailer-findings { list-style:none; margin:0; padding:0; font-size:13px; }
+.trailer ul.trailer-findings li { padding:4px 0 5px 0; border-bottom:1px solid var(--trailer-grid); }
+.trailer ul.trailer-findings small, .trailer .trailer-source { color:var(--trailer-ghost); font-size:11.5px; }
+.trailer-step { padding:4px 0 8px 0; border-bottom:1px solid var(--trailer-grid); font-size:13px; }
+.trailer-step math { font-size:15px; color:var(--trailer-ink); }
+.trailer .trailer-said { font-size:13px; }
+.trailer a { color:var(--trailer-dc); }
+.trailer-page { display:flex; flex-wrap:wrap; gap:16px; padding:12px; }
+.trailer-plan { flex:1 1 360px; max-width:560px; } .trailer-plan svg { width:100%; display:block; }
+.trailer-verdicts { flex:1 1 360px; }
+.trailer table.trailer-start { width:100%; }
+.trailer table.trailer-start td { white-space:normal; font-size:13.5px; padding:5px 10px 5px 0; vertical-align:top;
+  text-align:left !important; background:transparent !important; }
+.trailer-scroll { overflow-x:auto; }
+.trailer .jupyter-widget-tab { margin:0; }
+.trailer :focus-visible { outline:2px solid var(--trailer-dc); outline-offset:1px; }
+</style>"""
+
+TONES = {"stop": "stop", "fix": "watch", "note": "dc", "not checked": "ghost", "holds": "holds"}
+
+
+def tone(word: str) -> str:
+    """The style colour that goes with a severity's word, never shown without it."""
+    return f"var(--trailer-{TONES[word]})"

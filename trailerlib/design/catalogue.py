@@ -1,0 +1,229 @@
+"""Generic classes a design may name: appliances, supplies, generators, wires, insulation.
+
+A class has a range, not one figure; the name plate of the real thing always wins.
+"""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+from trailerlib import reference
+
+
+@dataclass(frozen=True)
+class Appliance:
+    """One class of load: power low, typical and high [W], duty [-], start multiple [-], lowest voltage [V]."""
+
+    name: str
+    system: str
+    kind: str
+    power_low_w: float
+    power_w: float
+    power_high_w: float
+    power_factor: float
+    duty: float
+    start_multiple: float
+    soft_start_multiple: float
+    lowest_v: float | None
+    continuous: bool
+    source: str
+
+
+@dataclass(frozen=True)
+class WireSize:
+    """One size of copper wire: conductor area [m²]; resistance at 20 °C [Ω/m] where its standard gives one."""
+
+    name: str
+    area_m2: float
+    ohm_per_m_20c: float | None
+    awg: str | None
+
+
+@dataclass(frozen=True)
+class SupplyKind:
+    """One kind of supply: rating [A], voltage [V], legs, the usual cord."""
+
+    name: str
+    rating_a: float
+    volts: float
+    legs: int
+    cord: str
+    cord_run_m: float
+
+
+@dataclass(frozen=True)
+class GeneratorKind:
+    """One class of portable generator: running and starting power [W] at sea level, fuel line and tank."""
+
+    name: str
+    running_w: float
+    starting_w: float
+    volts: float
+    tank_l: float
+    idle_l_per_h: float
+    slope_l_per_kwh: float
+
+
+def _refuse(text: str, what: str, names: Iterable[str]) -> ValueError:
+    offer = list(names)
+    near = difflib.get_close_matches(text, offer, n=3, cutoff=0.4) or offer[:6]
+    from trailerlib.units import shorten
+
+    return ValueError(f'"{shorten(text)}" is not {what}; did you mean {_or(near)}?')
+
+
+def _or(names: list[str]) -> str:
+    quoted = [f'"{name}"' for name in names]
+    return quoted[0] if len(quoted) == 1 else ", ".join(quoted[:-1]) + " or " + quoted[-1]
+
+
+@lru_cache(maxsize=1)
+def appliances() -> dict[str, Appliance]:
+    """Every appliance class by name, in catalogue order."""
+    return {row["class"]: _appliance(row) for row in reference.catalogue("appliances").rows}
+
+
+def _appliance(row: Mapping[str, str]) -> Appliance:
+    return Appliance(
+        name=row["class"],
+        system=row["system"],
+        kind=row["kind"],
+        power_low_w=float(row["power_low_w"]),
+        power_w=float(row["power_w"]),
+        power_high_w=float(row["power_high_w"]),
+        power_factor=float(row["power_factor"]),
+        duty=float(row["duty"]),
+        start_multiple=float(row["start_multiple"]),
+        soft_start_multiple=float(row["soft_start_multiple"]),
+        lowest_v=float(row["lowest_v"]) if row["lowest_v"] else None,
+        continuous=row["continuous"] == "yes",
+        source=f"{row['source']} ({row['confidence']})",
+    )
+
+
+def appliance(name: str) -> Appliance:
+    """One appliance class.
+
+    Raises
+    ------
+    ValueError
+        When there is no such class; the text offers the nearest names.
+    """
+    try:
+        return appliances()[name]
+    except KeyError:
+        raise _refuse(name, "an appliance class", appliances()) from None
+
+
+@lru_cache(maxsize=1)
+def wires() -> dict[str, WireSize]:
+    """Every wire size by name (``12 AWG``, ``2.5 mm2``), AWG from thin to thick, then metric."""
+    return {**_awg_sizes(), **_metric_sizes()}
+
+
+def _awg_sizes() -> dict[str, WireSize]:
+    sizes = {}
+    for row in reference.table("wire_awg").rows:
+        name = f"{row['awg']} AWG"
+        sizes[name] = WireSize(name, float(row["area_mm2"]) * 1e-6, None, row["awg"])
+    return sizes
+
+
+def _metric_sizes() -> dict[str, WireSize]:
+    sizes = {}
+    for row in reference.table("wire_iec60228").rows:
+        name = f"{float(row['nominal_mm2']):g} mm2"
+        sizes[name] = WireSize(
+            name, float(row["nominal_mm2"]) * 1e-6, float(row["class5_plain_ohm_per_km"]) * 1e-3, None
+        )
+    return sizes
+
+
+@lru_cache(maxsize=512)
+def wire(text: str) -> WireSize:
+    """One wire size.
+
+    Raises
+    ------
+    ValueError
+        When no such size is made; the text offers the nearest.
+    """
+    words = " ".join(text.replace("mm²", "mm2").replace("awg", "AWG").split())
+    match = re.fullmatch(r"(\S+?) ?(AWG|mm2)", words)
+    name = f"{match[1]} {match[2]}" if match else words
+    try:
+        return wires()[name]
+    except KeyError:
+        raise _refuse(name, 'a wire size that is made (write it as "12 AWG" or "2.5 mm2")', wires()) from None
+
+
+INSULATIONS = ("60 C", "75 C", "90 C", "105 C")
+
+
+def insulation(text: str) -> str:
+    """The temperature rating of an insulation, ``75 C``.
+
+    Raises
+    ------
+    ValueError
+        When there is no ampacity column for it.
+    """
+    name = text.replace("°", "").strip()
+    if name not in INSULATIONS:
+        raise _refuse(text, "an insulation rating", INSULATIONS)
+    return name
+
+
+@lru_cache(maxsize=1)
+def supply_kinds() -> dict[str, SupplyKind]:
+    """Every kind of inlet or cord by name."""
+    return {
+        row["kind"]: SupplyKind(
+            row["kind"],
+            float(row["rating_a"]),
+            float(row["volts"]),
+            int(row["legs"]),
+            row["cord"],
+            float(row["cord_run_m"]),
+        )
+        for row in reference.catalogue("supplies").rows
+    }
+
+
+@lru_cache(maxsize=1)
+def generator_kinds() -> dict[str, GeneratorKind]:
+    """Every generator class by name, from small to large."""
+    return {
+        row["class"]: GeneratorKind(
+            row["class"],
+            float(row["running_w"]),
+            float(row["starting_w"]),
+            float(row["volts"]),
+            float(row["tank_l"]),
+            float(row["idle_l_per_h"]),
+            float(row["slope_l_per_kwh"]),
+        )
+        for row in reference.catalogue("generators").rows
+    }
+
+
+def is_generator(kind: str) -> bool:
+    """Whether a supply kind is one of the generator classes."""
+    return kind in generator_kinds()
+
+
+def check_supply(kind: str) -> str:
+    """The kind itself when it is an inlet, a cord or a generator class.
+
+    Raises
+    ------
+    ValueError
+        When it is none of them.
+    """
+    if kind in supply_kinds() or kind in generator_kinds():
+        return kind
+    raise _refuse(kind, "a kind of supply", [*supply_kinds(), *generator_kinds()])

@@ -1,0 +1,319 @@
+"""What is being built: the parts of a design, frozen and validated, with no behaviour beyond look-ups.
+
+Every quantity is stored in the inside unit of its kind (see ``trailerlib.units``);
+the field's name carries the unit where the file's key does not say it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from functools import cached_property
+from typing import Annotated, Any, Literal
+
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field
+
+from trailerlib import units
+from trailerlib.design import catalogue as classes
+
+DC_KINDS = ("resistive", "constant power", "constant current")
+SYSTEM_WORDS = {"dc": "battery side", "mains": "mains side"}
+
+
+def _checked(value: float, text: str, kind: str, low: float | None, above: float | None, high: float | None) -> float:
+    if above is not None and not value > above:
+        raise ValueError(
+            f'"{units.shorten(text)}" is not above zero; write a {kind} such as {units.KINDS[kind].example}.'
+        )
+    if low is not None and value < low:
+        raise ValueError(
+            f'"{units.shorten(text)}" is too low; the lowest that makes sense here is {_bound(low, kind)}.'
+        )
+    if high is not None and value > high:
+        raise ValueError(
+            f'"{units.shorten(text)}" is too high; the highest that makes sense here is {_bound(high, kind)}.'
+        )
+    return value
+
+
+def _bound(value: float, kind: str) -> str:
+    return f"{units.show(value, kind, 'us')} ({units.show(value, kind, 'metric')})"
+
+
+def _reader(kind: str, low: float | None, above: float | None, high: float | None) -> Callable[[Any], float]:
+    def read(value: Any) -> float:
+        if not isinstance(value, str):
+            raise ValueError(
+                f"{value!r} has no unit; write a number and a unit in quotes, such as {units.KINDS[kind].example}."
+            )
+        return _checked(units.read(value, kind), value, kind, low, above, high)
+
+    return read
+
+
+def quantity(
+    kind: str, *, low: float | None = None, above: float | None = None, high: float | None = None
+) -> BeforeValidator:
+    """The reader of a quantity of one kind, with the range that makes sense, in the inside unit.
+
+    Parameters
+    ----------
+    kind : one of the names in ``units.KINDS``
+    low : [inside unit] smallest value that is accepted
+    above : [inside unit] value that must be exceeded
+    high : [inside unit] largest value that is accepted
+    """
+    return BeforeValidator(_reader(kind, low, above, high))
+
+
+_HOSTILE = re.compile(r"[<>\x00-\x1f\x7f]|\.\.[\\/]|^[=+@|-]|^\s|\s$")
+
+
+def _plain_text(text: str) -> str:
+    if _HOSTILE.search(text):
+        raise ValueError(
+            f'"{units.shorten(text)}" is not plain text; use words without < or >, without ../, '
+            "and not beginning with = + - or @."
+        )
+    return text
+
+
+def _plain_name(text: str) -> str:
+    if "." in text or not text:
+        raise ValueError(f'"{units.shorten(text)}" cannot be a name; write a short name without a full stop.')
+    return _plain_text(text)
+
+
+Text = Annotated[str, Field(max_length=200), AfterValidator(_plain_text)]
+Name = Annotated[str, Field(max_length=40), AfterValidator(_plain_name)]
+Length = Annotated[float, quantity("length", above=0.0, high=60.0)]
+Position = Annotated[float, quantity("length", low=-10.0, high=60.0)]
+Run = Annotated[float, quantity("length", above=0.0, high=200.0)]
+Ambient = Annotated[float, quantity("temperature", low=-60.0, high=85.0)]
+Watts = Annotated[float, quantity("power", above=0.0, high=50_000.0)]
+Amps = Annotated[float, quantity("current", above=0.0, high=2000.0)]
+Volts = Annotated[float, quantity("voltage", above=0.0, high=480.0)]
+Share = Annotated[float, quantity("fraction", low=0.0, high=1.0)]
+Point = tuple[Position, Position, Position]
+
+
+def _wire(text: str) -> str:
+    return classes.wire(text).name
+
+
+def _insulation(text: str) -> str:
+    return classes.insulation(text)
+
+
+def _appliance(text: str) -> str:
+    return classes.appliance(text).name
+
+
+Wire = Annotated[str, AfterValidator(_wire)]
+Insulation = Annotated[str, AfterValidator(_insulation)]
+
+
+class Part(BaseModel):
+    """Base of every part: frozen, and a key that is not known is an error."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", ignored_types=(cached_property,))
+
+
+class Use(Part):
+    """Who uses the trailer: the answers asked at intake."""
+
+    sleepers: int | None = Field(default=None, ge=0, le=20)
+    note: Text = ""
+
+
+class Site(Part):
+    """Where it will stand. Elevation [m], latitude [°], air [°C]; None is not known."""
+
+    elevation: Annotated[float | None, quantity("elevation", low=-500.0, high=6000.0)] = None
+    latitude: float | None = Field(default=None, ge=-90, le=90)
+    hottest: Ambient | None = None
+    coldest: Ambient | None = None
+
+
+class Trailer(Part):
+    """The box, inside. Length, width and height [m]; ``nose`` is how far a pointed nose sticks out [m]."""
+
+    length: Length
+    width: Length
+    height: Length
+    nose: Annotated[float, quantity("length", low=0.0, high=6.0)] = 0.0
+    tongue: Annotated[float, quantity("length", low=0.0, high=6.0)] = 1.2
+    axles: int = Field(default=1, ge=1, le=3)
+
+
+class Place(Part):
+    """A named spot. ``at`` = [from the nose wall, from the left (road side) wall, above the floor] [m]."""
+
+    name: Name
+    at: Point
+
+
+class Load(Part):
+    """One appliance, or several alike. Own numbers win over the catalogue class; the name plate wins over both."""
+
+    name: Name
+    appliance: Annotated[str, AfterValidator(_appliance)] = Field(alias="class")
+    circuit: Name
+    place: Name | None = None
+    count: int = Field(default=1, ge=1, le=100)
+    on: bool = True
+    power: Watts | None = None
+    duty: Share | None = None
+    starting: Watts | None = None
+    soft_start: bool = False
+    run: Run | None = None
+    lowest_voltage: Volts | None = None
+
+    @cached_property
+    def typical(self) -> classes.Appliance:
+        """The catalogue class of this load."""
+        return classes.appliance(self.appliance)
+
+    @cached_property
+    def each_w(self) -> float:
+        """Running power of one piece [W]."""
+        return self.typical.power_w if self.power is None else self.power
+
+    @cached_property
+    def running_w(self) -> float:
+        """Running power of all pieces while they run [W]."""
+        return self.each_w * self.count
+
+    @cached_property
+    def duty_share(self) -> float:
+        """Share of the time it runs while it is switched on [-]."""
+        return self.typical.duty if self.duty is None else self.duty
+
+    @cached_property
+    def start_w(self) -> float:
+        """What one piece draws for a moment when it starts [VA]."""
+        if self.starting is not None:
+            return self.starting
+        multiple = self.typical.soft_start_multiple if self.soft_start else self.typical.start_multiple
+        return self.each_w * multiple
+
+    @cached_property
+    def lowest_v(self) -> float | None:
+        """Voltage under which it stops working [V]; None when it is not known."""
+        return self.typical.lowest_v if self.lowest_voltage is None else self.lowest_voltage
+
+
+class Circuit(Part):
+    """One branch: the wire, what protects it, where it runs. ``run`` is one way [m]."""
+
+    name: Name
+    system: Literal["dc", "mains"]
+    wire: Wire
+    insulation: Insulation = "75 C"
+    run: Run
+    protection: Amps | None = None
+    device: Literal["blade", "maxi", "bolt-down", "breaker"] = "blade"
+    drop_limit: Share = 0.03
+    bundle: int = Field(default=2, ge=1, le=100)
+    ambient: Ambient | None = None
+    origin: Name | None = Field(default=None, alias="from")
+    to: Name | None = None
+
+
+class Feeder(Part):
+    """From the battery to the fuse block: wire, main fuse, disconnect."""
+
+    wire: Wire
+    insulation: Insulation = "105 C"
+    run: Run
+    protection: Amps | None = None
+    device: Literal["maxi", "bolt-down", "terminal", "class t", "breaker"] = "bolt-down"
+    fuse_from_battery: Annotated[float, quantity("small length", low=0.0, high=30.0)] | None = None
+    disconnect: bool = False
+    interrupting: Annotated[float, quantity("current", above=0.0, high=500_000.0)] | None = None
+
+
+class Supply(Part):
+    """What can feed the mains side: a catalogue kind with its cord, or a generator class."""
+
+    name: Name
+    kind: Name
+    cord: Wire | None = None
+    cord_run: Run | None = None
+    place: Name | None = None
+    running: Watts | None = None
+    starting: Watts | None = None
+
+    @property
+    def is_generator(self) -> bool:
+        """Whether this supply burns fuel."""
+        return classes.is_generator(self.kind)
+
+
+class Battery(Part):
+    """The bank. Capacity [Ah] of one battery at its hour rate [h]; ``count`` in parallel."""
+
+    chemistry: Literal["flooded", "agm", "gel", "lfp"]
+    capacity: Annotated[float, quantity("charge", above=0.0, high=10_000.0)]
+    hour_rate: Annotated[float, quantity("duration", above=0.0, high=200.0)] = 20.0
+    count: int = Field(default=1, ge=1, le=40)
+    nominal: Literal["12 V", "24 V"] = "12 V"
+    age: Share = 1.0
+    start_charge: Share = 1.0
+    lowest_charge: Share | None = None
+    resistance: Annotated[float, quantity("resistance", above=0.0, high=1.0)] | None = None
+    place: Name | None = None
+
+    @property
+    def blocks(self) -> int:
+        """How many 12 V blocks stand in series [-]."""
+        return 1 if self.nominal == "12 V" else 2
+
+    @property
+    def bank_ah(self) -> float:
+        """Rated capacity of the whole bank [Ah]."""
+        return self.capacity * self.count
+
+
+class Charger(Part):
+    """The mains charger of the battery."""
+
+    current: Amps
+    circuit: Name
+    efficiency: Share = 0.85
+    power_factor: Share = 0.7
+
+
+class Opening(Part):
+    """A hole in the skin. ``at`` is its centre: [from the nose wall, from the left wall or above the floor] [m]."""
+
+    name: Name
+    kind: Literal["door", "window", "roof fan", "roof cooler", "hatch"]
+    wall: Literal["roof", "curb", "road", "nose", "rear"]
+    at: tuple[Position, Position]
+    size: tuple[Length, Length]
+
+
+class Stay(Part):
+    """A stretch of time on one supply. Times [h after midnight]; ``on`` says what runs when."""
+
+    name: Name
+    supply: Name
+    start: Annotated[float, BeforeValidator(units.read_clock)] = Field(alias="from")
+    end: Annotated[float, BeforeValidator(units.read_clock)] = Field(alias="to")
+    ambient: Ambient | None = None
+    on: dict[Name, Text] = Field(default_factory=dict)
+
+    @property
+    def hours(self) -> float:
+        """How long it lasts [h]; a stay that ends before it starts runs past midnight."""
+        return self.end - self.start if self.end > self.start else self.end + 24.0 - self.start
+
+
+class Safety(Part):
+    """What guards the people inside; None is not known."""
+
+    co_alarm: bool | None = None
+    smoke_alarm: bool | None = None
+    outdoor_gfci: bool | None = None
+    battery_vented: bool | None = None

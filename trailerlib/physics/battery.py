@@ -1,0 +1,341 @@
+"""Batteries: capacity at rate and temperature, state of charge, refilling, and the gas they give off."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from trailerlib.physics.formula import Number, formula
+
+TAIL_END = 0.02  # the tail of a charge counts as finished at this share of the charge current
+
+
+@formula(
+    r"@{hour_rate_h} \, \left( \frac{@{capacity_ah}}{@{current_a} \, @{hour_rate_h}} \right)^{@{exponent}}",
+    symbols={"capacity_ah": "C", "hour_rate_h": "H", "current_a": "I", "exponent": "k"},
+    units={"capacity_ah": "Ah", "hour_rate_h": "h", "current_a": "A", "exponent": "-", "return": "h"},
+    result="t",
+    title="Discharge time by Peukert",
+    source="Peukert 1897, form with the rated capacity",
+)
+def peukert_hours(capacity_ah: Number, hour_rate_h: Number, current_a: Number, exponent: Number) -> Number:
+    """Hours a battery lasts at a steady current, by Peukert's formula alone.
+
+    Below the rated current it gives more than the rated capacity, which makers do not promise:
+    ``peukert_drain_a`` is the capped form for a night's sum.
+
+    Parameters
+    ----------
+    capacity_ah : [Ah] rated capacity, at the hour rate
+    hour_rate_h : [h] discharge time the capacity is rated for, usually 20
+    current_a : [A] steady current
+    exponent : [-] Peukert's k, 1 or more
+
+    Returns
+    -------
+    [h] time to empty, broadcast shape
+
+    Source
+    ------
+    Peukert 1897. The capacity is the rated one, not that at 1 A.
+    """
+    return hour_rate_h * (capacity_ah / (current_a * hour_rate_h)) ** exponent
+
+
+@formula(
+    r"@{current_a} \, \max \left( 1 , \frac{@{current_a} \, @{hour_rate_h}}{@{capacity_ah}} \right)"
+    r"^{@{exponent} - 1}",
+    symbols={"current_a": "I", "capacity_ah": "C", "hour_rate_h": "H", "exponent": "k"},
+    units={"current_a": "A", "capacity_ah": "Ah", "hour_rate_h": "h", "exponent": "-", "return": "A"},
+    result="I_{eq}",
+    title="Equivalent drain by Peukert",
+    source="Peukert 1897; no credit below the rated current",
+)
+def peukert_drain_a(current_a: Number, capacity_ah: Number, hour_rate_h: Number, exponent: Number) -> Number:
+    """Current that, taken from the rated capacity, empties the battery as fast as the real one does.
+
+    At or below the rated current it is the current itself: no more than the rated capacity is ever
+    credited. A negative current (charging) is handed back as it is.
+
+    Parameters
+    ----------
+    current_a : [A] current drawn
+    capacity_ah : [Ah] rated capacity, at the hour rate
+    hour_rate_h : [h] discharge time the capacity is rated for
+    exponent : [-] Peukert's k, 1 or more
+
+    Returns
+    -------
+    [A] equivalent drain, broadcast shape
+
+    Source
+    ------
+    Peukert 1897; the cap is common practice, no source.
+    """
+    return current_a * np.maximum(1.0, current_a * hour_rate_h / capacity_ah) ** (exponent - 1.0)
+
+
+@formula(
+    r"@{capacity_ah} \, @{temperature_factor} \, @{age_factor}",
+    symbols={"capacity_ah": "C", "temperature_factor": r"f_{\theta}", "age_factor": "f_{age}"},
+    units={"capacity_ah": "Ah", "temperature_factor": "-", "age_factor": "-", "return": "Ah"},
+    result="C_{eff}",
+    title="Capacity as it is today",
+    source="factors from the capacity tables",
+)
+def effective_capacity_ah(capacity_ah: Number, temperature_factor: Number, age_factor: Number) -> Number:
+    """Capacity left by cold and age.
+
+    Parameters
+    ----------
+    capacity_ah : [Ah] rated capacity
+    temperature_factor : [-] share left at the battery's temperature
+    age_factor : [-] share left by age
+
+    Returns
+    -------
+    [Ah] capacity, broadcast shape
+
+    Source
+    ------
+    The two factors are taken as independent: common practice, no source.
+    """
+    return capacity_ah * temperature_factor * age_factor
+
+
+def lookup(
+    x: Number, xs: NDArray[np.float64], ys: NDArray[np.float64], edge: Literal["raise", "hold"] = "raise"
+) -> Number:
+    """Straight-line reading between the points of a table.
+
+    Parameters
+    ----------
+    x : [-] where to read, any shape, in the unit of ``xs``
+    xs : [-] table positions, strictly rising, shape (points,)
+    ys : [-] table values, shape (points,)
+    edge : 'raise' refuses to read outside the table, 'hold' keeps the end value
+
+    Returns
+    -------
+    Value in the unit of ``ys``, shape of ``x``
+
+    Raises
+    ------
+    ValueError
+        When ``x`` lies outside the table and ``edge`` is 'raise', when it is not a number,
+        or when the table is no table.
+    """
+    at, points, values = np.asarray(x, dtype=float), np.asarray(xs, dtype=float), np.asarray(ys, dtype=float)
+    if points.ndim != 1 or points.shape != values.shape or not np.all(np.diff(points) > 0):
+        raise ValueError("lookup: xs and ys must be two rows of equal length, xs strictly rising.")
+    if edge not in ("raise", "hold"):
+        raise ValueError(f"lookup: edge must be 'raise' or 'hold', not {edge!r}.")
+    if np.isnan(at).any():
+        raise ValueError("lookup: x is not a number.")
+    outside = (at < points[0]) | (at > points[-1])
+    if edge == "raise" and outside.any():
+        raise ValueError(f"lookup: {at[outside].flat[0]:g} lies outside the table, {points[0]:g} to {points[-1]:g}.")
+    read: NDArray[np.float64] = np.interp(at, points, values)
+    return read[()]
+
+
+def state_of_charge(
+    drain_a: NDArray[np.float64], step_h: Number, capacity_ah: Number, start_fraction: Number
+) -> NDArray[np.float64]:
+    """State of charge at the end of each step.
+
+    Parameters
+    ----------
+    drain_a : [A] drain in each step, charging negative, shape (..., steps)
+    step_h : [h] length of a step, one number or shape (steps,)
+    capacity_ah : [Ah] capacity, one number or shape (...)
+    start_fraction : [-] state of charge before the first step, 0 to 1, one number or shape (...)
+
+    Returns
+    -------
+    [-] state of charge, shape (..., steps); never below empty and never above full
+
+    Raises
+    ------
+    ValueError
+        When the start is not between 0 and 1 or the capacity is not above 0.
+
+    Source
+    ------
+    Counting of ampere-hours.
+    """
+    start, capacity = np.asarray(start_fraction, dtype=float), np.asarray(capacity_ah, dtype=float)
+    if not np.all((start >= 0.0) & (start <= 1.0)):
+        raise ValueError("state_of_charge: start_fraction must lie between 0 (empty) and 1 (full).")
+    if not np.all(capacity > 0.0):
+        raise ValueError("state_of_charge: capacity_ah must be above 0.")
+    taken = np.asarray(drain_a, dtype=float) * step_h / capacity[..., np.newaxis]
+    taken = np.broadcast_to(taken, (*np.broadcast_shapes(taken.shape[:-1], start.shape), taken.shape[-1]))
+    if (taken >= 0.0).all() or (taken <= 0.0).all():  # one way only: the limit is met once, a running sum will do
+        counted: NDArray[np.float64] = np.clip(start[..., np.newaxis] - np.cumsum(taken, axis=-1), 0.0, 1.0)
+        return counted
+    fraction = np.empty(taken.shape)
+    level: NDArray[np.float64] = start
+    for step in range(taken.shape[-1]):
+        level = np.clip(level - taken[..., step], 0.0, 1.0)
+        fraction[..., step] = level
+    return fraction
+
+
+@formula(
+    r"@{ocv_v} - @{current_a} \, @{resistance_ohm}",
+    symbols={"ocv_v": "U_{0}", "current_a": "I", "resistance_ohm": "R_{i}"},
+    units={"ocv_v": "V", "current_a": "A", "resistance_ohm": "Ω", "return": "V"},
+    result="U",
+    title="Voltage at the battery's terminals",
+    source="Ohm's law",
+)
+def terminal_v(ocv_v: Number, current_a: Number, resistance_ohm: Number) -> Number:
+    """Voltage at the terminals of a battery under load.
+
+    Parameters
+    ----------
+    ocv_v : [V] voltage at rest
+    current_a : [A] current drawn, charging negative
+    resistance_ohm : [ohm] internal resistance
+
+    Returns
+    -------
+    [V] terminal voltage, broadcast shape
+
+    Source
+    ------
+    Ohm's law.
+    """
+    return ocv_v - current_a * resistance_ohm
+
+
+@formula(
+    r"\frac{\max \left( \frac{@{missing_ah}}{@{efficiency}} - @{absorption_ah} , 0 \right)}{@{charge_a}} + "
+    r"@{tau_h} \, \max \left( 0 , \ln \left( 50 \, "
+    r"\min \left( 1 , \frac{@{missing_ah}}{@{efficiency} \, @{absorption_ah}} \right) \right) \right)",
+    symbols={
+        "missing_ah": "Q", "charge_a": "I", "efficiency": r"\eta", "absorption_ah": "Q_{a}", "tau_h": r"\tau",
+    },
+    units={
+        "missing_ah": "Ah", "charge_a": "A", "efficiency": "-", "absorption_ah": "Ah", "tau_h": "h", "return": "h",
+    },
+    result="t",
+    title="Hours to refill",
+    source="constant current, then an exponential tail (from memory)",
+)  # fmt: skip
+def refill_hours(
+    missing_ah: Number, charge_a: Number, efficiency: Number, absorption_ah: Number, tau_h: Number
+) -> Number:
+    """Hours until a battery is full: constant current, then a tail that falls off exponentially.
+
+    The charge counts as finished when 2 % of ``charge_a`` still flows. A battery that lacks less than
+    the tail's share starts inside the tail, at a current smaller in proportion.
+
+    Parameters
+    ----------
+    missing_ah : [Ah] charge to put back, measured at the battery
+    charge_a : [A] charging current before the tail
+    efficiency : [-] charge taken up over charge sent in
+    absorption_ah : [Ah] charge sent in during the tail; 0.98 x charge_a x tau_h if the tail is to be smooth
+    tau_h : [h] time constant of the tail
+
+    Returns
+    -------
+    [h] time, 0 when nothing is missing; broadcast shape
+
+    Source
+    ------
+    Usual two-stage model of constant current and constant voltage, from memory.
+    """
+    sent_ah = np.asarray(missing_ah, dtype=float) / efficiency
+    tail_ah = np.asarray(absorption_ah, dtype=float)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        share = np.where(sent_ah >= tail_ah, 1.0, sent_ah / tail_ah)
+        tail_h = tau_h * np.maximum(0.0, np.log(share / TAIL_END))
+    bulk_h = np.maximum(sent_ah - tail_ah, 0.0) / charge_a
+    return np.where(sent_ah > 0.0, bulk_h + tail_h, 0.0)[()]
+
+
+@formula(
+    r"\frac{@{charge_a} \, @{charge_v}}{@{efficiency}}",
+    symbols={"charge_a": "I", "charge_v": "U", "efficiency": r"\eta"},
+    units={"charge_a": "A", "charge_v": "V", "efficiency": "-", "return": "W"},
+    result="P",
+    title="What a charger draws",
+    source="definition of efficiency",
+)
+def charger_input_w(charge_a: Number, charge_v: Number, efficiency: Number) -> Number:
+    """Power a charger draws from its supply.
+
+    Parameters
+    ----------
+    charge_a : [A] charging current
+    charge_v : [V] charging voltage
+    efficiency : [-] power out over power in
+
+    Returns
+    -------
+    [W] real power in, broadcast shape
+
+    Source
+    ------
+    Definition of efficiency.
+    """
+    return charge_a * charge_v / efficiency
+
+
+@formula(
+    r"0.05 \, @{cells} \, @{gas_ma_per_ah} \, @{capacity_ah} \, 10^{-3}",
+    symbols={"cells": "n", "gas_ma_per_ah": "I_{gas}", "capacity_ah": "C_{rt}"},
+    units={"cells": "-", "gas_ma_per_ah": "mA/Ah", "capacity_ah": "Ah", "return": "m³/h"},
+    result="Q",
+    title="Fresh air that keeps hydrogen thin",
+    source="IEC 62485-2",
+)
+def hydrogen_flow_m3_h(cells: Number, gas_ma_per_ah: Number, capacity_ah: Number) -> Number:
+    """Fresh air a lead-acid battery needs so that its hydrogen stays under a fifth of the explosive limit.
+
+    Parameters
+    ----------
+    cells : [-] cells in series: 6 for 12 V
+    gas_ma_per_ah : [mA/Ah] gassing current for each ampere-hour, by kind of cell and charge
+    capacity_ah : [Ah] rated capacity
+
+    Returns
+    -------
+    [m3/h] air flow, broadcast shape
+
+    Source
+    ------
+    IEC 62485-2.
+    """
+    return 0.05 * cells * gas_ma_per_ah * capacity_ah * 1e-3
+
+
+@formula(
+    r"28 \, @{flow_m3_h}",
+    symbols={"flow_m3_h": "Q"},
+    units={"flow_m3_h": "m³/h", "return": "cm²"},
+    result="A",
+    title="Vent opening, inlet and outlet each",
+    source="IEC 62485-2",
+)
+def vent_opening_cm2(flow_m3_h: Number) -> Number:
+    """Free area of the inlet, and again of the outlet, for natural draught.
+
+    Parameters
+    ----------
+    flow_m3_h : [m3/h] fresh air wanted
+
+    Returns
+    -------
+    [cm2] each of the two openings, same shape
+
+    Source
+    ------
+    IEC 62485-2: 0.1 m/s through the opening.
+    """
+    return 28.0 * flow_m3_h

@@ -1,0 +1,155 @@
+"""Motors and compressors: starting current, the worst moment to start one, and the dip it makes."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from trailerlib.physics.formula import Number, formula
+
+
+@formula(
+    r"\frac{1000 \, @{kva_per_hp} \, @{horsepower}}{@{volts}}",
+    symbols={"kva_per_hp": "s", "horsepower": "P", "volts": "V"},
+    units={"kva_per_hp": "kVA/hp", "horsepower": "hp", "volts": "V", "return": "A"},
+    result="I_{LR}",
+    title="Locked-rotor current by code letter, single phase",
+    source="NFPA 70 430.7(B)",
+)
+def locked_rotor_a(kva_per_hp: Number, horsepower: Number, volts: Number) -> Number:
+    """Current of a single-phase motor that stands still.
+
+    Parameters
+    ----------
+    kva_per_hp : [kVA/hp] of the motor's code letter
+    horsepower : [hp] rated output
+    volts : [V] rated voltage
+
+    Returns
+    -------
+    [A] locked-rotor current, broadcast shape
+
+    Source
+    ------
+    NFPA 70 (2023) 430.7(B).
+    """
+    return 1000.0 * kva_per_hp * horsepower / volts
+
+
+@formula(
+    r"\frac{@{power_w}}{@{power_factor}}",
+    symbols={"power_w": "P", "power_factor": r"\cos \phi"},
+    units={"power_w": "W", "power_factor": "-", "return": "VA"},
+    result="S",
+    title="Apparent power",
+    source="definition of power factor",
+)
+def running_va(power_w: Number, power_factor: Number) -> Number:
+    """Apparent power of a running load.
+
+    Parameters
+    ----------
+    power_w : [W] real power
+    power_factor : [-] above 0, at most 1
+
+    Returns
+    -------
+    [VA] apparent power, broadcast shape
+
+    Source
+    ------
+    Definition of power factor.
+    """
+    return power_w / power_factor
+
+
+@formula(
+    r"@{start_multiple} \, \frac{@{running_w}}{@{power_factor}}",
+    symbols={"running_w": "P", "power_factor": r"\cos \phi", "start_multiple": "m"},
+    units={"running_w": "W", "power_factor": "-", "start_multiple": "-", "return": "VA"},
+    result="S_{start}",
+    title="Apparent power while starting",
+    source="definition of the starting multiple",
+)
+def start_va(running_w: Number, power_factor: Number, start_multiple: Number) -> Number:
+    """Apparent power of a motor in the moment it starts.
+
+    Parameters
+    ----------
+    running_w : [W] real power while running
+    power_factor : [-] while running
+    start_multiple : [-] starting current over running current
+
+    Returns
+    -------
+    [VA] apparent power, broadcast shape
+
+    Source
+    ------
+    Definition of the starting multiple.
+    """
+    return start_multiple * running_w / power_factor
+
+
+def worst_start(
+    running_w: NDArray[np.float64], start_w: NDArray[np.float64]
+) -> tuple[NDArray[np.intp], NDArray[np.float64]]:
+    """The start that asks most of a supply: all the others running, this one starting.
+
+    Parameters
+    ----------
+    running_w : [W] running power (or VA) of each load, shape (n, ...)
+    start_w : [W] starting power (or VA) of each load, in the same unit, shape (n, ...)
+
+    Returns
+    -------
+    Index of the worst start, and its total [W], each of shape (...)
+
+    Raises
+    ------
+    ValueError
+        When there is no load.
+
+    Source
+    ------
+    Arithmetic: others running plus one starting.
+    """
+    running, start = np.broadcast_arrays(np.asarray(running_w, dtype=float), np.asarray(start_w, dtype=float))
+    if running.ndim == 0 or running.shape[0] == 0:
+        raise ValueError("worst_start: give at least one load, along the first axis.")
+    total = running.sum(axis=0) - running + start
+    return np.argmax(total, axis=0), total.max(axis=0)
+
+
+@formula(
+    r"\frac{@{start_a} \, \left( @{source_ohm} + @{path_ohm} \right)}"
+    r"{1 + \frac{@{start_a} \, \left( @{source_ohm} + @{path_ohm} \right)}{@{source_v}}}",
+    symbols={"source_v": "V", "source_ohm": "R_{s}", "path_ohm": "R_{p}", "start_a": "I_{LR}"},
+    units={"source_v": "V", "source_ohm": "Ω", "path_ohm": "Ω", "start_a": "A", "return": "V"},
+    result=r"\Delta V",
+    title="Voltage dip while a motor starts",
+    source="Ohm's law, standing motor taken as an impedance",
+)
+def start_dip_v(source_v: Number, source_ohm: Number, path_ohm: Number, start_a: Number) -> Number:
+    """Dip at a motor's terminals while it starts.
+
+    A standing motor behaves as an impedance, so it draws less than its locked-rotor current from a
+    sagging supply. All impedances are added as if in phase, which overstates the dip a little.
+
+    Parameters
+    ----------
+    source_v : [V] supply voltage before the start, also the voltage the locked-rotor current is given for
+    source_ohm : [ohm] impedance inside the supply
+    path_ohm : [ohm] impedance of cord and wires, out and back
+    start_a : [A] locked-rotor current at the supply voltage
+
+    Returns
+    -------
+    [V] dip below the supply voltage, broadcast shape
+
+    Source
+    ------
+    Ohm's law.
+    """
+    flat_v = start_a * (source_ohm + path_ohm)
+    return flat_v / (1.0 + flat_v / source_v)

@@ -1,0 +1,14 @@
+"""Pictures drawn by our own hand: an answer goes in, SVG text comes out, the same for screen and paper.
+
+``ink="screen"`` takes its colours from the page (so that a dark theme works), ``ink="paper"``
+writes them out. This floor lies between the studies and the two that show them.
+"""
+
+from trailerlib.pictures.generator_bars import generator_bars
+from trailerlib.pictures.load_bars import load_bars
+from trailerlib.pictures.mains_bars import mains_bars
+from trailerlib.pictures.night_curve import night_curve
+from trailerlib.pictures.plan import plan
+from trailerlib.pictures.wire_chart import wire_chart
+
+__all__ = ["generator_bars", "load_bars", "mains_bars", "night_curve", "plan", "wire_chart"]

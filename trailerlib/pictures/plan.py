@@ -1,0 +1,223 @@
+"""The trailer from above, to scale: box, openings, what stands where, and the wires to it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from trailerlib.design.catalogue import wire as wire_size
+from trailerlib.design.design import Design
+from trailerlib.design.model import Opening
+from trailerlib.pictures.canvas import Ink, Sheet, legend, text_width
+from trailerlib.rules.finding import MARKS, Severity
+from trailerlib.studies.answer import Assessment
+
+WIDTH = 480.0
+MARGIN, TOP = 14.0, 34.0
+LINE = 17.0
+WALL = 4.0
+SEVERITY_TINT: dict[Severity, str] = {
+    "stop": "stop",
+    "fix": "watch",
+    "note": "ink",
+    "not checked": "ghost",
+    "holds": "holds",
+}
+
+
+@dataclass(frozen=True)
+class _Scale:
+    """From metres in the trailer (from the nose wall, from the left wall) to pixels on the sheet."""
+
+    px_per_m: float
+    zero_x: float
+    zero_y: float
+
+    def __call__(self, x: float, y: float) -> tuple[float, float]:
+        return self.zero_x + x * self.px_per_m, self.zero_y + y * self.px_per_m
+
+
+@dataclass(frozen=True)
+class _Spot:
+    """One marked place: number, where [m], its words, its side."""
+
+    number: int
+    at: tuple[float, float]
+    words: str
+    side: str
+
+
+def plan(design: Design, assessment: Assessment | None = None, ink: Ink = "screen", focus: str | None = None) -> str:
+    """The trailer from above; the nose is on the left, the road side on top.
+
+    Parameters
+    ----------
+    design : the design
+    assessment : when given, circuits with findings are marked with their severity
+    ink : ``screen`` or ``paper``
+    focus : name of a circuit to draw strongly
+    """
+    box = design.trailer
+    front, back = box.nose + box.tongue, 0.6
+    scale = (WIDTH - 2 * MARGIN) / (front + box.length + back)
+    height = box.width * scale
+    spots = list(_spots(design))
+    rows = -(-len(spots) // 2)
+    total = TOP + height + 56 + rows * LINE + 8
+    sheet = Sheet(WIDTH, total, f"Plan of {design.title}", ink)
+    at = _Scale(scale, MARGIN + front * scale, TOP + 22)
+    _box(sheet, at, design)
+    for opening in design.openings:
+        _opening(sheet, at, design, opening)
+    _wires(sheet, at, design, assessment, focus)
+    for spot in spots:
+        _spot(sheet, at, spot)
+    _list(sheet, spots, TOP + height + 62)
+    legend(
+        sheet,
+        MARGIN,
+        12,
+        [
+            ("line", "dc", "12 V" if design.battery is None else design.battery.nominal),
+            ("line", "mains", "mains"),
+            ("ghost", "ink", "in the roof"),
+            ("dash", "ink", "door, window"),
+        ],
+    )
+    _ruler(sheet, at, design, TOP + height + 34)
+    return sheet.svg()
+
+
+def _box(sheet: Sheet, at: _Scale, design: Design) -> None:
+    box = design.trailer
+    corners = [at(0, 0), at(box.length, 0), at(box.length, box.width), at(0, box.width)]
+    outline = [*corners, at(-box.nose, box.width / 2), corners[0]] if box.nose > 0 else [*corners, corners[0]]
+    sheet.area(outline, "grid", 0.35)
+    sheet.line(outline, "ink", WALL)
+    tip = at(-box.nose, box.width / 2)
+    ball = at(-box.nose - box.tongue, box.width / 2)
+    for start in (at(0, box.width * 0.22), at(0, box.width * 0.78)) if box.nose == 0 else (tip,):
+        sheet.line([start, ball], "ink", 2)
+    sheet.dot(*ball, 4, "ink")
+    for number in range(box.axles):
+        middle = box.length * 0.58 + (number - (box.axles - 1) / 2) * 0.85
+        for y in (-0.24, box.width + 0.06):
+            x, top = at(middle - 0.33, y)
+            sheet.box(x, top, 0.66 * at.px_per_m, 0.18 * at.px_per_m, "ink", round_=3)
+    sheet.text(*at(box.length * 0.04, -0.08), "road side", 11, "ghost")
+    x, y = at(box.length * 0.04, box.width)
+    sheet.text(x, y + 15, "curb side", 11, "ghost")
+
+
+def _opening(sheet: Sheet, at: _Scale, design: Design, opening: Opening) -> None:
+    box, (first, second), (w, h) = design.trailer, opening.at, opening.size
+    if opening.wall == "roof":
+        x, y = at(first - w / 2, second - h / 2)
+        sheet.box(x, y, w * at.px_per_m, h * at.px_per_m, None, "ink", dash="4 3", width=1.4)
+        return
+    if opening.wall in ("curb", "road"):
+        y = box.width if opening.wall == "curb" else 0.0
+        ends = [at(first - w / 2, y), at(first + w / 2, y)]
+    else:
+        x = box.length if opening.wall == "rear" else 0.0
+        ends = [at(x, first - w / 2), at(x, first + w / 2)]
+    sheet.line(ends, "paper", WALL + 2)
+    sheet.line(ends, "ink", 2, "5 4")
+
+
+def _spots(design: Design) -> Iterator[_Spot]:
+    """One spot a place, with all that is there; the places of the electrics first."""
+    words: dict[str, list[str]] = {}
+    side: dict[str, str] = {}
+    if design.battery is not None and design.battery.place:
+        words.setdefault(design.battery.place, []).append("battery")
+    for block, called in ((design.fuse_block, "fuse block"), (design.panel, "mains panel")):
+        if block:
+            words.setdefault(block, []).append(called)
+            side[block] = "dc" if called == "fuse block" else "mains"
+    for load in design.loads:
+        if load.place:
+            words.setdefault(load.place, []).append(f"{load.name} ×{load.count}" if load.count > 1 else load.name)
+            side.setdefault(load.place, load.typical.system)
+    for supply in design.supplies:
+        if supply.place:
+            words.setdefault(supply.place, []).append(supply.name)
+            side.setdefault(supply.place, "mains")
+    for number, (place, what) in enumerate(words.items(), start=1):
+        x, y, _ = design.place(place).at
+        yield _Spot(number, (x, y), _title(place, what), side.get(place, "dc"))
+
+
+def _title(place: str, what: list[str]) -> str:
+    return place if what == [place] else ", ".join(what) if place in what else f"{place}: {', '.join(what)}"
+
+
+def _spot(sheet: Sheet, at: _Scale, spot: _Spot) -> None:
+    x, y = at(*spot.at)
+    sheet.dot(x, y, 8.5, spot.side, "paper")
+    sheet.text(x, y + 4, str(spot.number), 11, "paper", "middle", bold=True)
+
+
+def _wires(sheet: Sheet, at: _Scale, design: Design, assessment: Assessment | None, focus: str | None) -> None:
+    """Each circuit from its block to its loads, square to the walls; thick wire is drawn thick."""
+    worst = _worst_by_circuit(assessment)
+    for place, circuit in enumerate(design.circuits):
+        start = design.fuse_block if circuit.system == "dc" else design.panel
+        ends = {load.place for load in design.loads_on(circuit.name) if load.place} | (
+            {circuit.to} if circuit.to else set()
+        )
+        if start is None:
+            continue
+        sx, sy = at(*design.place(start).at[:2])
+        lane = sy + (place % 6 - 2.5) * 3.2
+        width = 1.0 + 26.0 * (wire_size(circuit.wire).area_m2 * 1e6) ** 0.5 / 20.0
+        strong = focus is None or circuit.name == focus
+        for end in sorted(ends):
+            ex, ey = at(*design.place(end).at[:2])
+            sheet.line(
+                [(sx, sy), (sx, lane), (ex, lane), (ex, ey)],
+                circuit.system if strong else "ghost",
+                width if strong else 1,
+            )
+            severity = worst.get(circuit.name)
+            if severity is not None and severity != "holds":
+                sheet.text((sx + ex) / 2, lane - 3, MARKS[severity], 13, SEVERITY_TINT[severity], "middle", halo=True)
+
+
+def _worst_by_circuit(assessment: Assessment | None) -> dict[str, Severity]:
+    if assessment is None:
+        return {}
+    found: dict[str, Severity] = {}
+    for finding in assessment.finding_list:
+        if finding.subject.startswith('circuit "'):
+            found.setdefault(finding.subject.split('"')[1], finding.severity)
+    return found
+
+
+def _list(sheet: Sheet, spots: list[_Spot], top: float) -> None:
+    half = -(-len(spots) // 2)
+    for place, spot in enumerate(spots):
+        x = MARGIN + 8 + (0 if place < half else (WIDTH - MARGIN) / 2)
+        y = top + (place % half if place < half else place - half) * LINE
+        sheet.dot(x, y, 7.5, spot.side)
+        sheet.text(x, y + 4, str(spot.number), 10, "paper", "middle", bold=True)
+        sheet.text(x + 13, y + 4, _fit(spot.words, 12, WIDTH / 2 - 44), 12)
+
+
+def _fit(words: str, size: float, width: float) -> str:
+    if text_width(words, size) <= width:
+        return words
+    while words and text_width(words + "…", size) > width:
+        words = words[:-1]
+    return words.rstrip(" ,") + "…"
+
+
+def _ruler(sheet: Sheet, at: _Scale, design: Design, y: float) -> None:
+    """A scale to measure by: five feet or two metres."""
+    length, words = (5 * 0.3048, "5 ft") if design.units == "us" else (2.0, "2 m")
+    right = WIDTH - MARGIN
+    left = right - length * at.px_per_m
+    sheet.line([(left, y), (right, y)], "ink", 1.4)
+    for x in (left, right):
+        sheet.line([(x, y - 4), (x, y + 4)], "ink", 1.4)
+    sheet.text((left + right) / 2, y + 15, words, 12, anchor="middle")

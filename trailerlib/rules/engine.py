@@ -1,0 +1,100 @@
+"""The generator: can it run and start the loads where the trailer stands, and where does its exhaust go."""
+
+from __future__ import annotations
+
+from trailerlib.rules.finding import Finding, Rule, claim, enforces, judge
+
+RUNNING = Rule(
+    "generator-running",
+    "fix",
+    "power",
+    "at most",
+    "{subject} is asked for {measured} at once and gives {limit} at this height and heat.",
+    "Let loads take turns, or use the next larger class.",
+    "it needs the elevation, the hottest air and a mains load",
+    "SAE J1349 power correction, used beyond the range it was made for",
+    "seen in a copy of the source",
+)
+
+
+@enforces(RUNNING)
+def running(subject: str, asked_w: float | None, gives_w: float | None) -> Finding:
+    """Running load against the derated running power.
+
+    Parameters
+    ----------
+    subject : what it is about
+    asked_w : [W] running load
+    gives_w : [W] derated running power
+    """
+    return judge(RUNNING, subject, asked_w, gives_w)
+
+
+STARTING = Rule(
+    "generator-starting",
+    "fix",
+    "power",
+    "at most",
+    "{subject} is asked for {measured} when the hardest load starts and gives {limit} for a moment.",
+    "Start it first and alone, fit a soft starter, or use the next larger class.",
+    "it needs the elevation, the hottest air and a mains load",
+    "locked rotor from the name plate or 430.7(B); SAE J1349 derating",
+    "from memory",
+)
+
+
+@enforces(STARTING)
+def starting(subject: str, asked_va: float | None, gives_w: float | None) -> Finding:
+    """Worst start against the derated starting power.
+
+    Parameters
+    ----------
+    subject : what it is about
+    asked_va : [VA] others running plus the hardest start
+    gives_w : [W] derated starting power
+    """
+    return judge(STARTING, subject, asked_va, gives_w)
+
+
+CARBON_MONOXIDE = Rule(
+    "generator-co-alarm",
+    "stop",
+    "",
+    "at most",
+    "People sleep in this trailer, a generator rides on it, and no working carbon monoxide alarm is listed.",
+    "Fit and test a carbon monoxide alarm; run the generator 20 ft away, downwind, exhaust pointing away.",
+    "it is not said whether there is a carbon monoxide alarm",
+    "CDC and CPSC: never in or against the sleeping space, 20 ft from openings",
+    "seen in a copy of the source",
+)
+
+
+@enforces(CARBON_MONOXIDE)
+def carbon_monoxide(sleeping_without_alarm: bool | None) -> Finding:
+    """Whether people sleep near a generator without an alarm."""
+    return claim(CARBON_MONOXIDE, "generator", sleeping_without_alarm)
+
+
+EXHAUST_DISTANCE = Rule(
+    "generator-distance",
+    "note",
+    "length",
+    "at least",
+    "The generator's place is {measured} from the nearest opening; {limit} is the least while it runs.",
+    "Carry it away from the trailer to run it; never run it on its platform with people inside.",
+    "the generator's place or the openings are not given",
+    "CDC and CPSC: at least 20 ft from openings",
+    "seen in a copy of the source",
+)
+LEAST_DISTANCE_M = 20 * 0.3048
+
+
+@enforces(EXHAUST_DISTANCE)
+def exhaust_distance(distance_m: float | None) -> Finding:
+    """Distance from the generator to the nearest opening.
+
+    Parameters
+    ----------
+    distance_m : [m]
+    """
+    return judge(EXHAUST_DISTANCE, "generator", distance_m, LEAST_DISTANCE_M)

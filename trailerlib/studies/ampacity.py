@@ -1,0 +1,116 @@
+"""What a wire may carry as it is laid: the table of its side, the air, the bundle, the terminals."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+from trailerlib import reference
+from trailerlib.design import catalogue
+from trailerlib.physics.conductor import ambient_factor
+
+TABLES = {"dc": "cfr183_ampacity", "mains": "nec_310_16_ampacity"}
+BUNDLES = {"dc": "marine_bundling", "mains": "nec_bundling"}
+TERMINAL = "60 C"  # 110.14(C): 100 A and less, unless the terminals are marked for more
+
+
+@dataclass(frozen=True)
+class Ampacity:
+    """What a wire may carry [A], and the three factors it comes from; ``amps`` is None when no table lists it.
+
+    ``cap_a`` is the largest fuse the small-conductor rule allows [A], if any.
+    """
+
+    amps: float | None
+    table_a: float | None
+    ambient: float | None
+    bundle: float
+    cap_a: float | None
+    rating_c: float
+    source: str
+
+    @property
+    def guarded_a(self) -> float | None:
+        """The largest protection this wire may have behind it [A]."""
+        if self.amps is None:
+            return None
+        return self.amps if self.cap_a is None else min(self.amps, self.cap_a)
+
+
+@lru_cache(maxsize=8192)
+def ampacity(wire: str, insulation: str, system: str, ambient_c: float | None, conductors: int) -> Ampacity:
+    """What a wire may carry as laid.
+
+    Parameters
+    ----------
+    wire : size such as ``12 AWG``
+    insulation : rating such as ``75 C``
+    system : ``dc`` (free air, low voltage table of public boat law) or ``mains`` (310.16)
+    ambient_c : [°C] air around the wire, or None when it is not known
+    conductors : [-] current-carrying conductors in the bundle
+
+    Returns
+    -------
+    Ampacity
+        With ``amps`` None when the table does not list the wire or the air is not known.
+
+    Source
+    ------
+    310.16, 310.15(B)(1), 310.15(C)(1), 110.14(C), 240.4(D); 33 CFR 183.425 table 5.
+    """
+    rating_c = float(insulation.split()[0])
+    row = _row(TABLES[system], wire)
+    table_a = _cell(row, f"a_{int(rating_c)}c") if row else None
+    factor = None if ambient_c is None else float(ambient_factor(rating_c, ambient_c))
+    bundle = _bundle(BUNDLES[system], conductors)
+    amps = None if table_a is None or factor is None else table_a * factor * bundle
+    if amps is not None and system == "mains" and row is not None:
+        amps = min(amps, _cell(row, "a_60c") or amps)
+    cap = _cell(row, "max_protection_a") if row and system == "mains" else None
+    return Ampacity(amps, table_a, factor, bundle, cap, rating_c, row["source"] if row else "")
+
+
+@lru_cache(maxsize=1024)
+def _row(table: str, wire: str) -> Mapping[str, str] | None:
+    awg = catalogue.wire(wire).awg
+    if awg is None:
+        return None
+    rows = reference.table(table).where(awg=awg).rows
+    return rows[0] if rows else None
+
+
+def _cell(row: Mapping[str, str], column: str) -> float | None:
+    text = row.get(column, "")
+    return float(text) if text else None
+
+
+@lru_cache(maxsize=256)
+def _bundle(table: str, conductors: int) -> float:
+    rows = reference.table(table)
+    for low, high, factor in zip(rows.floats("ccc_from"), rows.floats("ccc_to"), rows.floats("factor"), strict=True):
+        if low <= conductors <= high:
+            return float(factor)
+    return 1.0 if conductors < 3 else float(rows.floats("factor").min())
+
+
+@lru_cache(maxsize=64)
+def low_voltage_table_a(wire: str) -> float | None:
+    """Largest fuse the low-voltage overcurrent table gives for a wire [A]; None where it lists none."""
+    row = _row("low_voltage_protection", wire)
+    return _cell(row, "max_a") if row is not None else None
+
+
+@lru_cache(maxsize=64)
+def cord_a(wire: str) -> float | None:
+    """What a flexible cord with two current-carrying conductors may carry [A]; None where no table lists it."""
+    row = _row("nec_400_5_cord", wire)
+    return _cell(row, "a_2_conductors") if row is not None else None
+
+
+@lru_cache(maxsize=16)
+def ratings(device: str) -> tuple[float, ...]:
+    """The standard ratings of a protective device [A], small to large."""
+    return tuple(
+        sorted(float(a) for a in reference.table("protection_ratings").where(device=device).floats("rating_a"))
+    )

@@ -1,0 +1,184 @@
+"""What every study returns: a verdict, numbers, a table, the working, and findings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any
+
+from trailerlib import units
+from trailerlib.physics.formula import Worked
+from trailerlib.rules.finding import MARKS, Finding, Severity, in_order, worst
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column of an answer's table: key in the rows, title, unit kind ("" for text, "count" for whole numbers)."""
+
+    key: str
+    title: str
+    kind: str = ""
+
+    def head(self, system: units.System) -> str:
+        """Title with its unit."""
+        return f"{self.title} [{units.unit(self.kind, system)}]" if self.kind in units.KINDS else self.title
+
+    def cell(self, value: Any, system: units.System) -> str:
+        """A value of this column as text, without the unit.
+
+        Parameters
+        ----------
+        value : [inside unit of the column's kind] number, or text
+        system : ``us`` or ``metric``
+        """
+        if value is None or value != value:
+            return "–"
+        if self.kind == "temperature":
+            return f"{units.outside(value, self.kind, system):.0f}".replace("-", "−")
+        if self.kind in units.KINDS:
+            return units.figures(units.outside(value, self.kind, system))
+        return str(value)
+
+    @property
+    def numeric(self) -> bool:
+        """Whether the cells are numbers, set to the right."""
+        return self.kind != ""
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """One number of an answer: value in the inside unit of its kind, what it is called."""
+
+    title: str
+    value: float | None
+    kind: str
+
+    def text(self, system: units.System) -> str:
+        """The number as a person reads it."""
+        if self.kind == "clock":
+            return "–" if self.value is None else units.clock(self.value)
+        if self.kind == "duration":
+            return "–" if self.value is None else units.span(self.value)
+        return units.show(self.value, self.kind, system)
+
+
+@dataclass(frozen=True)
+class Answer:
+    """The answer to one question about one design; the same design always gives the same answer.
+
+    ``picture`` is what the drawing of this question needs; each study says what it holds.
+    """
+
+    question: str
+    title: str
+    system: units.System
+    sentence: str
+    numbers: Mapping[str, Quantity]
+    columns: tuple[Column, ...]
+    rows: tuple[Mapping[str, Any], ...]
+    checks: tuple[Finding, ...]
+    working: tuple[Worked, ...] = ()
+    picture: Any = None
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What does not hold, worst first."""
+        return in_order(self.checks)
+
+    @property
+    def word(self) -> Severity:
+        """The worst severity among the checks."""
+        return worst(self.checks)
+
+    @property
+    def mark(self) -> str:
+        """The sign of that severity."""
+        return MARKS[self.word]
+
+    def value(self, key: str) -> float:
+        """One number in the inside unit of its kind; NaN when it is not known."""
+        value = self.numbers[key].value
+        return float("nan") if value is None else value
+
+    def table(self) -> pd.DataFrame:
+        """The table as shown: titles with units, three significant figures."""
+        import pandas as pd
+
+        heads = [column.head(self.system) for column in self.columns]
+        cells = [[column.cell(row.get(column.key), self.system) for column in self.columns] for row in self.rows]
+        return pd.DataFrame(cells, columns=heads)
+
+    def text(self) -> str:
+        """The answer as plain text: verdict, numbers, table."""
+        lines = [f"{self.mark} {self.word}: {self.sentence}", ""]
+        width = max((len(q.title) for q in self.numbers.values()), default=0)
+        lines += [f"{q.title:<{width}}  {q.text(self.system)}" for q in self.numbers.values()]
+        return "\n".join([*lines, "", self.table().to_string(index=False)])
+
+    def findings_text(self) -> str:
+        """The findings as plain text, one a line with its clause and what to do."""
+        held = sum(check.severity == "holds" for check in self.checks)
+        lines = [f"{held} of {len(self.checks)} checks hold."]
+        for finding in self.findings:
+            lines.append(
+                f"{finding.mark} {finding.severity}: {finding.text(self.system)} {finding.mend(self.system)}"
+                f" ({finding.clause}; {finding.confidence})"
+            )
+        return "\n".join(lines)
+
+
+def mapping(**numbers: Quantity) -> Mapping[str, Quantity]:
+    """Numbers of an answer by key, read only."""
+    return MappingProxyType(numbers)
+
+
+@dataclass(frozen=True)
+class Assessment:
+    """Every study of one design."""
+
+    title: str
+    system: units.System
+    answers: Mapping[str, Answer]
+    _frames: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
+
+    @property
+    def finding_list(self) -> tuple[Finding, ...]:
+        """The findings of all studies, worst first, each once."""
+        return in_order(list(dict.fromkeys(check for answer in self.answers.values() for check in answer.checks)))
+
+    @property
+    def findings(self) -> pd.DataFrame:
+        """The findings as a table: severity, where, what, value, limit, clause, remedy."""
+        import pandas as pd
+
+        if "findings" not in self._frames:
+            self._frames["findings"] = pd.DataFrame(
+                [self._row(finding) for finding in self.finding_list],
+                columns=["severity", "where", "what", "value", "limit", "clause", "remedy"],
+            )
+        frame: pd.DataFrame = self._frames["findings"]
+        return frame
+
+    def _row(self, finding: Finding) -> list[str]:
+        return [
+            finding.severity,
+            finding.subject,
+            finding.text(self.system),
+            finding.number(finding.measured, self.system),
+            finding.number(finding.limit, self.system),
+            f"{finding.clause} ({finding.confidence})",
+            finding.mend(self.system),
+        ]
+
+    def __getitem__(self, question: str) -> Answer:
+        return self.answers[question]
+
+
+def names(things: Iterable[str]) -> str:
+    """A list in words: ``a``, ``a and b``, ``a, b and c``."""
+    words = list(things)
+    return " and ".join(words) if len(words) <= 2 else ", ".join(words[:-1]) + " and " + words[-1]

@@ -1,0 +1,73 @@
+"""Small facts about a circuit that several studies need: its air, what its wire may carry, what its loads ask for."""
+
+from __future__ import annotations
+
+from trailerlib.design.design import Design
+from trailerlib.design.model import Circuit
+from trailerlib.physics.conductor import conductor_temperature_c
+from trailerlib.physics.protection import required_rating_a
+from trailerlib.studies import feeder as dc
+from trailerlib.studies.ampacity import Ampacity, ampacity
+from trailerlib.studies.loads import running_current_a, side_volts
+
+HOTTEST_SHOWN_C = 250.0  # above this the insulation is long gone and the steady formula means nothing
+
+
+def air_c(design: Design, circuit: Circuit) -> float | None:
+    """Air around a circuit's wire [°C]: its own when given, else the hottest air; None when neither is known."""
+    return circuit.ambient if circuit.ambient is not None else design.site.hottest
+
+
+def may_carry(design: Design, circuit: Circuit, wire: str | None = None) -> Ampacity:
+    """What a circuit's wire, or another size in its place, may carry as it is laid."""
+    return ampacity(wire or circuit.wire, circuit.insulation, circuit.system, air_c(design, circuit), circuit.bundle)
+
+
+def feeder_may_carry(design: Design) -> Ampacity | None:
+    """What the wire from the battery to the fuse block may carry; None without a feeder."""
+    feeder = design.feeder
+    return None if feeder is None else ampacity(feeder.wire, feeder.insulation, "dc", design.site.hottest, 2)
+
+
+def wire_temperature_c(carry: Ampacity, ambient_c: float | None, current_a: float) -> float:
+    """Temperature of a wire in steady use [°C]; its rating when the air or the ampacity is not known.
+
+    Parameters
+    ----------
+    carry : what the wire may carry
+    ambient_c : [°C] air around it, or None
+    current_a : [A] in it
+    """
+    if not carry.amps or ambient_c is None:
+        return carry.rating_c
+    hot = float(conductor_temperature_c(current_a, carry.amps, ambient_c, carry.rating_c))
+    return min(hot, HOTTEST_SHOWN_C)
+
+
+def needed_a(design: Design, circuit: Circuit) -> float:
+    """Rating the loads of a circuit ask for [A]: 125 % of what runs three hours or more, 100 % of the rest."""
+    loads = [load for load in design.loads_on(circuit.name) if load.on]
+    long = sum(running_current_a(design, load) for load in loads if load.typical.continuous)
+    short = sum(running_current_a(design, load) for load in loads if not load.typical.continuous)
+    if design.charger is not None and design.charger.circuit == circuit.name:
+        long += charger_input_a(design)
+    return float(required_rating_a(long, short))
+
+
+def charger_input_w(design: Design) -> float:
+    """Power the battery charger draws on the mains side at full current [W]; 0 without one."""
+    charger, battery = design.charger, design.battery
+    if charger is None or battery is None or charger.efficiency == 0:
+        return 0.0
+    return charger.current * dc.limits(battery, "absorption_v") * battery.blocks / charger.efficiency
+
+
+def charger_input_va(design: Design) -> float:
+    """Apparent power the battery charger draws on the mains side at full current [VA]; 0 without one."""
+    charger = design.charger
+    return 0.0 if charger is None or charger.power_factor == 0 else charger_input_w(design) / charger.power_factor
+
+
+def charger_input_a(design: Design) -> float:
+    """What the battery charger draws on the mains side at full current [A]; 0 without one."""
+    return charger_input_va(design) / side_volts(design, "mains")

@@ -1,0 +1,220 @@
+"""A stay on the battery, marched through in steps of five minutes: current, charge and voltages."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from trailerlib.design.design import Design
+from trailerlib.design.model import Battery, Load, Stay
+from trailerlib.physics.battery import effective_capacity_ah, peukert_drain_a, refill_hours, state_of_charge
+from trailerlib.physics.network import Solution, deliverable_fraction, solve_dc
+from trailerlib.reference import table
+from trailerlib.studies import feeder as dc
+from trailerlib.studies.timetable import Stretch, stretches
+
+STEP_H = 1 / 12  # five minutes
+ROUNDS = 12  # current and charge depend on each other; each round gains two digits
+STILL = 1e-9
+
+
+@dataclass(frozen=True)
+class NightPicture:
+    """What the drawing needs, all on one clock [h after midnight of the first day].
+
+    ``charge`` [-] and ``battery_v`` [V] stand at ``time_h``; ``floor`` is what should stay [-];
+    ``on`` gives for each load its (begin, end) pairs [h].
+    """
+
+    time_h: dc.Floats
+    charge: dc.Floats
+    battery_v: dc.Floats
+    current_a: dc.Floats
+    floor: float
+    on: Mapping[str, tuple[tuple[float, float], ...]] = field(default_factory=dict)
+
+
+class Discharge:
+    """One stay worked out; everything the answer says is read off it."""
+
+    def __init__(self, design: Design, battery: Battery, stay: Stay) -> None:
+        self.design, self.battery, self.stay = design, battery, stay
+        self.net = dc.network(design)
+        self.stretches = stretches(design, stay)
+        self.ambient_c = stay.ambient if stay.ambient is not None else design.site.coldest
+        self.factor = dc.temperature_factor(battery, self.ambient_c) if self.ambient_c is not None else 1.0
+        self.capacity_ah = float(effective_capacity_ah(battery.bank_ah, self.factor, battery.age))
+        self.exponent = table("battery_peukert").number("exponent", chemistry=battery.chemistry)
+        self.floor = _floor(battery)
+        warm = design.site.hottest or 30.0
+        wire_c = dict.fromkeys(self.net.taps, warm)
+        self.ohm = self.net.resistances(dc.battery_ohm(battery), warm, wire_c)
+        self._steps()
+        self.solved = self._march()
+        if self.solved:
+            self._lowest_voltages()
+
+    def _steps(self) -> None:
+        """Steps of five minutes or less that never cross a switching."""
+        starts, lengths, which = [], [], []
+        for number, stretch in enumerate(self.stretches):
+            count = max(1, int(np.ceil(stretch.hours / STEP_H - 1e-9)))
+            starts += [stretch.start_h + stretch.hours * k / count for k in range(count)]
+            lengths += [stretch.hours / count] * count
+            which += [number] * count
+        self.start_h, self.step_h, self.which = np.array(starts), np.array(lengths), np.array(which, dtype=int)
+
+    def _solve(self, emf_v: dc.Floats, duty: bool, which: Sequence[int]) -> Solution:
+        """Node voltages and currents for stretches ``which`` at battery voltages ``emf_v``, both shape (columns,)."""
+        chosen = [self.stretches[k] for k in which]
+        watts = {load.name: np.array([_watts(load, stretch, duty) for stretch in chosen]) for load in self.net.loads}
+        power, siemens, amps = self.net.draw(watts, (len(chosen),))
+        return solve_dc(self.net.tree, emf_v, self.ohm, power_w=power, conductance_s=siemens, current_a=amps)
+
+    def _march(self) -> bool:
+        """Charge and current together: the current is read off a parabola through three solved voltages a stretch."""
+        low, high = (float(dc.open_circuit_v(self.battery, c)) for c in (0.0, self.battery.start_charge))
+        grid = np.array([low, 0.5 * (low + high), high])
+        count = len(self.stretches)
+        solved = self._solve(np.repeat(grid, count), True, list(range(count)) * 3)
+        at_grid = solved.branch_current_a[dc.BATTERY_NODE].reshape(3, count)
+        usable = np.isfinite(at_grid).all(axis=0)
+        if not usable[np.unique(self.which)].all() or high <= low:
+            return self._march_coarse(at_grid[2]) if np.isfinite(at_grid[2]).all() else False
+        charge = np.full(len(self.which), self.battery.start_charge)
+        for _ in range(ROUNDS):
+            before = charge
+            current = _parabola(grid, at_grid[:, self.which], np.asarray(dc.open_circuit_v(self.battery, charge)))
+            charge = self._charge(current)
+            if np.abs(charge - before).max() < STILL:
+                break
+        self.current_a, self.charge = current, charge
+        return True
+
+    def _march_coarse(self, current: dc.Floats) -> bool:
+        """Where an empty battery could not carry the load at all: the current at the charge it starts with."""
+        self.current_a = current[self.which]
+        self.charge = self._charge(self.current_a)
+        return True
+
+    def _charge(self, current_a: dc.Floats) -> dc.Floats:
+        drain = peukert_drain_a(current_a, self.battery.bank_ah, self.battery.hour_rate, self.exponent)
+        self.drain_a = np.asarray(drain)
+        return state_of_charge(self.drain_a, self.step_h, self.capacity_ah, self.battery.start_charge)
+
+    def _lowest_voltages(self) -> None:
+        """Every load's voltage at the end of each stretch, with all that is on really running."""
+        last = [int(np.flatnonzero(self.which == k)[-1]) for k in range(len(self.stretches))]
+        emf = np.asarray(dc.open_circuit_v(self.battery, self.charge[last]))
+        volt = self._solve(emf, False, range(len(self.stretches))).voltage_v
+        self.block_v = volt[dc.BATTERY_NODE]
+        self.lowest_v: dict[str, float] = {}
+        for load in self.net.loads:
+            on = [k for k, stretch in enumerate(self.stretches) if load.name in stretch.on]
+            if on:
+                self.lowest_v[load.name] = float(volt[self.net.load_node[load.name], on].min())
+
+    @property
+    def end_h(self) -> float:
+        """When the stay ends [h]."""
+        return self.stay.start + self.stay.hours
+
+    @property
+    def lowest(self) -> float:
+        """Lowest charge [-]."""
+        return float(self.charge.min())
+
+    @property
+    def used_ah(self) -> float:
+        """Charge taken from the battery, as counted at its terminals [Ah]."""
+        return float((self.current_a * self.step_h).sum())
+
+    @property
+    def reached_h(self) -> float | None:
+        """When the charge passes the floor [h after midnight of the first day]; None when it never does."""
+        below = np.flatnonzero(self.charge < self.floor - 1e-12)
+        if not len(below):
+            return None
+        k = int(below[0])
+        before = self.battery.start_charge if k == 0 else float(self.charge[k - 1])
+        share = (before - self.floor) / (before - float(self.charge[k])) if before > self.charge[k] else 0.0
+        return float(self.start_h[k] + max(0.0, share) * self.step_h[k])
+
+    @property
+    def reserve_h(self) -> float:
+        """Hours it would go on at the mean drain of the stay until the floor [h]; negative when it falls short."""
+        reached = self.reached_h
+        if reached is not None:
+            return reached - self.end_h
+        drain = float((self.drain_a * self.step_h).sum()) / self.stay.hours
+        return (float(self.charge[-1]) - self.floor) * self.capacity_ah / drain if drain > 0 else float("inf")
+
+    @property
+    def refill_h(self) -> float | None:
+        """Hours the charger needs to fill it again [h]; None without a charger."""
+        charger = self.design.charger
+        if charger is None:
+            return None
+        tau, current = dc.limits(self.battery, "tail_tau_h"), charger.current
+        missing = (1.0 - float(self.charge[-1])) * self.capacity_ah
+        efficiency = dc.limits(self.battery, "coulombic_efficiency")
+        return float(refill_hours(missing, current, efficiency, 0.98 * current * tau, tau))
+
+    @property
+    def deliverable(self) -> float:
+        """Least share of the asked power that the wires deliver in any stretch [-]."""
+        emf = float(dc.open_circuit_v(self.battery, self.battery.start_charge))
+        shares = []
+        for stretch in self.stretches:
+            power, siemens, amps = self.net.draw({load.name: _watts(load, stretch, False) for load in self.net.loads})
+            share = deliverable_fraction(
+                self.net.tree, emf, self.ohm, power_w=power, conductance_s=siemens, current_a=amps
+            )
+            shares.append(float(share))
+        return min(shares, default=1.0)
+
+    def picture(self) -> NightPicture:
+        """The curve with its first point, and the bars of the loads."""
+        time = np.append(self.start_h, self.end_h)
+        charge = np.insert(self.charge, 0, self.battery.start_charge)
+        emf = np.asarray(dc.open_circuit_v(self.battery, charge))
+        current = np.append(self.current_a, self.current_a[-1])
+        return NightPicture(
+            time, charge, emf - current * self.ohm[dc.BATTERY_NODE], current, self.floor, _bars(self.stretches)
+        )
+
+
+def _watts(load: Load, stretch: Stretch, duty: bool) -> float:
+    if load.name not in stretch.on:
+        return 0.0
+    return load.running_w * load.duty_share if duty else load.running_w
+
+
+def _parabola(x: dc.Floats, ys: dc.Floats, at: dc.Floats) -> dc.Floats:
+    """Value at ``at`` of the parabolas through three points each."""
+    a, b, c = x
+    la = (at - b) * (at - c) / ((a - b) * (a - c))
+    lb = (at - a) * (at - c) / ((b - a) * (b - c))
+    lc = (at - a) * (at - b) / ((c - a) * (c - b))
+    value: dc.Floats = la * ys[0] + lb * ys[1] + lc * ys[2]
+    return value
+
+
+def _floor(battery: Battery) -> float:
+    if battery.lowest_charge is not None:
+        return battery.lowest_charge
+    return 1.0 - dc.limits(battery, "usable_depth")
+
+
+def _bars(parts: tuple[Stretch, ...]) -> dict[str, tuple[tuple[float, float], ...]]:
+    bars: dict[str, list[tuple[float, float]]] = {}
+    for stretch in parts:
+        for name in sorted(stretch.on):
+            pieces = bars.setdefault(name, [])
+            if pieces and abs(pieces[-1][1] - stretch.start_h) < 1e-9:
+                pieces[-1] = (pieces[-1][0], stretch.end_h)
+            else:
+                pieces.append((stretch.start_h, stretch.end_h))
+    return {name: tuple(pieces) for name, pieces in bars.items()}

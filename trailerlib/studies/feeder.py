@@ -1,0 +1,220 @@
+"""The battery side as a network: battery, feeder, fuse block, runs with their taps."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache, lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from trailerlib import reference
+from trailerlib.design import catalogue
+from trailerlib.design.design import Design
+from trailerlib.design.model import Battery, Circuit, Load
+from trailerlib.physics.battery import lookup
+from trailerlib.physics.conductor import resistance_per_m, resistance_ratio
+from trailerlib.physics.network import Tree
+from trailerlib.studies.loads import side_volts
+
+Floats = NDArray[np.float64]
+BATTERY_NODE, BLOCK_NODE = 0, 1
+CONTACT = "contacts"
+
+
+@cache
+def contact_ohm(name: str) -> float:
+    """Resistance of one contact in good order [ohm]."""
+    return reference.catalogue(CONTACT).number("resistance_ohm", contact=name)
+
+
+def fuse_ohm(rating_a: float | None) -> float:
+    """Resistance of a blade fuse [ohm], from its voltage at the rated current; 0 when there is none.
+
+    Parameters
+    ----------
+    rating_a : [A] rating, or None
+    """
+    return 0.0 if rating_a is None else contact_ohm("fuse_drop_at_rating_v") / rating_a
+
+
+@dataclass(frozen=True)
+class Taps:
+    """Where the loads of one circuit hang: the distances along the wire [m], near to far, and their nodes."""
+
+    circuit: Circuit
+    runs_m: tuple[float, ...]
+    nodes: tuple[int, ...]
+
+    @property
+    def far_node(self) -> int:
+        """The node at the end of the run."""
+        return self.nodes[-1]
+
+
+@dataclass(frozen=True)
+class Network:
+    """The shape of the battery side. ``load_node`` gives the node of each dc load by name."""
+
+    design: Design
+    tree: Tree
+    taps: Mapping[str, Taps]
+    load_node: Mapping[str, int]
+    nominal_v: float
+
+    @property
+    def loads(self) -> tuple[Load, ...]:
+        """The dc loads in the order of the design."""
+        return tuple(load for load in self.design.loads if load.name in self.load_node)
+
+    def resistances(self, battery_ohm: float, feeder_c: float, wire_c: Mapping[str, float]) -> Floats:
+        """Resistance of every branch out and back [ohm], shape (nodes,).
+
+        Parameters
+        ----------
+        battery_ohm : [ohm] inside the battery
+        feeder_c : [°C] of the feeder's wire
+        wire_c : [°C] of each circuit's wire, by circuit name
+        """
+        ohm = np.zeros(len(self.tree.parents))
+        ohm[BATTERY_NODE] = battery_ohm
+        ohm[BLOCK_NODE] = feeder_ohm(self.design, feeder_c)
+        for name, taps in self.taps.items():
+            per_m = ohm_per_m(taps.circuit.wire, wire_c[name])
+            previous = 0.0
+            for place, (run, node) in enumerate(zip(taps.runs_m, taps.nodes, strict=True)):
+                ends = run_ends_ohm(taps.circuit) if place == 0 else 0.0
+                ohm[node] = 2.0 * per_m * (run - previous) + ends
+                previous = run
+        return ohm
+
+    def draw(self, watts: Mapping[str, Floats | float], shape: tuple[int, ...] = ()) -> tuple[Floats, Floats, Floats]:
+        """Power, conductance and current drawn at every node for loads of so many watts at nominal voltage.
+
+        Parameters
+        ----------
+        watts : [W] by load name, numbers or arrays of ``shape``
+        shape : [-] shape of the variants
+
+        Returns
+        -------
+        tuple of arrays
+            Constant power [W], conductance [S], constant current [A], each (nodes, ...shape).
+        """
+        power, siemens, amps = (np.zeros((len(self.tree.parents), *shape)) for _ in range(3))
+        for load in self.loads:
+            node, w = self.load_node[load.name], watts.get(load.name, 0.0)
+            if load.typical.kind == "resistive":
+                siemens[node] += np.asarray(w) / self.nominal_v**2
+            elif load.typical.kind == "constant current":
+                amps[node] += np.asarray(w) / self.nominal_v
+            else:
+                power[node] += w
+        return power, siemens, amps
+
+
+@lru_cache(maxsize=4096)
+def ohm_per_m(wire: str, temperature_c: float) -> float:
+    """Resistance of a wire size per metre of one conductor [ohm/m].
+
+    Parameters
+    ----------
+    wire : size such as ``12 AWG``
+    temperature_c : [°C] of the conductor
+    """
+    size = catalogue.wire(wire)
+    if size.ohm_per_m_20c is None:
+        return float(resistance_per_m(size.area_m2, temperature_c))
+    return size.ohm_per_m_20c * float(resistance_ratio(20.0, temperature_c))
+
+
+def feeder_ohm(design: Design, temperature_c: float) -> float:
+    """Battery to fuse block, out and back, with lugs, main fuse and disconnect [ohm].
+
+    Parameters
+    ----------
+    design : the design
+    temperature_c : [°C] of the wire
+    """
+    feeder = design.feeder
+    if feeder is None:
+        return 0.0
+    contacts = 4 * contact_ohm("lug")
+    contacts += contact_ohm("disconnect") if feeder.disconnect else 0.0
+    contacts += contact_ohm("main fuse") if feeder.protection is not None else 0.0
+    return 2.0 * ohm_per_m(feeder.wire, temperature_c) * feeder.run + contacts
+
+
+def run_ends_ohm(circuit: Circuit) -> float:
+    """Fuse and the two terminals of a run [ohm]."""
+    return fuse_ohm(circuit.protection) + 2 * contact_ohm("spade")
+
+
+def network(design: Design) -> Network:
+    """The shape of the battery side: node 0 the battery post, 1 the fuse block, then the taps of every dc circuit."""
+    parents = [-1, BATTERY_NODE]
+    taps: dict[str, Taps] = {}
+    load_node: dict[str, int] = {}
+    for circuit in design.circuits_of("dc"):
+        loads = design.loads_on(circuit.name)
+        runs = sorted({min(load.run or circuit.run, circuit.run) for load in loads} | {circuit.run})
+        nodes: list[int] = []
+        for place in range(len(runs)):
+            parents.append(BLOCK_NODE if place == 0 else nodes[-1])
+            nodes.append(len(parents) - 1)
+        taps[circuit.name] = Taps(circuit, tuple(runs), tuple(nodes))
+        for load in loads:
+            load_node[load.name] = nodes[runs.index(min(load.run or circuit.run, circuit.run))]
+    return Network(design, Tree.of(parents), taps, load_node, side_volts(design, "dc"))
+
+
+@lru_cache(maxsize=64)
+def _curve(table: str, chemistry: str, x: str, y: str) -> tuple[Floats, Floats]:
+    rows = reference.table(table).where(chemistry=chemistry)
+    xs, ys = rows.floats(x), rows.floats(y)
+    order = np.argsort(xs)
+    return xs[order], ys[order]
+
+
+def open_circuit_v(battery: Battery, charge: Floats | float) -> Floats | float:
+    """Voltage of the resting bank at a state of charge [V].
+
+    Parameters
+    ----------
+    battery : the bank
+    charge : [-] state of charge 0..1, number or array
+    """
+    socs, volts = _curve("battery_ocv", battery.chemistry, "soc", "ocv_v")
+    return lookup(charge, socs, volts * battery.blocks)
+
+
+def temperature_factor(battery: Battery, temperature_c: float) -> float:
+    """Share of the rated capacity that is there at a temperature [-]; outside its table the end value holds.
+
+    Parameters
+    ----------
+    battery : the bank
+    temperature_c : [°C] of the battery
+    """
+    temperatures, factors = _curve("battery_temperature", battery.chemistry, "temperature_c", "fraction")
+    return float(lookup(temperature_c, temperatures, factors, edge="hold"))
+
+
+def battery_ohm(battery: Battery) -> float:
+    """Resistance inside the whole bank [ohm]: the data sheet's when given, else the class value."""
+    if battery.resistance is not None:
+        return battery.resistance * battery.blocks / battery.count
+    mohm = limits(battery, "resistance_mohm_per_100ah")
+    return mohm * 1e-3 * 100.0 / battery.bank_ah * battery.blocks
+
+
+@lru_cache(maxsize=64)
+def _limit(chemistry: str, column: str) -> float:
+    text = reference.table("battery_limits").row(chemistry=chemistry)[column]
+    return float(text) if text else float("nan")
+
+
+def limits(battery: Battery, column: str) -> float:
+    """One limit of the battery's chemistry, in the unit its column's name carries; NaN where there is none."""
+    return _limit(battery.chemistry, column)

@@ -1,0 +1,236 @@
+"""Will it last the night: state of charge over a stay on the battery, hours in reserve, refill."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+
+from trailerlib import units
+from trailerlib.design.design import Design
+from trailerlib.design.model import Stay
+from trailerlib.physics.battery import (
+    effective_capacity_ah,
+    hydrogen_flow_m3_h,
+    peukert_drain_a,
+    refill_hours,
+    vent_opening_cm2,
+)
+from trailerlib.physics.formula import Worked, worked
+from trailerlib.rules import battery as rules
+from trailerlib.rules import wiring as wiring_rules
+from trailerlib.rules.finding import Finding
+from trailerlib.studies import feeder as dc
+from trailerlib.studies.answer import Answer, Column, Quantity, mapping
+from trailerlib.studies.discharge import STEP_H, Discharge
+from trailerlib.studies.loads import energy_wh
+from trailerlib.studies.timetable import battery_stays, hours_on, mains_stays
+
+
+def answer(design: Design, stay: str | None = None, hours: float | None = None) -> Answer:
+    """Lowest charge and when, hours in reserve, the fussiest load's voltage, and how long it takes to refill.
+
+    Parameters
+    ----------
+    design : the design
+    stay : name of the stay; default is the first one that lives on the battery
+    hours : [h] length of the stay if it should be another than in the design
+
+    Raises
+    ------
+    DesignError
+        When there is no such stay.
+    """
+    chosen = _stay(design, stay, hours)
+    battery = design.battery
+    if battery is None or design.feeder is None or chosen is None:
+        return _not_checked(design)
+    run = Discharge(design, battery, chosen)
+    if not run.solved:
+        return _collapsed(design, run)
+    return Answer(
+        question="night",
+        title="Will it last the night?",
+        system=design.units,
+        sentence=_sentence(design, run),
+        numbers=_numbers(run),
+        columns=COLUMNS,
+        rows=tuple(_rows(run)),
+        checks=tuple(_checks(design, run)),
+        working=_working(run),
+        picture=run.picture(),
+    )
+
+
+COLUMNS = (
+    Column("name", "Load"),
+    Column("hours", "On", "duration"),
+    Column("duty", "Of that running", "fraction"),
+    Column("running_w", "While it runs", "power"),
+    Column("energy_wh", "Used", "energy"),
+    Column("share", "Share", "fraction"),
+    Column("lowest_v", "Lowest at the load", "voltage"),
+    Column("needs_v", "Needs", "voltage"),
+)
+
+
+def _stay(design: Design, name: str | None, hours: float | None) -> Stay | None:
+    stays = battery_stays(design)
+    stay = design.stay(name) if name is not None else (stays[0] if stays else None)
+    if stay is None or hours is None:
+        return stay
+    return stay.model_copy(update={"end": stay.start + min(max(hours, STEP_H), 48.0)})
+
+
+def _sentence(design: Design, run: Discharge) -> str:
+    costly = max(_rows(run), key=lambda row: row["energy_wh"], default=None)
+    cost = f" The {costly['name']} costs the most." if costly and costly["energy_wh"] > 0 else ""
+    low = units.show(run.lowest, "fraction", design.units)
+    reached = run.reached_h
+    if reached is not None:
+        return f"Lasts until {units.clock(reached)}, {units.span(run.reserve_h)} short.{cost}"
+    if run.reserve_h == float("inf"):
+        return f"Nothing is on: the battery stays at {low}."
+    spare, end = units.span(run.reserve_h), units.clock(run.end_h)
+    return f"Lasts the night with {spare} to spare; lowest charge {low} at {end}.{cost}"
+
+
+def _numbers(run: Discharge) -> Mapping[str, Quantity]:
+    fussiest = _fussiest(run)
+    return mapping(
+        lowest=Quantity("Lowest charge", run.lowest, "fraction"),
+        lowest_at=Quantity("At", float(run.start_h[run.charge.argmin()] + run.step_h[run.charge.argmin()]), "clock"),
+        reserve_h=Quantity(
+            "Short by" if run.reserve_h < 0 else "In reserve",
+            None if run.reserve_h == float("inf") else run.reserve_h,
+            "duration",
+        ),
+        used_ah=Quantity("Taken from the battery", run.used_ah, "charge"),
+        capacity_ah=Quantity("In the battery tonight", run.capacity_ah, "charge"),
+        fussiest_v=Quantity(
+            f"Lowest voltage at the {fussiest}" if fussiest else "Lowest voltage at a load",
+            run.lowest_v.get(fussiest) if fussiest else None,
+            "voltage",
+        ),
+        refill_h=Quantity("Charger needs to refill it", run.refill_h, "duration"),
+    )
+
+
+def _fussiest(run: Discharge) -> str | None:
+    """The load with the least voltage to spare."""
+    room = {
+        name: volts - lowest
+        for name, volts in run.lowest_v.items()
+        if (lowest := run.design.load(name).lowest_v) is not None and not np.isnan(volts)
+    }
+    return min(room, key=room.__getitem__, default=None)
+
+
+def _rows(run: Discharge) -> list[dict[str, Any]]:
+    on = [(load, hours_on(run.stay, load)) for load in run.net.loads]
+    total = sum(energy_wh(load, hours) for load, hours in on) or 1.0
+    return [
+        {
+            "name": load.name,
+            "hours": hours,
+            "duty": load.duty_share,
+            "running_w": load.running_w,
+            "energy_wh": energy_wh(load, hours),
+            "share": energy_wh(load, hours) / total,
+            "lowest_v": run.lowest_v.get(load.name),
+            "needs_v": load.lowest_v,
+        }
+        for load, hours in on
+        if hours > 0
+    ]
+
+
+def _checks(design: Design, run: Discharge) -> list[Finding]:
+    battery, charger = run.battery, design.charger
+    rate = dc.limits(battery, "charge_rate_per_h")
+    longest = max((stay.hours for stay in mains_stays(design)), default=None)
+    checks = [
+        rules.depth(f'stay "{run.stay.name}"', run.lowest if run.ambient_c is not None else None, run.floor),
+        rules.cold_charge(_coldest_c(design, run), dc.limits(battery, "charge_min_c")),
+        rules.charge_rate(charger.current if charger else None, rate * battery.bank_ah),
+        rules.refill("the battery", run.refill_h, longest),
+    ]
+    checks += [
+        wiring_rules.lowest_voltage(f'load "{name}" at the end of “{run.stay.name}”', volts, design.load(name).lowest_v)
+        for name, volts in run.lowest_v.items()
+    ]
+    if dc.limits(battery, "gas_boost_ma_per_ah") > 0:
+        vented = design.safety.battery_vented
+        checks.append(rules.gas(None if vented is None else not vented))
+    return checks
+
+
+def _coldest_c(design: Design, run: Discharge) -> float | None:
+    known = [c for c in (design.site.coldest, run.ambient_c) if c is not None]
+    return min(known) if known else None
+
+
+def _working(run: Discharge) -> tuple[Worked, ...]:
+    battery = run.battery
+    mean_a = run.used_ah / run.stay.hours
+    steps = [
+        worked(
+            effective_capacity_ah, capacity_ah=battery.bank_ah, temperature_factor=run.factor, age_factor=battery.age
+        )
+    ]
+    if mean_a > 0:
+        steps.append(
+            worked(
+                peukert_drain_a,
+                current_a=mean_a,
+                capacity_ah=battery.bank_ah,
+                hour_rate_h=battery.hour_rate,
+                exponent=run.exponent,
+            )
+        )
+    if run.design.charger is not None:
+        tau, current = dc.limits(battery, "tail_tau_h"), run.design.charger.current
+        steps.append(
+            worked(
+                refill_hours,
+                missing_ah=(1 - float(run.charge[-1])) * run.capacity_ah,
+                charge_a=current,
+                efficiency=dc.limits(battery, "coulombic_efficiency"),
+                absorption_ah=0.98 * current * tau,
+                tau_h=tau,
+            )
+        )
+    gas = dc.limits(battery, "gas_boost_ma_per_ah")
+    if gas > 0:
+        flow = worked(hydrogen_flow_m3_h, cells=6 * battery.blocks, gas_ma_per_ah=gas, capacity_ah=battery.bank_ah)
+        steps += [flow, worked(vent_opening_cm2, flow_m3_h=flow.value)]
+    return tuple(steps)
+
+
+def _not_checked(design: Design) -> Answer:
+    missing = (
+        "a battery" if design.battery is None else "a feeder" if design.feeder is None else "a stay on the battery"
+    )
+    return _empty(design, f"Not checked: the design has no {missing[2:]}.", (rules.depth("battery", None, None),))
+
+
+def _collapsed(design: Design, run: Discharge) -> Answer:
+    return _empty(
+        design,
+        "The wires cannot carry what is switched on: the voltage collapses before the power arrives.",
+        (wiring_rules.delivers(f'stay "{run.stay.name}"', run.deliverable), rules.depth("battery", None, None)),
+    )
+
+
+def _empty(design: Design, sentence: str, checks: tuple[Finding, ...]) -> Answer:
+    unknown = {
+        "lowest": Quantity("Lowest charge", None, "fraction"),
+        "lowest_at": Quantity("At", None, "clock"),
+        "reserve_h": Quantity("In reserve", None, "duration"),
+        "used_ah": Quantity("Taken from the battery", None, "charge"),
+        "capacity_ah": Quantity("In the battery tonight", None, "charge"),
+        "fussiest_v": Quantity("Lowest voltage at a load", None, "voltage"),
+        "refill_h": Quantity("Charger needs to refill it", None, "duration"),
+    }
+    return Answer("night", "Will it last the night?", design.units, sentence, mapping(**unknown), COLUMNS, (), checks)

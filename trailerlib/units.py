@@ -1,0 +1,317 @@
+"""Quantities in and out: what a person writes becomes SI, and SI becomes what a person reads.
+
+Inside the library every number is in one unit per kind (metres, watts, °C, amp-hours,
+hours, litres). Here is the only place where feet, inches, °F and gallons exist.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal
+
+System = Literal["us", "metric"]
+
+
+class UnitError(ValueError):
+    """A text that is not the quantity it should be, with an example of one that is."""
+
+
+@dataclass(frozen=True)
+class Kind:
+    """One kind of quantity: the unit used inside, the unit shown in each system, an example.
+
+    ``words`` maps what a person may write to the unit name the unit library knows.
+    """
+
+    name: str
+    inside: str
+    us: str
+    metric: str
+    example: str
+    words: dict[str, str]
+
+    def shown(self, system: System) -> str:
+        """The unit word used on screen and paper in the given system."""
+        return self.us if system == "us" else self.metric
+
+
+_LENGTH = {
+    "ft": "foot",
+    "foot": "foot",
+    "feet": "foot",
+    "'": "foot",
+    "in": "inch",
+    "inch": "inch",
+    "inches": "inch",
+    '"': "inch",
+    "m": "meter",
+    "cm": "centimeter",
+    "mm": "millimeter",
+    "yd": "yard",
+}
+_TEMPERATURE = {"°F": "degF", "F": "degF", "°C": "degC", "C": "degC"}
+
+KINDS = {
+    kind.name: kind
+    for kind in (
+        Kind("length", "meter", "ft", "m", '"14 ft", "5 ft 6 in" or "4.2 m"', _LENGTH),
+        Kind("small length", "meter", "in", "mm", '"14 in", "7/8 in" or "22 mm"', _LENGTH),
+        Kind("elevation", "meter", "ft", "m", '"5200 ft" or "1600 m"', _LENGTH),
+        Kind("mass", "kilogram", "lb", "kg", '"68 lb" or "31 kg"', {"lb": "pound", "lbs": "pound", "kg": "kilogram"}),
+        Kind("power", "watt", "W", "W", '"60 W" or "1.5 kW"', {"W": "watt", "kW": "kilowatt", "watts": "watt"}),
+        Kind(
+            "current",
+            "ampere",
+            "A",
+            "A",
+            '"15 A"',
+            {"A": "ampere", "mA": "milliampere", "kA": "kiloampere", "amps": "ampere"},
+        ),
+        Kind("voltage", "volt", "V", "V", '"12 V" or "120 V"', {"V": "volt", "mV": "millivolt", "volts": "volt"}),
+        Kind(
+            "resistance",
+            "ohm",
+            "mΩ",
+            "mΩ",
+            '"4 mohm"',
+            {"ohm": "ohm", "mohm": "milliohm", "Ω": "ohm", "mΩ": "milliohm"},
+        ),
+        Kind("charge", "ampere_hour", "Ah", "Ah", '"100 Ah"', {"Ah": "ampere_hour"}),
+        Kind("energy", "watt_hour", "Wh", "Wh", '"1200 Wh"', {"Wh": "watt_hour", "kWh": "kilowatt_hour"}),
+        Kind(
+            "duration",
+            "hour",
+            "h",
+            "h",
+            '"20 h" or "30 min"',
+            {"h": "hour", "hours": "hour", "min": "minute", "s": "second"},
+        ),
+        Kind("volume", "liter", "gal", "L", '"1.2 gal" or "4.5 L"', {"gal": "gallon", "L": "liter", "l": "liter"}),
+        Kind(
+            "fuel rate",
+            "liter/hour",
+            "gal/h",
+            "L/h",
+            '"0.3 gal/h"',
+            {"gal/h": "gallon/hour", "L/h": "liter/hour", "l/h": "liter/hour"},
+        ),
+        Kind("temperature", "degC", "°F", "°C", '"95 °F" or "35 °C"', _TEMPERATURE),
+        Kind("fraction", "percent", "%", "%", '"80 %"', {"%": "percent"}),
+    )
+}
+
+_NUMBER = re.compile(r"[+-]?(?:\d+(?:[ -]\d+/\d+)|\d+/\d+|\d*\.?\d+(?:[eE][+-]?\d+)?)")
+_PLAIN = {"−": "-", "–": "-", "’": "'", "′": "'", "″": '"', "”": '"', "º": "°", "\u00a0": " ", "\u202f": " "}
+_MINUS = str.maketrans(_PLAIN)
+
+
+@lru_cache(maxsize=4096)
+def read(text: str, kind: str) -> float:
+    """The quantity a person wrote, in the unit used inside.
+
+    Parameters
+    ----------
+    text : what was written, a number and a unit such as ``14 ft`` or ``5 ft 6 in``
+    kind : one of the names in ``KINDS``
+
+    Returns
+    -------
+    float
+        In the kind's inside unit (a fraction comes back as 0..1).
+
+    Raises
+    ------
+    UnitError
+        When the text is not a number with a unit of that kind.
+    """
+    rule = KINDS[kind]
+    parts = _split(text.translate(_MINUS).strip(), rule)
+    if parts is None:
+        raise UnitError(f'"{shorten(text)}" is not a {rule.name}; write a number and a unit, such as {rule.example}.')
+    value = sum(_convert(number, rule.words[word], rule.inside) for number, word in parts)
+    if not math.isfinite(value):
+        raise UnitError(f'"{shorten(text)}" is too large to be a {rule.name}; write something like {rule.example}.')
+    value = float(f"{value:.12g}")  # 95 °F is 35 °C, not 34.999999999998835
+    return value / 100.0 if kind == "fraction" else value
+
+
+def _split(text: str, rule: Kind) -> list[tuple[float, str]] | None:
+    """Break ``5 ft 6 in`` into its parts; None when anything is left over or unknown."""
+    parts: list[tuple[float, str]] = []
+    rest = text
+    while rest:
+        match = _NUMBER.match(rest)
+        if match is None:
+            return None
+        rest = rest[match.end() :].lstrip()
+        word = re.match(r"[^\s\d+-]+", rest)
+        if word is None or word.group() not in rule.words:
+            return None
+        parts.append((_plain_number(match.group()), word.group()))
+        rest = rest[word.end() :].lstrip()
+    return parts if _joinable(parts, rule) else None
+
+
+def _joinable(parts: list[tuple[float, str]], rule: Kind) -> bool:
+    if len(parts) <= 1:
+        return bool(parts)
+    units = [rule.words[word] for _, word in parts]
+    return units == ["foot", "inch"] and 0 <= parts[1][0] < 12 and parts[0][0] >= 0
+
+
+def _plain_number(text: str) -> float:
+    whole, _, fraction = text.replace("-", " ").strip().rpartition(" ") if "/" in text else ("", "", "")
+    if not fraction:
+        return float(text)
+    top, bottom = fraction.split("/")
+    if int(bottom) == 0:
+        return math.inf
+    value = (int(whole) if whole else 0) + int(top) / int(bottom)
+    return -value if text.startswith("-") else value
+
+
+@lru_cache(maxsize=1)
+def _registry():  # type: ignore[no-untyped-def]
+    import pint
+
+    return pint.UnitRegistry()
+
+
+@lru_cache(maxsize=256)
+def _line(unit: str, inside: str) -> tuple[float, float]:
+    """Slope and offset from one unit to another, asked of the unit library once."""
+    quantity = _registry().Quantity
+    zero = float(quantity(0.0, unit).to(inside).magnitude)
+    return float(quantity(1.0, unit).to(inside).magnitude) - zero, zero
+
+
+def _convert(number: float, unit: str, inside: str) -> float:
+    slope, offset = _line(unit, inside)
+    return number * slope + offset
+
+
+def outside(value: float, kind: str, system: System) -> float:
+    """An inside number in the unit that is shown.
+
+    Parameters
+    ----------
+    value : [inside unit of the kind] number
+    kind : one of the names in ``KINDS``
+    system : ``us`` or ``metric``
+    """
+    rule = KINDS[kind]
+    word = rule.shown(system)
+    scale = 100.0 if kind == "fraction" else 1.0
+    slope, offset = _line(rule.words[word], rule.inside)
+    return (value * scale - offset) / slope
+
+
+def unit(kind: str, system: System) -> str:
+    """The unit word shown for a kind."""
+    return KINDS[kind].shown(system)
+
+
+def figures(value: float, digits: int = 3) -> str:
+    """A number at so many significant figures, without exponent: 0.0123, 14.0, 1230.
+
+    Parameters
+    ----------
+    value : [-] number
+    digits : [-] significant figures
+    """
+    if not math.isfinite(value):
+        return "–"
+    if value == 0:
+        return "0"
+    rounded = float(f"{value:.{digits}g}")
+    decimals = max(0, digits - 1 - math.floor(math.log10(abs(rounded))))
+    return f"{rounded:.{decimals}f}".replace("-", "−")
+
+
+def show(value: float | None, kind: str, system: System = "metric", digits: int = 3) -> str:
+    """A quantity as a person reads it: three significant figures and the unit.
+
+    Parameters
+    ----------
+    value : [inside unit of the kind] number, or None when it is not known
+    kind : one of the names in ``KINDS``
+    system : ``us`` or ``metric``
+    digits : [-] significant figures
+    """
+    if value is None or not math.isfinite(value):
+        return "–"
+    if kind == "temperature":
+        return f"{outside(value, kind, system):.0f} {unit(kind, system)}".replace("-", "−")
+    return f"{figures(outside(value, kind, system), digits)} {unit(kind, system)}"
+
+
+def written(value: float, kind: str, system: System) -> str:
+    """A quantity as it stands in a design file, in the shown unit, such as ``14.5 ft``.
+
+    Parameters
+    ----------
+    value : [shown unit of the kind] number
+    kind : one of the names in ``KINDS``
+    system : ``us`` or ``metric``
+    """
+    return f"{round(value, 4):g} {unit(kind, system).replace('Ω', 'ohm')}"
+
+
+def shorten(text: str, limit: int = 60) -> str:
+    """The text on one line, cut so that a message stays one sentence.
+
+    Parameters
+    ----------
+    text : any text
+    limit : [characters] the longest that is kept
+    """
+    line = "".join(c if c.isprintable() else "?" for c in " ".join(text.split()))
+    return line if len(line) <= limit else line[: limit - 1] + "…"
+
+
+_CLOCK = re.compile(r"(\d{1,2}):(\d{2})")
+
+
+def read_clock(text: str) -> float:
+    """A time of day such as ``22:30`` in hours after midnight, 0 to 24.
+
+    Parameters
+    ----------
+    text : hours and minutes with a colon
+
+    Raises
+    ------
+    UnitError
+        When it is not a time of day.
+    """
+    match = _CLOCK.fullmatch(text.strip())
+    if match is None or int(match[2]) > 59 or int(match[1]) * 60 + int(match[2]) > 24 * 60:
+        raise UnitError(f'"{shorten(text)}" is not a time of day; write hours and minutes, such as "22:30".')
+    return int(match[1]) + int(match[2]) / 60.0
+
+
+def clock(hours: float) -> str:
+    """Hours after midnight as a time of day, ``06:40``; 24 h and over wraps.
+
+    Parameters
+    ----------
+    hours : [h] after midnight of the first day
+    """
+    minutes = round(hours * 60) % (24 * 60)
+    return f"{minutes // 60:02d}:{minutes % 60:02d}"
+
+
+def span(hours: float) -> str:
+    """A length of time as ``1 h 20 min``.
+
+    Parameters
+    ----------
+    hours : [h] not negative
+    """
+    minutes = round(abs(hours) * 60)
+    if minutes < 60:
+        return f"{minutes} min"
+    return f"{minutes // 60} h" + (f" {minutes % 60} min" if minutes % 60 else "")
