@@ -13,6 +13,7 @@ from pathlib import Path
 
 import nbformat
 from nbclient import NotebookClient
+
 from trailerlib.design.files import OPEN_VARIABLE, shipped_trailers
 
 WORKBOOK = Path(__file__).resolve().parent.parent / "workbook"

@@ -15,6 +15,7 @@ from types import ModuleType
 from typing import Any
 
 import pytest
+
 import trailerlib
 
 LINE = re.compile(r"^ {0,4}(\*{0,2}\w+(?:, \*{0,2}\w+)*) : ?(.*)$")

@@ -9,7 +9,9 @@ import pytest
 
 from trailerlib import reference
 
-FILES = sorted((folder, file.stem) for folder in ("tables", "catalogue") for file in (reference.data_root() / folder).glob("*.csv"))
+FILES = sorted(
+    (folder, file.stem) for folder in ("tables", "catalogue") for file in (reference.data_root() / folder).glob("*.csv")
+)
 
 
 def read(folder: str, name: str) -> reference.Table:

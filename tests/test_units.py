@@ -168,7 +168,9 @@ def test_a_clock_is_always_a_time_of_day(hours: float) -> None:
     assert min(away, 24 - away) <= 0.5 / 60 + 1e-9
 
 
-@pytest.mark.parametrize("text", ["25:00", "24:01", "12:60", "12", "noon", "", "-1:00", "12:5", "12:00:00", "1200", "7pm"])
+@pytest.mark.parametrize(
+    "text", ["25:00", "24:01", "12:60", "12", "noon", "", "-1:00", "12:5", "12:00:00", "1200", "7pm"]
+)
 def test_no_time_of_day_is_refused_with_an_example(text: str) -> None:
     with pytest.raises(units.UnitError) as caught:
         units.read_clock(text)

@@ -28,6 +28,8 @@ _HOMES = {
 _ROOMS = ("bench", "buildfile", "design", "physics", "pictures", "reference", "rules", "studies", "units")
 
 if TYPE_CHECKING:
+    from trailerlib.buildfile import verify_snapshot as verify_snapshot
+    from trailerlib.buildfile import write_build_file as write_build_file
     from trailerlib.design.design import Design as Design
     from trailerlib.design.design import design_from as design_from
     from trailerlib.design.errors import DesignError as DesignError

@@ -64,8 +64,10 @@ def _check(given: argparse.Namespace) -> int:
     findings, system = assessment.finding_list, assessment.system
     print()
     for finding in findings:
-        print(f"{finding.mark} {finding.severity}: {finding.text(system)} {finding.mend(system)}"
-              f" ({finding.clause}; {finding.confidence})")
+        print(
+            f"{finding.mark} {finding.severity}: {finding.text(system)} {finding.mend(system)}"
+            f" ({finding.clause}; {finding.confidence})"
+        )
     if not findings:
         print("Nothing is open: every check holds.")
     return DIFFERS if any(finding.severity in ("stop", "fix") for finding in findings) else AGREES

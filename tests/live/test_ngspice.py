@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+
 from trailerlib.physics.network import Tree, solve_dc
 
 RECORDED = Path(__file__).parents[1] / "outside" / "recorded"

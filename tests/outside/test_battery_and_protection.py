@@ -7,6 +7,7 @@ import math
 import numpy as np
 import pytest
 from check import Check, each
+
 from trailerlib.physics.battery import hydrogen_flow_m3_h, lookup, peukert_drain_a, peukert_hours, vent_opening_cm2
 from trailerlib.physics.conductor import CMIL_M2
 from trailerlib.physics.protection import (

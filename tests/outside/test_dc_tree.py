@@ -7,6 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+
 from trailerlib.physics.network import Tree, solve_dc
 
 RECORD = json.loads((Path(__file__).parent / "recorded" / "dc_tree.json").read_text(encoding="utf-8"))

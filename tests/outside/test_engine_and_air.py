@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from check import FT_M, Check, each
+
 from trailerlib.physics.engine import (
     dry_pressure_pa,
     fuel_l_per_h,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+
 from trailerlib.reference import data_root, table
 
 NAMES = sorted(path.stem for path in (data_root() / "tables").glob("*.csv"))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from check import FT_M, KFT_M, Check, each
+
 from trailerlib.physics.conductor import (
     CMIL_M2,
     ambient_factor,

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
 from trailerlib.physics.battery import (
     charger_input_w,
     effective_capacity_ah,

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
 from trailerlib.physics.engine import (
     FOOT_M,
     dry_pressure_pa,

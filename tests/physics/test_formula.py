@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from formula_cases import CASES
 from latex_value import latex_value
+
 from trailerlib import physics
 from trailerlib.physics import conductor, formula
 

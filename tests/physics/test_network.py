@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
 from trailerlib.physics.network import Solution, Tree, deliverable_fraction, max_power_w, solve_dc
 
 

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
 from trailerlib.physics.protection import (
     adiabatic_k,
     adiabatic_seconds,

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
 from trailerlib.physics.starting import locked_rotor_a, running_va, start_dip_v, start_va, worst_start
 
 

@@ -22,7 +22,7 @@ PALETTE = {
     "wash": "#f4f6f5",
 }
 SCREEN_FONT = "var(--jp-ui-font-family, sans-serif)"
-PAPER_FONT = "IBM Plex Sans"
+PAPER_FONT = "Inter"
 
 
 def colour(name: str, ink: Ink) -> str:

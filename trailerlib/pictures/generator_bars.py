@@ -38,6 +38,8 @@ def generator_bars(answer: Answer, ghost: Answer | None = None, ink: Ink = "scre
             [(axis(ghost.picture.start_va), TOP - 4), (axis(ghost.picture.start_va), bottom)], "ghost", 1.4, "5 3"
         )
     _asked(sheet, axis, picture, bottom)
+    for place, bar in enumerate(picture.bars):
+        _words(sheet, axis, bar, TOP + place * row, row)
     legend(
         sheet,
         10,
@@ -60,8 +62,12 @@ def _class(sheet: Sheet, axis: Axis, bar: ClassBar, y: float, row: float) -> Non
     tint = "holds" if bar.does else "watch"
     sheet.box(axis(0), y + 6, axis(bar.running_w) - axis(0), row - 12, tint, opacity=1.0 if bar.chosen else 0.4)
     sheet.box(axis(0), y + 6, axis(bar.starting_w) - axis(0), row - 12, None, "ink", dash="3 2")
-    words = f"{figures(bar.running_w)} W" + ("  ✓" if bar.does else "  too small")
-    sheet.text(axis(bar.starting_w) + 6, y + row / 2 + 4, words, 12, bold=bar.chosen, halo=True)
+
+
+def _words(sheet: Sheet, axis: Axis, bar: ClassBar, y: float, row: float) -> None:
+    if bar.running_w is not None and bar.starting_w is not None:
+        words = f"{figures(bar.running_w)} W" + ("  ✓" if bar.does else "  too small")
+        sheet.text(axis(bar.starting_w) + 6, y + row / 2 + 4, words, 12, bold=bar.chosen, halo=True)
 
 
 def _asked(sheet: Sheet, axis: Axis, picture: GeneratorPicture, bottom: float) -> None:

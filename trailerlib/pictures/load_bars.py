@@ -31,7 +31,8 @@ def load_bars(answer: Answer, ghost: Answer | None = None, ink: Ink = "screen", 
     used = {side: group for side, group in groups.items() if group}
     height = TOP + len(bars) * ROW + max(len(used), 1) * SCALE
     sheet = Sheet(WIDTH, height, "Power of every load", ink)
-    left = min(200.0, max((text_width(_label(bar), 13) for bar in bars), default=80.0) + 14)
+    left = min(200.0, max((text_width(_label(bar), 13) for bar in bars), default=0.0) + 14)
+    left = max(left, text_width("battery side [W]", 12) + 20)
     legend(sheet, 10, 14, [("bar", side, SIDES[side]) for side in used] + [("tick", "watch", "when it starts")])
     top = TOP
     for side, group in used.items():

@@ -44,12 +44,8 @@ def night_curve(answer: Answer, ghost: Answer | None = None, ink: Ink = "screen"
     sheet.line(points, tint, 2.6)
     _lowest(sheet, across, up, picture, tint)
     _loads(sheet, across, bars, bottom + 26)
-    legend(
-        sheet,
-        LEFT,
-        12,
-        [("line", tint, "charge"), ("line", "ghost", "before the last move"), ("dash", "stop", "should stay in it")],
-    )
+    keys = [("line", tint, "charge"), ("dash", "stop", "should stay in it")]
+    legend(sheet, LEFT, 12, [*keys, ("line", "ghost", "before the last move")] if ghost is not None else keys)
     return sheet.svg()
 
 
@@ -67,7 +63,10 @@ def _frame(sheet: Sheet, across: Axis, up: Axis, bottom: float) -> None:
     hour = np.ceil(across.low / step) * step
     while hour <= across.high + 1e-9:
         sheet.line([(across(hour), TOP), (across(hour), bottom + 4)], "grid")
-        sheet.text(across(hour), bottom + 17, units.clock(hour), 12, anchor="middle")
+        last = across(hour) > RIGHT - 16
+        sheet.text(
+            RIGHT if last else across(hour), bottom + 17, units.clock(hour), 12, anchor="end" if last else "middle"
+        )
         hour += step
 
 

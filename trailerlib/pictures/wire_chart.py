@@ -9,7 +9,7 @@ from trailerlib.studies.answer import Answer
 from trailerlib.studies.wiring import Run, WiringPicture
 
 WIDTH, HEIGHT = 520.0, 340.0
-LEFT, RIGHT, TOP, BOTTOM = 52.0, 508.0, 48.0, 282.0
+LEFT, RIGHT, TOP, BOTTOM = 52.0, 508.0, 52.0, 282.0
 
 
 def wire_chart(answer: Answer, ghost: Answer | None = None, ink: Ink = "screen", circuit: str | None = None) -> str:
@@ -32,7 +32,7 @@ def wire_chart(answer: Answer, ghost: Answer | None = None, ink: Ink = "screen",
         return sheet.svg()
     before = _run(ghost.picture, run.circuit.name) if ghost is not None else None
     limit = run.circuit.drop_limit
-    top = max(2.2 * limit, min(4 * limit, 1.25 * (run.drop or 0.0)))
+    top = max(2.2 * limit, min(4 * limit, 1.25 * (run.drop or 0.0)), 0.01)
     up = Axis(0.0, top * 100, BOTTOM, TOP)
     _frame(sheet, up)
     width = (RIGHT - LEFT) / len(run.choice.drops_by_wire)
@@ -48,17 +48,12 @@ def wire_chart(answer: Answer, ghost: Answer | None = None, ink: Ink = "screen",
         12,
         anchor="middle",
     )
-    legend(
-        sheet,
-        LEFT,
-        14,
-        [
-            ("bar", "holds", "does"),
-            ("bar", "watch", "loses too much"),
-            ("bar", "stop", "too thin for its fuse or load"),
-            ("ghost", "ghost", "before"),
-        ],
-    )
+    keys = [
+        ("bar", "holds", "does"),
+        ("bar", "watch", "loses too much"),
+        ("bar", "stop", "too thin for its fuse or load"),
+    ]
+    legend(sheet, 10, 14, [*keys, ("ghost", "ghost", "before")] if before is not None else keys)
     return sheet.svg()
 
 
@@ -76,7 +71,7 @@ def _frame(sheet: Sheet, up: Axis) -> None:
     for value in ticks(0.0, up.high):
         sheet.line([(LEFT, up(value)), (RIGHT, up(value))], "grid")
         sheet.text(LEFT - 7, up(value) + 4, f"{value:g} %", 12, anchor="end")
-    sheet.text(LEFT + 4, TOP - 8, "share of the voltage lost on the way", 12, "ghost")
+    sheet.text(LEFT + 4, TOP - 10, "share of the voltage lost on the way", 12, "ghost")
 
 
 def _bar(sheet: Sheet, up: Axis, run: Run, wire: str, drop: float, old: float | None, x: float, width: float) -> None:
@@ -91,7 +86,17 @@ def _bar(sheet: Sheet, up: Axis, run: Run, wire: str, drop: float, old: float | 
         y = up(drop * 100)
         sheet.box(x + 6, y, bar, BOTTOM - y, tint, opacity=1.0 if chosen else 0.45)
         if chosen:
-            sheet.text(middle, y - 6, f"{_three(drop * 100)} %", 14, tint, "middle", bold=True, halo=True)
+            near_limit = 0 < y - up(100 * run.circuit.drop_limit) < 22
+            sheet.text(
+                middle,
+                up(100 * run.circuit.drop_limit) - 6 if near_limit else y - 6,
+                f"{_three(drop * 100)} %",
+                14,
+                tint,
+                "middle",
+                bold=True,
+                halo=True,
+            )
     name = wire.split()[0]
     sheet.text(middle, BOTTOM + 17, name, 13 if len(name) < 4 else 11, "ink", "middle", bold=chosen)
     if chosen:

@@ -91,8 +91,8 @@ class Answer:
 
     @property
     def word(self) -> Severity:
-        """The worst severity among the checks."""
-        return worst(self.checks)
+        """The worst severity among the checks; without any, nothing was checked."""
+        return worst(self.checks) if self.checks else "not checked"
 
     @property
     def mark(self) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from trailerlib import units
 from trailerlib.design.design import Design
 from trailerlib.design.model import Load
 from trailerlib.physics.formula import Worked, worked
@@ -157,9 +158,9 @@ def _sentence(design: Design, dc_w: float, mains_w: float) -> str:
         if loads:
             biggest = max(loads, key=lambda load: load.running_w)
             parts.append(
-                f"{watts:.0f} W on the {side} side, most of it the {biggest.name}"
+                f"{units.show(watts, 'power')} on the {side} side, most of it the {biggest.name}"
                 if len(loads) > 1
-                else f"{watts:.0f} W on the {side} side, the {biggest.name}"
+                else f"{units.show(watts, 'power')} on the {side} side, the {biggest.name}"
             )
     return f"All at once it asks for {names(parts)}."
 

@@ -1,0 +1,221 @@
+"""Every rule below, at and above its limit, and with a number missing."""
+
+from __future__ import annotations
+
+import importlib
+import math
+import pkgutil
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, fields
+
+import pytest
+
+import trailerlib.rules
+from trailerlib import units
+from trailerlib.rules import battery, engine, mains, safety, wiring
+from trailerlib.rules.finding import MARKS, ORDER, Finding, Rule, all_rules, in_order, judge, worst
+
+SYSTEMS: tuple[units.System, ...] = ("us", "metric")
+for _module in pkgutil.iter_modules(trailerlib.rules.__path__):
+    importlib.import_module(f"trailerlib.rules.{_module.name}")
+
+Number = float | None
+Apply = Callable[[Number, Number], Finding]
+
+
+@dataclass(frozen=True)
+class Case:
+    """How a rule is applied, what it must be, and a limit to try it at; ``fixed`` when the limit is not handed in."""
+
+    apply: Apply
+    severity: str
+    sense: str
+    limit: float
+    fixed: bool = False
+
+
+# 18 in = 0.4572 m (552.10) and 20 ft = 6.096 m (CDC and CPSC): from memory
+NUMBERS = {
+    "wire-drop": Case(lambda m, x: wiring.drop('circuit "a"', m, x), "fix", "at most", 0.03),
+    "wire-delivers": Case(lambda m, _: wiring.delivers("battery side", m), "stop", "at least", 1.0, fixed=True),
+    "load-voltage": Case(lambda m, x: wiring.lowest_voltage('load "a"', m, x), "fix", "at least", 10.5),
+    "wire-ampacity": Case(lambda m, x: wiring.ampacity('circuit "a"', m, x), "stop", "at most", 20.0),
+    "fuse-guards-wire": Case(lambda m, x: wiring.fuse_guards_wire('circuit "a"', m, x), "stop", "at most", 20.0),
+    "fuse-carries-load": Case(lambda m, x: wiring.fuse_carries_load('circuit "a"', m, x), "fix", "at least", 12.5),
+    "low-voltage-table": Case(lambda m, x: wiring.low_voltage_table('circuit "a"', m, x), "note", "at most", 15.0),
+    "main-fuse-distance": Case(lambda m, _: wiring.main_fuse_distance(m), "stop", "at most", 0.4572, fixed=True),
+    "main-fuse-interrupting": Case(wiring.main_fuse_interrupting, "stop", "at least", 2500.0),
+    "battery-depth": Case(lambda m, x: battery.depth('stay "a"', m, x), "fix", "at least", 0.5),
+    "battery-cold-charge": Case(battery.cold_charge, "stop", "at least", 0.0),
+    "battery-charge-rate": Case(battery.charge_rate, "note", "at most", 20.0),
+    "battery-refill": Case(lambda m, x: battery.refill("the battery", m, x), "note", "at most", 8.0),
+    "generator-running": Case(lambda m, x: engine.running('generator "a"', m, x), "fix", "at most", 2200.0),
+    "generator-starting": Case(lambda m, x: engine.starting('generator "a"', m, x), "fix", "at most", 2500.0),
+    "generator-distance": Case(lambda m, _: engine.exhaust_distance(m), "note", "at least", 6.096, fixed=True),
+    "supply-total": Case(lambda m, x: mains.supply_total('supply "a"', m, x), "fix", "at most", 30.0),
+    "supply-continuous": Case(lambda m, x: mains.supply_continuous('supply "a"', m, x), "note", "at most", 24.0),
+    "supply-cord": Case(lambda m, x: mains.cord('supply "a"', m, x), "stop", "at most", 30.0),
+    "power-outside-class": Case(lambda m, x: safety.power_in_class('load "a"', m, x), "note", "at most", 1500.0),
+}
+
+# rule: how a claim of something wrong is made, and how severe it is
+CLAIMS: dict[str, tuple[Callable[[bool | None], Finding], str]] = {
+    "generator-co-alarm": (engine.carbon_monoxide, "stop"),
+    "smoke-alarm": (safety.smoke_alarm, "stop"),
+    "outdoor-gfci": (mains.outdoor_gfci, "stop"),
+    "battery-gas": (battery.gas, "stop"),
+    "battery-disconnect": (lambda wrong: wiring.battery_disconnect(None if wrong is None else not wrong), "note"),
+    "circuit-feeds-nothing": (lambda wrong: wiring.circuit_feeds_something('circuit "a"', wrong), "note"),
+}
+
+
+def test_every_rule_is_tried_here() -> None:
+    """A rule that is added without a line above fails here."""
+    assert set(all_rules()) == {*NUMBERS, *CLAIMS}
+
+
+@pytest.mark.parametrize("name", sorted(all_rules()))
+def test_every_rule_says_what_where_from_and_what_to_do(name: str) -> None:
+    rule, function = all_rules()[name]
+    assert rule.id == name and re.fullmatch(r"[a-z]+(-[a-z]+)*", name)
+    assert rule.severity in ("stop", "fix", "note") and rule.sense in ("at most", "at least")
+    assert rule.kind == "" or rule.kind in units.KINDS
+    assert rule.clause and rule.confidence and rule.unknown and not rule.unknown.endswith(".")
+    assert rule.what.endswith(".") and rule.remedy.endswith(".")
+    assert set(re.findall(r"{(\w*)}", rule.what + rule.remedy)) <= {"subject", "measured", "limit"}
+    assert function.__doc__
+
+
+def reads_well(finding: Finding) -> None:
+    for system in SYSTEMS:
+        for sentence in (finding.text(system), finding.mend(system)):
+            assert sentence and sentence.endswith(".") and ".." not in sentence
+            assert "{" not in sentence and "None" not in sentence and "nan" not in sentence.split()
+
+
+def wrong_way(case: Case, step: float) -> float:
+    """A value beyond the limit by so much, or within it when negative."""
+    return case.limit + step if case.sense == "at most" else case.limit - step
+
+
+@pytest.mark.parametrize("name", sorted(NUMBERS))
+def test_within_the_limit_it_holds(name: str) -> None:
+    case = NUMBERS[name]
+    for step in (1e-4, 1e-2, 0.3):
+        finding = case.apply(wrong_way(case, -step * max(1.0, case.limit)), case.limit)
+        assert finding.severity == "holds" and finding.rule == name
+        assert finding.margin is None or finding.margin > 0
+        reads_well(finding)
+
+
+@pytest.mark.parametrize("name", sorted(NUMBERS))
+def test_at_the_limit_it_holds(name: str) -> None:
+    """Also when arithmetic leaves the value a hair beyond: 0.1 + 0.2 is not 0.3."""
+    case = NUMBERS[name]
+    for value in (case.limit, case.limit * (1 + 2e-16), case.limit * (1 - 2e-16)):
+        finding = case.apply(value, case.limit)
+        assert finding.severity == "holds"
+        assert finding.margin is None or finding.margin == pytest.approx(0, abs=1e-12)
+
+
+@pytest.mark.parametrize("name", sorted(NUMBERS))
+def test_beyond_the_limit_it_is_found(name: str) -> None:
+    case = NUMBERS[name]
+    for step in (1e-6, 1e-2, 0.3):
+        finding = case.apply(wrong_way(case, step * max(1.0, case.limit)), case.limit)
+        assert finding.severity == case.severity and finding.sense == case.sense
+        assert finding.margin is None or finding.margin < 0
+        assert finding.mark == MARKS[finding.severity]
+        reads_well(finding)
+        if finding.kind:
+            for system in SYSTEMS:
+                assert units.show(finding.measured, finding.kind, system) == finding.number(finding.measured, system)
+
+
+@pytest.mark.parametrize("name", sorted(NUMBERS))
+@pytest.mark.parametrize("gap", [None, float("nan")], ids=["none", "nan"])
+@pytest.mark.parametrize("which", ["value", "limit", "both"])
+def test_with_a_number_missing_it_is_not_checked(name: str, gap: Number, which: str) -> None:
+    case = NUMBERS[name]
+    if case.fixed and which == "limit":
+        assert case.apply(case.limit, gap).limit == pytest.approx(case.limit)
+        return
+    inside = wrong_way(case, -0.3 * max(1.0, case.limit))
+    finding = case.apply(gap if which != "limit" else inside, gap if which != "value" else case.limit)
+    assert finding.severity == "not checked"
+    assert "not checked" in finding.text("us")
+    reads_well(finding)
+
+
+@pytest.mark.parametrize("gap", [None, float("nan")], ids=["none", "nan"])
+def test_what_is_not_checked_has_no_margin(gap: Number) -> None:
+    for case in NUMBERS.values():
+        for value, limit in ((gap, case.limit), (case.limit, gap), (gap, gap)):
+            finding = case.apply(value, limit)
+            assert finding.severity == "holds" or finding.margin is None, finding.rule
+
+
+@pytest.mark.parametrize("name", sorted(NUMBERS))
+def test_endless_values_are_never_taken_for_good(name: str) -> None:
+    case = NUMBERS[name]
+    beyond = math.inf if case.sense == "at most" else -math.inf
+    finding = case.apply(beyond, case.limit)
+    assert finding.severity == case.severity
+    reads_well(finding)
+
+
+@pytest.mark.parametrize("name", sorted(CLAIMS))
+def test_a_claim_is_so_or_not_so_or_not_known(name: str) -> None:
+    claim, severity = CLAIMS[name]
+    assert (claim(True).severity, claim(False).severity, claim(None).severity) == (severity, "holds", "not checked")
+    for wrong in (True, False, None):
+        finding = claim(wrong)
+        assert finding.rule == name
+        reads_well(finding)
+
+
+@pytest.mark.parametrize("name", sorted({*NUMBERS, *CLAIMS}))
+def test_a_subject_is_never_read_as_a_pattern(name: str) -> None:
+    """A load may be called {measured}; its name must come out as it is."""
+    rule, _ = all_rules()[name]
+    for measured in (None, 2.0):
+        finding = judge(rule, 'load "{measured} {0} {x}"', measured, 1.0)
+        assert ("{measured} {0} {x}" in finding.text("us")) == ("{subject}" in finding.what)
+
+
+def test_a_margin_is_the_share_of_the_limit_that_is_left() -> None:
+    assert wiring.ampacity("a", 15.0, 20.0).margin == pytest.approx(0.25)
+    assert wiring.ampacity("a", 25.0, 20.0).margin == pytest.approx(-0.25)
+    assert battery.depth("a", 0.6, 0.5).margin == pytest.approx(0.2)
+    assert battery.depth("a", 0.4, 0.5).margin == pytest.approx(-0.2)
+    assert battery.cold_charge(-10.0, -20.0).margin == pytest.approx(0.5)
+
+
+def test_findings_stand_from_stop_to_not_checked_the_tightest_first() -> None:
+    mixed = [
+        wiring.low_voltage_table("note", 20.0, 15.0), wiring.drop("unknown", None, 0.03), wiring.ampacity("little", 21.0, 20.0),
+        wiring.drop("fix", 0.05, 0.03), wiring.ampacity("much", 40.0, 20.0), wiring.ampacity("good", 1.0, 20.0),
+        wiring.drop("not a number", math.nan, 0.03),
+    ]  # fmt: skip
+    for turned in (mixed, mixed[::-1], mixed[3:] + mixed[:3]):
+        ordered = in_order(turned)
+        assert [f.subject for f in ordered][:4] == ["much", "little", "fix", "note"]
+        assert {f.subject for f in ordered[4:]} == {"unknown", "not a number"}
+    assert worst(mixed) == "stop" and worst([mixed[1], mixed[5]]) == "not checked"
+    assert list(MARKS) == list(ORDER)
+
+
+def test_two_rules_cannot_share_a_name() -> None:
+    from trailerlib.rules.finding import enforces
+
+    rule: Rule = next(iter(all_rules().values()))[0]
+    with pytest.raises(ValueError, match=rule.id):
+        enforces(rule)(lambda: None)  # type: ignore[arg-type, return-value]
+
+
+def test_a_finding_cannot_be_changed() -> None:
+    finding = wiring.drop("a", 0.05, 0.03)
+    for field in fields(finding):
+        with pytest.raises(AttributeError):
+            setattr(finding, field.name, None)

@@ -1,0 +1,238 @@
+"""Sums made by hand from the raw file and the raw tables, in plain Python, to hold the studies against.
+
+Nothing here uses the library but the folder where its tables lie.
+"""
+
+from __future__ import annotations
+
+import csv
+import math
+import re
+from collections.abc import Mapping
+from functools import cache
+from typing import Any
+
+from trailerlib.reference import data_root
+
+Raw = Mapping[str, Any]
+DAY_MIN = 24 * 60
+UNITS = {"ft": 0.3048, "in": 0.0254, "m": 1.0, "W": 1.0, "kW": 1000.0, "A": 1.0, "kA": 1000.0, "Ah": 1.0, "h": 1.0, "%": 0.01,
+         "V": 1.0, "mohm": 0.001}  # fmt: skip
+
+
+def number(text: str) -> float:
+    """``5 ft 6 in``, ``85 %`` or ``96 °F`` in metres, shares, °C and so on."""
+    if text.endswith("°F"):
+        return (float(text[:-2]) - 32.0) * 5.0 / 9.0
+    if text.endswith("°C"):
+        return float(text[:-2])
+    return sum(float(value) * UNITS[word] for value, word in re.findall(r"([-\d.]+) ([A-Za-z%]+)", text))
+
+
+@cache
+def rows(path: str) -> tuple[dict[str, str], ...]:
+    with (data_root() / f"{path}.csv").open(encoding="utf-8", newline="") as file:
+        return tuple(csv.DictReader(file))
+
+
+def cell(path: str, column: str, **where: str) -> float:
+    (found,) = [row for row in rows(path) if all(row[key] == value for key, value in where.items())]
+    return float(found[column])
+
+
+def curve(path: str, x: str, y: str, chemistry: str, at: float) -> float:
+    """A straight line between the two rows on either side; the end value outside."""
+    points = sorted((float(row[x]), float(row[y])) for row in rows(path) if row["chemistry"] == chemistry)
+    if at <= points[0][0]:
+        return points[0][1]
+    for (x0, y0), (x1, y1) in zip(points, points[1:], strict=False):
+        if at <= x1:
+            return y0 + (y1 - y0) * (at - x0) / (x1 - x0)
+    return points[-1][1]
+
+
+def appliance(load: Raw) -> dict[str, str]:
+    (found,) = [row for row in rows("catalogue/appliances") if row["class"] == load["class"]]
+    return found
+
+
+def watts(load: Raw) -> float:
+    """Running power of all pieces [W]."""
+    each = number(load["power"]) if "power" in load else float(appliance(load)["power_w"])
+    return each * int(load.get("count", 1))
+
+
+def duty(load: Raw) -> float:
+    return number(load["duty"]) if "duty" in load else float(appliance(load)["duty"])
+
+
+def volt_amperes(load: Raw) -> float:
+    return watts(load) / float(appliance(load)["power_factor"])
+
+
+def start_volt_amperes(load: Raw) -> float:
+    """All pieces but one running, one starting [VA]."""
+    factor, count = float(appliance(load)["power_factor"]), int(load.get("count", 1))
+    each = watts(load) / count
+    multiple = float(appliance(load)["soft_start_multiple" if load.get("soft_start") else "start_multiple"])
+    start = number(load["starting"]) if "starting" in load else each * multiple
+    return (each * (count - 1) + start) / factor
+
+
+def is_dc(load: Raw) -> bool:
+    return appliance(load)["system"] == "dc"
+
+
+def named(raw: Raw, key: str, name: str) -> Raw:
+    (found,) = [part for part in raw[key] if part["name"] == name]
+    return found  # type: ignore[no-any-return]
+
+
+def minute(text: str) -> int:
+    hours, minutes = text.strip().split(":")
+    return int(hours) * 60 + int(minutes)
+
+
+def minutes_of(stay: Raw) -> range:
+    """The minutes of a stay, counted from midnight of its first day."""
+    first, last = minute(stay["from"]), minute(stay["to"])
+    return range(first, last if last > first else last + DAY_MIN)
+
+
+def on_at(text: str, at: int) -> bool:
+    """Whether a load with this timetable is on in the minute that begins here."""
+    if text.strip() == "all":
+        return True
+    for part in filter(str.strip, text.split(",")):
+        first, last = (minute(end) for end in part.split("-"))
+        now = at % DAY_MIN
+        if (first <= now < last) if last > first else (now >= first or now < last):
+            return True
+    return False
+
+
+def running(raw: Raw, stay: Raw, at: int) -> list[Raw]:
+    """The loads that are on in a minute of a stay."""
+    return [load for load in raw["load"]
+            if load.get("on", True) and load["name"] in stay.get("on", {}) and on_at(stay["on"][load["name"]], at)]  # fmt: skip
+
+
+def charger_w(raw: Raw) -> float:
+    """What the charger draws at full current [W]."""
+    if "charger" not in raw or "battery" not in raw:
+        return 0.0
+    blocks = 2 if raw["battery"].get("nominal") == "24 V" else 1
+    volts = cell("tables/battery_limits", "absorption_v", chemistry=raw["battery"]["chemistry"]) * blocks
+    return number(raw["charger"]["current"]) * volts / number(raw["charger"].get("efficiency", "85 %"))
+
+
+def charger_va(raw: Raw) -> float:
+    return charger_w(raw) / number(raw["charger"].get("power_factor", "70 %")) if charger_w(raw) else 0.0
+
+
+def mains_va(raw: Raw, loads: list[Raw]) -> float:
+    return sum(volt_amperes(load) for load in loads if not is_dc(load)) + charger_va(raw)
+
+
+def mains_w(raw: Raw, loads: list[Raw]) -> float:
+    return sum(watts(load) for load in loads if not is_dc(load)) + charger_w(raw)
+
+
+# ── the battery side ──────────────────────────────────────────────────────────────────────────────────
+
+
+def ohm_per_m(wire: str, celsius: float) -> float:
+    """Copper of IEC 60028 (1.7241e-8 ohm m at 20 °C, 0.00393 a kelvin), strands two per cent longer."""
+    area_m2 = cell("tables/wire_awg", "area_mm2", awg=wire.removesuffix(" AWG")) * 1e-6
+    return 1.02 * 1.7241e-8 * (1.0 + 0.00393 * (celsius - 20.0)) / area_m2
+
+
+def contact(name: str) -> float:
+    return cell("catalogue/contacts", "resistance_ohm", contact=name)
+
+
+def battery_ohm(raw: Raw) -> float:
+    battery = raw["battery"]
+    capacity = number(battery["capacity"]) * battery.get("count", 1)
+    return (
+        cell("tables/battery_limits", "resistance_mohm_per_100ah", chemistry=battery["chemistry"])
+        / 1000.0
+        * 100.0
+        / capacity
+    )
+
+
+def feeder_ohm(raw: Raw, celsius: float) -> float:
+    """Out and back, four lugs, the main fuse and the disconnect."""
+    feeder = raw["feeder"]
+    ohm = 2.0 * number(feeder["run"]) * ohm_per_m(feeder["wire"], celsius) + 4 * contact("lug")
+    ohm += contact("main fuse") if "protection" in feeder else 0.0
+    return ohm + (contact("disconnect") if feeder.get("disconnect") else 0.0)
+
+
+def ends_ohm(circuit: Raw) -> float:
+    """The fuse and the terminals at both ends of a run."""
+    fuse = contact("fuse_drop_at_rating_v") / number(circuit["protection"]) if "protection" in circuit else 0.0
+    return fuse + 2 * contact("spade")
+
+
+def run_ohm(circuit: Raw, celsius: float) -> float:
+    return 2.0 * number(circuit["run"]) * ohm_per_m(circuit["wire"], celsius) + ends_ohm(circuit)
+
+
+def dc_ampacity(wire: str, insulation: str, air_c: float, bundle: int) -> float:
+    """33 CFR 183.425 table 5, corrected for the air and the bundle."""
+    rating = float(insulation.split()[0])
+    table = cell("tables/cfr183_ampacity", f"a_{rating:.0f}c", awg=wire.removesuffix(" AWG"))
+    (factor,) = [
+        float(row["factor"])
+        for row in rows("tables/marine_bundling")
+        if int(row["ccc_from"]) <= bundle <= int(row["ccc_to"])
+    ]
+    return table * math.sqrt(max(rating - air_c, 0.0) / (rating - 30.0)) * factor
+
+
+def heat_c(current: float, ampacity: float, air_c: float, rating_c: float) -> float:
+    """The rise over the air grows with the square of the current; at the ampacity it reaches the rating."""
+    return air_c + (rating_c - air_c) * (current / ampacity) ** 2
+
+
+def battery_side(raw: Raw, emf: float, drawn: Mapping[str, float], wire_c: float, feeder_c: float) -> dict[str, float]:
+    """Voltages with loads of so many watts: ``battery``, ``block`` and every load by name; ``amps`` from the battery.
+
+    Found by going round: currents from voltages, voltages from currents, until nothing moves.
+    """
+    volts = {load["name"]: emf for load in raw["load"] if is_dc(load)}
+    inside, feed = battery_ohm(raw), feeder_ohm(raw, feeder_c)
+    battery = block = emf
+    amps = 0.0
+    for _ in range(500):
+        current = {name: _amps(named(raw, "load", name), drawn.get(name, 0.0), v) for name, v in volts.items()}
+        before, amps = amps, sum(current.values())
+        battery, block = emf - amps * inside, emf - amps * (inside + feed)
+        for circuit in raw["circuit"]:
+            if circuit["system"] == "dc":
+                _down_the_run(raw, circuit, block, current, volts, wire_c)
+        if abs(amps - before) < 1e-13:
+            break
+    return {**volts, "battery": battery, "block": block, "amps": amps}
+
+
+def _amps(load: Raw, power: float, volts: float) -> float:
+    kind = appliance(load)["kind"]
+    if kind == "resistive":
+        return power / 12.0**2 * volts
+    return power / 12.0 if kind == "constant current" else power / volts
+
+
+def _down_the_run(
+    raw: Raw, circuit: Raw, block: float, current: Mapping[str, float], volts: dict[str, float], wire_c: float
+) -> None:
+    loads = [load for load in raw["load"] if load["circuit"] == circuit["name"]]
+    at = {load["name"]: number(load["run"]) if "run" in load else number(circuit["run"]) for load in loads}
+    here, place = block - sum(current[name] for name in at) * ends_ohm(circuit), 0.0
+    for stop in sorted(set(at.values())):
+        beyond = sum(current[name] for name, metres in at.items() if metres >= stop)
+        here -= beyond * 2.0 * (stop - place) * ohm_per_m(circuit["wire"], wire_c)
+        place = stop
+        volts.update({name: here for name, metres in at.items() if metres == stop})

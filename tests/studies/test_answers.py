@@ -1,0 +1,111 @@
+"""What every answer owes: the same twice, whole sentences, words that fit the findings."""
+
+from __future__ import annotations
+
+import copy
+import re
+
+import pytest
+
+import trailerlib as tl
+from trailerlib.rules.finding import ORDER
+from trailerlib.studies.answer import Answer
+
+QUESTIONS = ("loads", "night", "wiring", "mains", "generator")
+TRAILERS = ("fen-survey", "one-lamp")
+BARE = {"title": "Bare", "trailer": {"length": "10 ft", "width": "5 ft", "height": "5 ft"}}
+
+
+def shipped(name: str, system: str = "us") -> tl.Design:
+    return tl.read_design(tl.shipped_trailers()[name]).replace("units", system)
+
+
+@pytest.mark.parametrize("name", TRAILERS)
+def test_the_same_design_gives_the_same_answer_and_stays_as_it_was(name: str) -> None:
+    design = shipped(name)
+    before, raw = design.model_dump(), copy.deepcopy(dict(design.raw))
+    first, second = tl.assess(design), tl.assess(design)
+    for question in QUESTIONS:
+        one, two = first[question], second[question]
+        assert one.text() == two.text() and one.findings_text() == two.findings_text()
+        assert one.checks == two.checks and one.rows == two.rows and dict(one.numbers) == dict(two.numbers)
+        assert one.checks == tl.study(question, shipped(name)).checks
+    assert design.model_dump() == before and dict(design.raw) == raw
+
+
+def reads_well(answer: Answer) -> None:
+    assert answer.sentence.endswith(".") and ".." not in answer.sentence and "  " not in answer.sentence
+    assert answer.sentence[0] == answer.sentence[0].upper() or answer.sentence[0].isalpha()
+    for text in (answer.text(), answer.findings_text(), answer.sentence):
+        assert not re.search(r"\b(None|nan|NaN|inf)\b", text), text
+        assert "{" not in text
+    assert not re.search(r"\d[eE][+-]?\d", answer.text())
+    assert answer.mark in answer.text()
+
+
+@pytest.mark.parametrize("system", ["us", "metric"])
+@pytest.mark.parametrize("question", QUESTIONS)
+@pytest.mark.parametrize("name", TRAILERS)
+def test_every_answer_reads_well(name: str, question: str, system: str) -> None:
+    answer = tl.study(question, shipped(name, system))
+    assert answer.question == question and answer.title.endswith("?")
+    reads_well(answer)
+
+
+@pytest.mark.parametrize("question", QUESTIONS)
+def test_a_bare_trailer_is_answered_and_never_passes(question: str) -> None:
+    """Nothing is known, so nothing can be said to hold."""
+    answer = tl.study(question, tl.design_from(BARE))
+    reads_well(answer)
+    assert answer.word == "not checked" or question == "loads"
+
+
+@pytest.mark.parametrize("system", ["us", "metric"])
+@pytest.mark.parametrize("name", TRAILERS)
+def test_findings_stand_in_order_each_once(name: str, system: str) -> None:
+    everything = tl.assess(shipped(name, system))
+    for listed in (everything.finding_list, *(answer.findings for answer in everything.answers.values())):
+        places = [ORDER.index(finding.severity) for finding in listed]
+        assert places == sorted(places) and ORDER.index("holds") not in places
+        assert len(set(listed)) == len(listed)
+    table = everything.findings
+    assert list(table.columns) == ["severity", "where", "what", "value", "limit", "clause", "remedy"]
+    assert len(table) == len(everything.finding_list)
+
+
+@pytest.mark.parametrize("name", TRAILERS)
+def test_a_sentence_that_says_not_checked_carries_that_word(name: str) -> None:
+    for answer in tl.assess(shipped(name)).answers.values():
+        if answer.sentence.startswith("Not checked"):
+            assert answer.word == "not checked", f"{answer.question}: {answer.mark} {answer.word}: {answer.sentence}"
+
+
+def test_units_change_the_words_and_not_the_findings() -> None:
+    us, metric = tl.assess(shipped("fen-survey", "us")), tl.assess(shipped("fen-survey", "metric"))
+    for question in QUESTIONS:
+        assert us[question].checks == metric[question].checks
+        assert {k: q.value for k, q in us[question].numbers.items()} == {
+            k: q.value for k, q in metric[question].numbers.items()
+        }
+    assert " ft" in us["wiring"].sentence and " m " in metric["wiring"].sentence
+
+
+def test_a_question_that_does_not_exist_names_those_that_do() -> None:
+    with pytest.raises(tl.DesignError, match="night"):
+        tl.study("weather", shipped("one-lamp"))
+
+
+@pytest.mark.parametrize(
+    ("question", "choice"),
+    [("night", {"stay": "nowhere"}), ("wiring", {"circuit": "nowhere"}), ("mains", {"supply": "nowhere"}), ("generator", {"supply": "nowhere"})],
+)  # fmt: skip
+def test_a_choice_that_does_not_exist_is_refused(question: str, choice: dict[str, str]) -> None:
+    with pytest.raises(tl.DesignError, match="nowhere"):
+        tl.study(question, shipped("fen-survey"), **choice)
+
+
+def test_the_working_shows_the_numbers_of_the_answer() -> None:
+    for answer in tl.assess(shipped("fen-survey")).answers.values():
+        for step in answer.working:
+            assert step.title and step.formula and step.substitution and step.source
+            assert step.value == step.value

@@ -1,0 +1,153 @@
+"""Taking information away never turns anything into a pass."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+import trailerlib as tl
+
+Path = tuple[str, ...]
+Words = dict[tuple[str, str, str], str]
+WORSE = ("stop", "fix", "note", "not checked")
+
+# What these keys hold is not knowledge about the trailer but a part of it, or how much of it there is: without them it is
+# another trailer, with less in it. A rule about what is gone may then hold.
+PARTS: dict[str, str] = {
+    "battery": "no battery", "charger": "no charger", "feeder": "no feeder", "circuit.*.protection": "no fuse", "load.*.count": "one piece instead of several",
+    "feeder.protection": "no main fuse", "feeder.disconnect": "no disconnect", "stay.*.on": "nothing runs", "stay.*.on.*": "this does not run",
+    "supply.*.cord": "the usual cord of this supply", "supply.*.cord_run": "the usual cord", "battery.count": "one battery",
+    "load.*.power": "the class's power", "load.*.duty": "the class's duty", "load.*.starting": "the class's start", "load.*.soft_start": "no soft starter",
+    "load.*.on": "switched on", "load.*.lowest_voltage": "the class's lowest voltage", "battery.resistance": "the chemistry's resistance",
+    "battery.lowest_charge": "the chemistry's floor", "supply.*.running": "the class's power", "supply.*.starting": "the class's surge",
+    "load.*.run": "at the end of the run", "units": "how it is shown", "practice": "the usual rules", "charger.efficiency": "a usual charger",
+    "charger.power_factor": "a usual charger", "circuit.*.drop_limit": "the stricter limit of 3 %", "battery.nominal": "12 V", "battery.hour_rate": "the trade's 20 h",
+    "feeder.interrupting": "the class's rating", "battery.start_charge": "full when the stay begins",
+    "site.latitude": "no rule asks for it", "opening": "no openings", "supply": "no supplies", "circuit.*.device": "the usual device",
+}  # fmt: skip
+
+
+def pattern(path: Path) -> str:
+    if path[0] in ("place", "load", "circuit", "supply", "stay", "opening"):
+        return ".".join([path[0], "*", *path[2:3], *("*" for _ in path[3:])]) if len(path) > 1 else path[0]
+    return ".".join(path)
+
+
+def removable(raw: Any) -> Iterator[Path]:
+    """Every key of the file as a path: tables, their keys, the keys of the parts of the lists, the loads of a timetable."""
+    for key, value in raw.items():
+        yield (key,)
+        if isinstance(value, dict):
+            yield from ((key, inner) for inner in value)
+        for part in value if isinstance(value, list) else ():
+            for inner, cell in part.items():
+                yield key, part["name"], inner
+                yield from ((key, part["name"], inner, deeper) for deeper in cell) if isinstance(cell, dict) else ()
+
+
+def without(design: tl.Design, path: Path) -> tl.Design | None:
+    """The design without one key; None when the file cannot do without it."""
+    try:
+        return design.replace(path, None)
+    except tl.DesignError:
+        return None
+
+
+def words(design: tl.Design) -> Words:
+    return {(question, check.rule, check.subject): check.severity
+            for question, answer in tl.assess(design).answers.items() for check in answer.checks}  # fmt: skip
+
+
+# A trailer in which as much as possible is wrong or close to it, so that a pass that should not be one would show.
+POOR: dict[str, Any] = {
+    "battery.chemistry": "lfp", "battery.capacity": "40 Ah", "battery.age": "60 %", "battery.start_charge": "70 %", "battery.hour_rate": "10 h",
+    "site.hottest": "120 °F", "site.coldest": "10 °F", "site.elevation": "9000 ft", "stay.night.ambient": "20 °F", "feeder.wire": "10 AWG",
+    "feeder.insulation": "60 C", "feeder.fuse_from_battery": "30 in", "feeder.interrupting": "1 kA", "feeder.disconnect": False,
+    "safety.co_alarm": False, "safety.smoke_alarm": False, "safety.outdoor_gfci": False, "safety.battery_vented": False,
+    "supply.shore.cord": "14 AWG", "supply.household.cord": "18 AWG", "charger.current": "90 A",
+    **{f"circuit.{c}.insulation": "60 C" for c in ("ceiling lights", "usb", "fridge", "roof fan", "roof cooler", "bench outlets", "charger")},
+    **{f"circuit.{c}.bundle": 30 for c in ("usb", "work lights", "fridge", "roof cooler", "outdoor road side")},
+    **{f"circuit.{c}.ambient": "130 °F" for c in ("usb", "roof cooler", "charger")},
+    **{f"circuit.{c}.drop_limit": "1 %" for c in ("fridge", "usb", "roof cooler")},
+    "circuit.usb.run": "40 ft", "load.USB at the bunk.power": "200 W", "load.USB at the bench.power": "60 W", "load.kettle.power": "1700 W",
+    "load.specimen fridge.lowest_voltage": "12.4 V", "supply.generator.running": "1 kW", "supply.generator.starting": "1100 W",
+    "load.specimen fridge.duty": "60 %", "load.kettle.duty": "100 %", "load.roof cooler.starting": "9 kW", "battery.lowest_charge": "60 %",
+}  # fmt: skip
+
+
+def trailers() -> dict[str, tl.Design]:
+    demo = tl.read_design(tl.shipped_trailers()["fen-survey"])
+    lead = {"battery.chemistry": "flooded", "site.coldest": "-30 °F", "stay.night.ambient": "-25 °F"}
+    return {
+        "the demo": demo,
+        "a poor one": demo.replace_all(POOR),
+        "a poor one on lead": demo.replace_all({**POOR, **lead}),
+    }
+
+
+@pytest.mark.parametrize("name", ["the demo", "a poor one", "a poor one on lead"])
+def test_less_information_is_never_a_pass(name: str) -> None:
+    design = trailers()[name]
+    before = words(design)
+    removed, wrong = 0, []
+    for path in removable(design.raw):
+        changed = without(design, path)
+        if changed is None:
+            continue
+        removed += 1
+        after = words(changed)
+        if pattern(path) in PARTS:
+            continue
+        turned = [key for key, word in after.items() if word == "holds" and before.get(key) in WORSE]
+        new = [key for key, word in after.items() if word == "holds" and key not in before]
+        wrong += [
+            f"without {'.'.join(path)}: {key[1]} of {key[2]} in {key[0]} holds, was {before.get(key)}"
+            for key in turned + new
+        ]
+        if sum(word == "holds" for word in after.values()) > sum(word == "holds" for word in before.values()) and not (
+            turned or new
+        ):
+            wrong.append(f"without {'.'.join(path)}: more checks hold than before")
+    assert removed > 90, "the sweep removes what can be removed"
+    assert not wrong, "\n".join(wrong)
+
+
+@pytest.mark.parametrize("name", ["the demo", "a poor one"])
+def test_nothing_found_goes_away_unsaid(name: str) -> None:
+    """What was wrong is still wrong, or not checked, without a key that is no part: it is never left out of the list."""
+    design = trailers()[name]
+    before, gone = words(design), []
+    for path in removable(design.raw):
+        if pattern(path) in PARTS or (changed := without(design, path)) is None:
+            continue
+        if len(path) == 1 and isinstance(design.raw[path[0]], list):
+            continue  # whole lists: their parts are gone with them
+        after = words(changed)
+        gone += [f"without {'.'.join(path)}: {key[1]} of {key[2]} in {key[0]} ({before[key]}) is not listed any more"
+                 for key in before if before[key] in WORSE and key not in after]  # fmt: skip
+    assert not gone, "\n".join(gone)
+
+
+def test_every_answer_of_the_sweep_reads_well() -> None:
+    design = trailers()["the demo"]
+    for path in removable(design.raw):
+        changed = without(design, path)
+        if changed is not None:
+            for answer in tl.assess(changed).answers.values():
+                assert (
+                    answer.sentence.endswith(".") and "None" not in answer.sentence and "nan" not in answer.sentence
+                ), (path, answer.sentence)
+                assert not answer.sentence.startswith("Not checked") or answer.word == "not checked" or answer.checks, (
+                    path
+                )
+
+
+@pytest.mark.parametrize("key", ["hottest", "coldest", "elevation"])
+def test_a_site_key_that_is_missing_shows(key: str) -> None:
+    design = trailers()["the demo"]
+    if key == "coldest":
+        design = design.replace("stay.night.ambient", None)
+    lost = [k for k, word in words(design.replace(("site", key), None)).items() if word == "not checked"]
+    assert lost, f"nothing depends on {key}"

@@ -1,0 +1,357 @@
+"""Which wire, which fuse: the one lamp worked by hand, the power of the demo balanced, the smallest wire by brute force."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import by_hand
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+import trailerlib as tl
+from trailerlib.rules.finding import Finding
+from trailerlib.studies.answer import Answer
+
+SIZES = (
+    "18 AWG",
+    "16 AWG",
+    "14 AWG",
+    "12 AWG",
+    "10 AWG",
+    "8 AWG",
+    "6 AWG",
+    "4 AWG",
+    "3 AWG",
+    "2 AWG",
+    "1 AWG",
+    "1/0 AWG",
+)
+DC = ("ceiling lights", "entry and alarm", "work lights", "roof fan", "fridge", "usb")
+MAINS = ("roof cooler", "outdoor road side", "outdoor curb side", "bench outlets", "charger")
+
+
+def row(answer: Answer, circuit: str) -> Any:
+    (found,) = [r for r in answer.rows if r["name"] == circuit]
+    return found
+
+
+def check(answer: Answer, rule: str, subject: str = "") -> Finding:
+    (found,) = [c for c in answer.checks if c.rule == rule and (not subject or c.subject == subject)]
+    return found
+
+
+def half_full_v(design: tl.Design) -> float:
+    return by_hand.curve("tables/battery_ocv", "soc", "ocv_v", design.raw["battery"]["chemistry"], 0.5)
+
+
+def lamp_by_hand(design: tl.Design) -> dict[str, float]:
+    """A series circuit: the lamp is V²/P ohms at 12 V and takes its share of the battery's voltage; wires warm with their current."""
+    raw = design.raw
+    (circuit,) = raw["circuit"]
+    load = by_hand.named(raw, "load", "lamp")
+    air = by_hand.number(raw["site"]["hottest"])
+    emf, lamp_ohm = half_full_v(design), 12.0**2 / by_hand.watts(load)
+    carries = (
+        by_hand.dc_ampacity(circuit["wire"], "105 C", air, 2),
+        by_hand.dc_ampacity(raw["feeder"]["wire"], "105 C", air, 2),
+    )
+    wire_c = feeder_c = air
+    inside = by_hand.battery_ohm(raw)
+    for _ in range(100):
+        path = inside + by_hand.feeder_ohm(raw, feeder_c) + by_hand.run_ohm(circuit, wire_c)
+        amps = emf / (path + lamp_ohm)
+        wire_c, feeder_c = by_hand.heat_c(amps, carries[0], air, 105.0), by_hand.heat_c(amps, carries[1], air, 105.0)
+    return {"amps": amps, "lamp_v": amps * lamp_ohm, "source_v": emf - amps * inside, "wire_c": wire_c, "carries": carries[0],
+            "block_v": emf - amps * (inside + by_hand.feeder_ohm(raw, feeder_c))}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [{}, {"circuit.lamp.wire": "18 AWG"}, {"circuit.lamp.run": "60 ft"}, {"load.lamp.count": 3}, {"feeder.disconnect": True},
+     {"site.hottest": "110 °F"}, {"circuit.lamp.protection": None}, {"feeder.protection": None}, {"battery.capacity": "20 Ah"},
+     {"site.hottest": "0 °C"}, {"site.hottest": "-10 °C"}],
+    ids=str,
+)  # fmt: skip
+def test_one_lamp_by_hand(lamp: tl.Design, changes: dict[str, Any]) -> None:
+    """To 1e-9 as shipped; where wires get warm the study stops after a few rounds of heat and resistance, so 1e-7."""
+    design, near = lamp.replace_all(changes), 1e-7 if changes else 1e-9
+    hand, answer = lamp_by_hand(design), tl.study("wiring", design)
+    got, picture = row(answer, "lamp"), answer.picture
+    assert got["current_a"] == pytest.approx(hand["amps"], rel=near)
+    assert picture.load_v["lamp"] == pytest.approx(hand["lamp_v"], rel=near)
+    assert picture.source_v == pytest.approx(hand["source_v"], rel=near)
+    assert picture.block_v == pytest.approx(hand["block_v"], rel=near)
+    assert got["drop_v"] == pytest.approx(hand["source_v"] - hand["lamp_v"], rel=10 * near)
+    assert got["drop"] == pytest.approx((hand["source_v"] - hand["lamp_v"]) / 12.0, rel=10 * near)
+    assert got["wire_c"] == pytest.approx(hand["wire_c"], rel=10 * near)
+    assert got["may_carry_a"] == pytest.approx(hand["carries"], rel=1e-9)
+
+
+def test_the_resistance_of_the_first_lesson() -> None:
+    """16 AWG, 18 ft one way: 36 ft of 4.016 ohm/1000 ft (solid, 20 °C, the trade's table) and 2 % for the strands."""
+    circuit = {"wire": "16 AWG", "run": "18 ft"}
+    assert by_hand.run_ohm(circuit, 20.0) - 2 * 0.001 == pytest.approx(36 * 4.016e-3 * 1.02, rel=2e-3)
+
+
+def test_the_whole_demo_by_hand(demo: tl.Design) -> None:
+    """Every voltage, from the currents and the heat of the wires the answer states."""
+    answer, raw = tl.study("wiring", demo), demo.raw
+    drawn = {load["name"]: by_hand.watts(load) for load in raw["load"] if by_hand.is_dc(load)}
+    total = answer.value("total_a")
+    feeder_c = by_hand.heat_c(
+        total, by_hand.dc_ampacity("6 AWG", "105 C", by_hand.number("96 °F"), 2), by_hand.number("96 °F"), 105.0
+    )
+    volts = by_hand.battery_side(raw, half_full_v(demo), drawn, by_hand.number("96 °F"), feeder_c)
+    assert answer.value("source_v") == pytest.approx(volts["battery"], rel=1e-5)
+    for load, got in answer.picture.load_v.items():
+        assert got == pytest.approx(volts[load], rel=2e-4)  # here each wire has the heat of the air
+
+
+def balance(design: tl.Design) -> None:
+    answer, raw = tl.study("wiring", design), design.raw
+    picture, emf, total = answer.picture, half_full_v(design), answer.value("total_a")
+    delivered = sum(by_hand.watts(load) for load in raw["load"] if by_hand.is_dc(load) and load.get("on", True))
+    lost = total**2 * by_hand.battery_ohm(raw) + total * (picture.source_v - picture.block_v)
+    for circuit in raw["circuit"]:
+        if circuit["system"] != "dc":
+            continue
+        got, loads = row(answer, circuit["name"]), [load for load in raw["load"] if load["circuit"] == circuit["name"]]
+        for load in loads:
+            if load.get("on", True):
+                lost += (
+                    by_hand.watts(load)
+                    / picture.load_v[load["name"]]
+                    * (picture.block_v - picture.load_v[load["name"]])
+                )
+        if not any("run" in load for load in loads):
+            far = picture.load_v[loads[0]["name"]]
+            assert got["current_a"] * by_hand.run_ohm(circuit, got["wire_c"]) == pytest.approx(
+                picture.block_v - far, rel=1e-4
+            )  # the heat stated is a round younger
+    assert emf * total == pytest.approx(delivered + lost, rel=1e-9)
+
+
+def test_power_in_is_power_delivered_and_power_lost(demo: tl.Design) -> None:
+    balance(demo)
+    balance(
+        demo.replace_all(
+            {"load.work lights.count": 6, "load.USB at the bench.power": "60 W", "circuit.fridge.run": "40 ft"}
+        )
+    )
+
+
+@given(st.sampled_from(DC + MAINS), st.integers(0, len(SIZES) - 2), st.integers(1, 120), st.integers(30, 115))
+@settings(max_examples=40, deadline=None)
+def test_thicker_never_drops_more_and_longer_never_less(
+    demo: tl.Design, circuit: str, size: int, feet: int, hottest: int
+) -> None:
+    base = demo.replace_all(
+        {
+            f"circuit.{circuit}.run": f"{feet} ft",
+            f"circuit.{circuit}.wire": SIZES[size],
+            "site.hottest": f"{hottest} °F",
+        }
+    )
+    thin = row(tl.study("wiring", base), circuit)["drop"]
+    thick = row(tl.study("wiring", base.replace(f"circuit.{circuit}.wire", SIZES[size + 1])), circuit)["drop"]
+    longer = row(tl.study("wiring", base.replace(f"circuit.{circuit}.run", f"{feet + 5} ft")), circuit)["drop"]
+    assert thin is not None or longer is None, "what a short run cannot deliver a long one cannot either"
+    if thin is not None:
+        assert thick is not None and thick <= thin + 1e-12
+        assert longer is None or longer >= thin - 1e-12
+
+
+WIRE_RULES = ("wire-drop", "wire-ampacity", "fuse-guards-wire")
+
+
+def smallest(answer: Answer, circuit: str) -> str | None:
+    """The size the answer names; None when it says that none does."""
+    size = row(answer, circuit)["smallest"]
+    return size if size in SIZES else None
+
+
+def brute_force(design: tl.Design, circuit: str) -> str | None:
+    """Try each size in the circuit's place; the first under which nothing speaks against the wire."""
+    for wire in SIZES:
+        answer = tl.study("wiring", design.replace(f"circuit.{circuit}.wire", wire))
+        words = {
+            c.rule: c.severity for c in answer.checks if c.subject == f'circuit "{circuit}"' and c.rule in WIRE_RULES
+        }
+        unprotected = design.get(f"circuit.{circuit}.protection") is None
+        if all(word == "holds" or (rule == "fuse-guards-wire" and unprotected) for rule, word in words.items()):
+            needed = check(answer, "fuse-carries-load", f'circuit "{circuit}"').limit
+            may_carry = row(answer, circuit)["may_carry_a"]
+            if needed is not None and may_carry is not None and may_carry >= needed:
+                return wire
+    return None
+
+
+@pytest.mark.parametrize("circuit", DC + MAINS)
+def test_the_smallest_wire_of_the_demo_by_brute_force(demo: tl.Design, circuit: str) -> None:
+    assert smallest(tl.study("wiring", demo), circuit) == brute_force(demo, circuit) is not None
+
+
+@given(st.sampled_from(DC + MAINS), st.integers(2, 90), st.sampled_from([2, 3, 6, 9, 30]), st.sampled_from([None, 5, 10, 15, 20, 30, 60]),
+       st.sampled_from([1, 3, 5, 10]), st.integers(40, 125), st.integers(1, 6))  # fmt: skip
+@settings(max_examples=15, deadline=None)
+def test_the_smallest_wire_by_brute_force(
+    demo: tl.Design, circuit: str, feet: int, bundle: int, amps: int | None, limit: int, hottest: int, count: int
+) -> None:
+    at = f"circuit.{circuit}."
+    load = next((load["name"] for load in demo.raw["load"] if load["circuit"] == circuit), "kettle")
+    design = demo.replace_all({
+        at + "run": f"{feet} ft", at + "bundle": bundle, at + "protection": None if amps is None else f"{amps} A",
+        at + "drop_limit": f"{limit} %", "site.hottest": f"{hottest} °F", f"load.{load}.count": count,
+    })  # fmt: skip
+    assert smallest(tl.study("wiring", design), circuit) == brute_force(design, circuit)
+
+
+def test_the_smallest_wire_carries_the_current_that_really_flows(lamp: tl.Design) -> None:
+    """A load that holds its power draws more as the voltage sags: 235 W is 19.6 A at 12 V, but 20 A and more at the end of the run."""
+    design = lamp.replace_all({
+        "load.lamp.class": "led work light", "load.lamp.power": "235 W", "circuit.lamp.wire": "18 AWG", "circuit.lamp.run": "1 ft",
+        "circuit.lamp.drop_limit": "10 %", "circuit.lamp.protection": "20 A", "feeder.protection": "30 A",
+    })  # fmt: skip
+    answer = tl.study("wiring", design)
+    assert check(answer, "wire-ampacity", 'circuit "lamp"').severity == "stop"
+    assert smallest(answer, "lamp") == brute_force(design, "lamp") != "18 AWG"
+
+
+def too_long(design: tl.Design) -> tl.Design:
+    return design.replace("circuit.fridge.run", "600 ft")
+
+
+def test_a_run_that_is_far_too_long_collapses_and_says_so(demo: tl.Design) -> None:
+    answer = tl.study("wiring", too_long(demo))
+    finding = check(answer, "wire-delivers")
+    assert finding.severity == "stop" and finding.measured is not None and 0.0 < finding.measured < 1.0
+    assert "collapses" in answer.sentence, answer.sentence
+    assert answer.word == "stop" and answer.findings[0] == finding
+
+
+def test_a_collapse_without_a_mains_side_says_so_too(lamp: tl.Design) -> None:
+    design = lamp.replace_all(
+        {"load.lamp.class": "led work light", "load.lamp.power": "300 W", "circuit.lamp.run": "150 ft"}
+    )
+    answer = tl.study("wiring", design)
+    assert check(answer, "wire-delivers").severity == "stop"
+    assert "collapses" in answer.sentence, answer.sentence
+    assert "collapses" in tl.study("wiring", design, circuit="lamp").sentence
+
+
+def test_nothing_on_a_collapsed_side_holds_its_drop(demo: tl.Design) -> None:
+    answer = tl.study("wiring", too_long(demo))
+    assert {
+        c.severity for c in answer.checks if c.rule in ("wire-drop", "load-voltage") and c.subject.split('"')[1] in DC
+    } == {"not checked"}
+
+
+def test_how_much_of_the_power_arrives(lamp: tl.Design) -> None:
+    """One run, one load that holds its power: at most E²/4R arrives (Jacobi)."""
+    design = lamp.replace_all(
+        {"load.lamp.class": "led work light", "load.lamp.power": "300 W", "circuit.lamp.run": "150 ft"}
+    )
+    raw, air = design.raw, by_hand.number("86 °F")
+    path = by_hand.battery_ohm(raw) + by_hand.feeder_ohm(raw, air) + by_hand.run_ohm(raw["circuit"][0], air)
+    finding = check(tl.study("wiring", design), "wire-delivers")
+    assert finding.measured == pytest.approx(half_full_v(design) ** 2 / (4 * path) / 300.0, rel=1e-3)
+
+
+def test_mains_drop_by_hand(demo: tl.Design) -> None:
+    """The cooler: 1500 W at 0.97 and 120 V over 12 ft of 12 AWG, there and back, at the heat of the wire."""
+    answer = tl.study("wiring", demo)
+    for name in MAINS:
+        circuit, got = by_hand.named(demo.raw, "circuit", name), row(answer, name)
+        va = sum(by_hand.volt_amperes(load) for load in demo.raw["load"] if load["circuit"] == name)
+        va += by_hand.charger_va(demo.raw) if name == "charger" else 0.0
+        assert got["current_a"] == pytest.approx(va / 120.0)
+        ohm = 2 * by_hand.number(circuit["run"]) * by_hand.ohm_per_m(circuit["wire"], got["wire_c"])
+        assert got["drop_v"] == pytest.approx(va / 120.0 * ohm)
+        assert got["drop"] == pytest.approx(va / 120.0 * ohm / 120.0)
+
+
+def test_what_a_mains_wire_may_carry(demo: tl.Design) -> None:
+    """310.16 at 75 °C corrected for 96 °F, no more than the 60 °C column (110.14(C)) and 240.4(D): 15 A for 14 AWG, 20 A for 12 AWG."""
+    answer = tl.study("wiring", demo)
+    assert row(answer, "bench outlets")["may_carry_a"] == 15.0 and row(answer, "roof cooler")["may_carry_a"] == 20.0
+    hot = tl.study("wiring", demo.replace("circuit.roof cooler.ambient", "60 °C"))
+    assert row(hot, "roof cooler")["may_carry_a"] == pytest.approx(25 * (15 / 45) ** 0.5)
+    bundled = tl.study("wiring", demo.replace("circuit.roof cooler.bundle", 12))
+    assert row(bundled, "roof cooler")["may_carry_a"] == pytest.approx(
+        25 * ((75 - by_hand.number("96 °F")) / 45) ** 0.5 * 0.5
+    )
+
+
+def test_what_runs_for_three_hours_counts_a_quarter_more(demo: tl.Design) -> None:
+    """210.20(A): ceiling lights 12 W run on, entry light 4 W does not."""
+    answer = tl.study("wiring", demo)
+    assert check(answer, "fuse-carries-load", 'circuit "ceiling lights"').limit == pytest.approx(1.25 * 12 / 12)
+    assert check(answer, "fuse-carries-load", 'circuit "entry and alarm"').limit == pytest.approx((1.25 * 1 + 4) / 12)
+    assert check(answer, "fuse-carries-load", 'circuit "charger"').limit == pytest.approx(
+        1.25 * by_hand.charger_va(demo.raw) / 120
+    )
+    small = tl.study("wiring", demo.replace("circuit.outdoor road side.protection", "10 A"))
+    assert check(small, "fuse-carries-load", 'circuit "outdoor road side"').severity == "fix"  # 8.33 A x 1.25 = 10.4 A
+
+
+@pytest.mark.parametrize(
+    ("changes", "rule", "subject", "word"),
+    [
+        ({"circuit.usb.protection": "60 A"}, "fuse-guards-wire", 'circuit "usb"', "stop"),
+        ({"circuit.usb.protection": None}, "fuse-guards-wire", 'circuit "usb"', "not checked"),
+        ({"circuit.usb.protection": None}, "fuse-carries-load", 'circuit "usb"', "not checked"),
+        ({"circuit.usb.protection": "3 A"}, "fuse-carries-load", 'circuit "usb"', "fix"),
+        ({"circuit.usb.protection": "25 A"}, "low-voltage-table", 'circuit "usb"', "note"),
+        ({"circuit.fridge.run": "30 ft"}, "wire-drop", 'circuit "fridge"', "fix"),
+        ({"site.hottest": None}, "wire-ampacity", 'circuit "usb"', "not checked"),
+        ({"circuit.usb.wire": "2.5 mm2"}, "wire-ampacity", 'circuit "usb"', "not checked"),
+        ({"circuit.usb.bundle": 40, "load.USB at the bunk.count": 9}, "wire-ampacity", 'circuit "usb"', "stop"),
+        ({"feeder.fuse_from_battery": "19 in"}, "main-fuse-distance", "", "stop"),
+        ({"feeder.fuse_from_battery": "18 in"}, "main-fuse-distance", "", "holds"),
+        ({"feeder.fuse_from_battery": None}, "main-fuse-distance", "", "not checked"),
+        ({"feeder.interrupting": "1 kA"}, "main-fuse-interrupting", "", "stop"),
+        ({"feeder.protection": None}, "main-fuse-interrupting", "", "not checked"),
+        ({"feeder.protection": "200 A"}, "fuse-guards-wire", "main fuse", "stop"),
+        ({"feeder.protection": "10 A"}, "fuse-carries-load", "main fuse", "fix"),
+        ({"feeder.protection": None}, "fuse-guards-wire", "main fuse", "not checked"),
+        ({"feeder.disconnect": False}, "battery-disconnect", "", "note"),
+        ({"feeder": None}, "battery-disconnect", "", "not checked"),
+        ({"feeder": None}, "wire-delivers", "", "not checked"),
+        ({"battery": None}, "wire-drop", 'circuit "usb"', "not checked"),
+        ({"load.USB at the bunk.lowest_voltage": "12.2 V"}, "load-voltage", 'load "USB at the bunk"', "fix"),
+    ],
+    ids=str,
+)  # fmt: skip
+def test_what_is_wrong_is_found(demo: tl.Design, changes: dict[str, Any], rule: str, subject: str, word: str) -> None:
+    assert check(tl.study("wiring", demo.replace_all(changes)), rule, subject).severity == word
+
+
+def test_the_main_fuse_must_break_what_a_full_battery_drives(demo: tl.Design, lamp: tl.Design) -> None:
+    """110.9: the interrupting rating against the current that is available, and a full battery drives the most."""
+    for design in (demo, lamp):
+        full = by_hand.curve("tables/battery_ocv", "soc", "ocv_v", design.raw["battery"]["chemistry"], 1.0)
+        path = by_hand.battery_ohm(design.raw) + 2 * by_hand.contact("lug")
+        limit = check(tl.study("wiring", design), "main-fuse-interrupting").limit
+        assert limit is not None and limit >= full / path * (1 - 1e-9)
+
+
+def test_the_focus_is_the_circuit_with_the_least_room(demo: tl.Design) -> None:
+    answer = tl.study("wiring", demo)
+    tightest = max(demo.circuits, key=lambda c: row(answer, c.name)["drop"] / c.drop_limit)
+    assert answer.sentence.startswith(tightest.name)
+    assert answer.value("drop") == row(answer, tightest.name)["drop"]
+    assert tl.study("wiring", demo, circuit="usb").sentence.startswith("usb")
+
+
+def test_no_sentence_calls_a_wire_the_thinnest_because_of_nothing_known(demo: tl.Design) -> None:
+    for circuit in demo.circuits:
+        sentence = tl.study("wiring", demo, circuit=circuit.name).sentence
+        assert "because of ampacity not known" not in sentence and "because of no " not in sentence, sentence
+
+
+def test_a_battery_of_24_volts(demo: tl.Design) -> None:
+    """Twice the voltage: about half the current, and a quarter of the share that is lost."""
+    half, whole = tl.study("wiring", demo), tl.study("wiring", demo.replace("battery.nominal", "24 V"))
+    assert whole.value("total_a") == pytest.approx(half.value("total_a") / 2, rel=0.03)
+    assert row(whole, "fridge")["drop"] < row(half, "fridge")["drop"] / 3

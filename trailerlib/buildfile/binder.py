@@ -1,0 +1,167 @@
+"""Binds the parts of a build file into a new dated folder, in one step, beside whatever is there already."""
+
+from __future__ import annotations
+
+import datetime
+import os
+import re
+import shutil
+import tempfile
+import unicodedata
+from collections.abc import Mapping
+from pathlib import Path
+
+from trailerlib.buildfile import drawings, pages, paper, snapshot, spreadsheet
+from trailerlib.design.design import Design
+from trailerlib.design.errors import DesignError
+from trailerlib.studies import assess
+from trailerlib.units import shorten
+
+FILES = {
+    "pdf": "build-file.pdf", "spreadsheet": "build-file.xlsx", "snapshot": "snapshot.json", "design": "design.toml",
+}  # fmt: skip
+LONGEST_SLUG = 48  # characters; with four bytes each still far from what a file system allows
+
+
+def bind(design: Design, folder: Path, date: str | None) -> dict[str, Path]:
+    """Work everything out, then write it.
+
+    Parameters
+    ----------
+    design : the design
+    folder : where the dated folder is made
+    date : year, month and day, or None for today
+
+    Returns
+    -------
+    dict of str to Path
+        The files written.
+
+    Raises
+    ------
+    DesignError
+        When the date is none, or the folder cannot be written.
+    """
+    day = _day(date)
+    contents = parts(design, day)
+    return _placed(contents, folder, f"{slug(design.title)} {day}")
+
+
+def parts(design: Design, date: str) -> dict[str, bytes]:
+    """Every file of the build file as bytes; the same design and date give the same bytes.
+
+    Parameters
+    ----------
+    design : the design
+    date : year, month and day as text
+
+    Returns
+    -------
+    dict of str to bytes
+        ``pdf``, ``spreadsheet``, ``snapshot`` and ``design``.
+    """
+    assessment = assess(design)
+    pictures = drawings.drawings(design, assessment)
+    shows = {name: picture.shows for name, picture in pictures.items()}
+    text = design_text(design)
+    return {
+        "pdf": paper.printed(pages.pages(design, assessment, shows, date), pictures),
+        "spreadsheet": spreadsheet.workbook(assessment, design.title),
+        "snapshot": snapshot.written(snapshot.snapshot(design, assessment, text, date)),
+        "design": text.encode(),
+    }
+
+
+def design_text(design: Design) -> str:
+    """The text of the design file when it still says what the design says, else the design written anew.
+
+    Parameters
+    ----------
+    design : the design
+
+    Returns
+    -------
+    str
+        TOML.
+    """
+    import tomlkit
+    from tomlkit.exceptions import TOMLKitError
+
+    if design.origin is not None:
+        try:
+            text = Path(design.origin.path).read_bytes().decode("utf-8")
+            if tomlkit.parse(text).unwrap() == design.raw:
+                return text
+        except (OSError, UnicodeDecodeError, TOMLKitError):
+            pass  # moved or changed since it was read: the design in hand is what counts
+    return tomlkit.dumps(design.raw)
+
+
+def slug(title: str) -> str:
+    """A safe folder name from a title: letters and figures with hyphens between, nothing else.
+
+    Parameters
+    ----------
+    title : any text
+
+    Returns
+    -------
+    str
+        ``trailer`` when nothing is left.
+    """
+    words = re.findall(r"[^\W_]+", unicodedata.normalize("NFKC", title).lower())
+    return "-".join(words)[:LONGEST_SLUG].strip("-") or "trailer"
+
+
+def _day(date: str | None) -> str:
+    if date is None:
+        return datetime.date.today().isoformat()
+    try:
+        if datetime.date.fromisoformat(date).isoformat() == date:
+            return date
+    except ValueError:
+        pass
+    raise DesignError(f'"{shorten(date, 30)}" is not a date; write year, month and day, such as 2026-11-25.')
+
+
+def _placed(contents: Mapping[str, bytes], folder: Path, name: str) -> dict[str, Path]:
+    made = not folder.exists()
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        temporary = Path(tempfile.mkdtemp(prefix=".build-file-", suffix=".part", dir=folder))
+        try:
+            for part, data in contents.items():
+                _flushed(temporary / FILES[part], data)
+            temporary.chmod(0o755)
+            target = _renamed(temporary, folder, name)
+        except BaseException:
+            shutil.rmtree(temporary, ignore_errors=True)
+            raise
+    except OSError as error:
+        if made and folder.is_dir() and not any(folder.iterdir()):
+            folder.rmdir()
+        place = folder.name or folder
+        raise DesignError(f"{place}: the build file cannot be written there ({error.strerror}).") from None
+    return {part: target / FILES[part] for part in contents}
+
+
+def _flushed(file: Path, data: bytes) -> None:
+    with file.open("xb") as opened:
+        opened.write(data)
+        opened.flush()
+        os.fsync(opened.fileno())
+
+
+def _renamed(temporary: Path, folder: Path, name: str) -> Path:
+    """Give the finished folder the first free name, in one step."""
+    number = 1
+    while True:
+        target = folder / (name if number == 1 else f"{name}-{number}")
+        if not target.exists() and not target.is_symlink():
+            try:
+                os.rename(temporary, target)
+                return target
+            except OSError:
+                if not target.exists():
+                    raise
+        number += 1

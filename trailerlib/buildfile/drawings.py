@@ -1,0 +1,61 @@
+"""The pictures of the build file: the same drawings as on the bench, in the inks and the font of the page."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from trailerlib.buildfile.glyphs import MARK, marked
+from trailerlib.design.design import Design
+from trailerlib.studies.answer import Assessment
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """One picture: SVG text and what it shows, for those who cannot see it."""
+
+    svg: str
+    shows: str
+
+
+def drawings(design: Design, assessment: Assessment) -> dict[str, Drawing]:
+    """Every picture of the build file by its question; the plan is called ``plan``.
+
+    Parameters
+    ----------
+    design : the design
+    assessment : every study of it
+
+    Returns
+    -------
+    dict of str to Drawing
+        Only the pictures there is something to draw for.
+    """
+    import trailerlib.pictures as pictures
+
+    draw = {
+        "loads": (pictures.load_bars, "Running and starting power of every load"),
+        "night": (pictures.night_curve, "Charge of the battery over the stay"),
+        "wiring": (pictures.wire_chart, "Drop of the circuit with the least room, by wire size"),
+        "mains": (pictures.mains_bars, "What is asked of every supply against what it gives"),
+        "generator": (pictures.generator_bars, "What every generator class gives here against what is asked"),
+    }
+    above = pictures.plan(design, assessment, ink="paper")
+    found = {"plan": Drawing(_for_paper(above), "The trailer from above, to scale")}
+    for question, (picture, shows) in draw.items():
+        answer = assessment[question]
+        if answer.picture is not None and _has_content(answer.picture):
+            found[question] = Drawing(_for_paper(picture(answer, ink="paper")), shows)
+    return found
+
+
+def _has_content(picture: object) -> bool:
+    """Whether there is a bar, a run or a curve to draw."""
+    for name in ("bars", "runs", "time_h"):
+        if hasattr(picture, name):
+            return len(getattr(picture, name)) > 0
+    return True
+
+
+def _for_paper(svg: str) -> str:
+    """The drawing with a readable mark for what the page's font cannot draw."""
+    return marked(svg).replace(MARK, "[?]")

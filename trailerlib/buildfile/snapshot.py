@@ -1,0 +1,139 @@
+"""The snapshot: everything that was computed, and from what, so that any later change can be named."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import math
+from collections.abc import Mapping
+from importlib.metadata import version
+from typing import Any, cast
+
+import trailerlib
+from trailerlib import reference
+from trailerlib.design.design import Design
+from trailerlib.studies.answer import Answer, Assessment
+
+FORMAT = 1
+LIBRARIES = ("numpy", "pydantic", "pint")
+UNSIGNED = ("date", "hashes")
+KEYS = ("format", "project", "libraries", "tables", "design", "design_file", "results", *UNSIGNED)
+
+Tree = dict[str, Any]
+
+
+def snapshot(design: Design, assessment: Assessment, design_file: str, date: str) -> Tree:
+    """Everything the build file says, as plain data with its fingerprints.
+
+    Parameters
+    ----------
+    design : the design
+    assessment : every study of it
+    design_file : the text of the design file
+    date : year, month and day as text; the one thing no fingerprint covers
+
+    Returns
+    -------
+    dict
+        Plain data; ``hashes`` holds a fingerprint of every part, and ``content`` of all of them.
+    """
+    body = {**_present(), "design": plain(design.raw), "design_file": design_file, "results": _results(assessment)}
+    return {**body, "date": date, "hashes": hashes(body)}
+
+
+def written(tree: Mapping[str, Any]) -> bytes:
+    """A snapshot as the bytes of its file: sorted keys, one a line, UTF-8.
+
+    Parameters
+    ----------
+    tree : what ``snapshot`` gave
+
+    Returns
+    -------
+    bytes
+        The same tree gives the same bytes.
+    """
+    return (json.dumps(tree, sort_keys=True, indent=1, ensure_ascii=False, allow_nan=False) + "\n").encode()
+
+
+def _present() -> Tree:
+    return {
+        "format": FORMAT,
+        "project": trailerlib.__version__,
+        "libraries": {name: version(name) for name in LIBRARIES},
+        "tables": table_hashes(),
+    }
+
+
+def table_hashes() -> dict[str, str]:
+    """The fingerprint of every table of published values and of the catalogue, by folder and name.
+
+    Returns
+    -------
+    dict of str to str
+        Such as ``tables/wire_awg``: its SHA-256.
+    """
+    root = reference.data_root()
+    files = sorted(file for folder in ("tables", "catalogue") for file in (root / folder).glob("*.csv"))
+    return {f"{file.parent.name}/{file.stem}": hashlib.sha256(file.read_bytes()).hexdigest() for file in files}
+
+
+def hashes(tree: Mapping[str, Any]) -> dict[str, str]:
+    """A fingerprint of every part of a snapshot, and ``content`` of all of them together.
+
+    Parameters
+    ----------
+    tree : the snapshot; its date and its fingerprints are left out
+
+    Returns
+    -------
+    dict of str to str
+        SHA-256 of each part.
+    """
+    body = {key: tree[key] for key in KEYS if key not in UNSIGNED}
+    return {**{key: _hash(value) for key, value in body.items()}, "content": _hash(body)}
+
+
+def _hash(value: Any) -> str:
+    text = json.dumps(value, sort_keys=True, ensure_ascii=True, separators=(",", ":"))
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _results(assessment: Assessment) -> Tree:
+    return {question: _answer(answer) for question, answer in assessment.answers.items()}
+
+
+def _answer(answer: Answer) -> Tree:
+    return cast(Tree, plain({
+        "title": answer.title, "system": answer.system, "sentence": answer.sentence, "word": answer.word,
+        "numbers": {key: {"title": q.title, "value": q.value, "kind": q.kind} for key, q in answer.numbers.items()},
+        "columns": {column.key: {"title": column.title, "kind": column.kind} for column in answer.columns},
+        "rows": [dict(row) for row in answer.rows],
+        "findings": [
+            {**vars(check), "text": check.text(answer.system), "mend": check.mend(answer.system)}
+            for check in answer.checks
+        ],
+        "working": [vars(step) for step in answer.working],
+    }))  # fmt: skip
+
+
+def plain(node: Any) -> Any:
+    """Mappings, lists, texts, whole numbers and floats only; what is not finite becomes a text.
+
+    Parameters
+    ----------
+    node : anything an answer or a design file holds
+
+    Returns
+    -------
+    any
+        What JSON can hold.
+    """
+    if isinstance(node, Mapping):
+        return {str(key): plain(child) for key, child in node.items()}
+    if isinstance(node, list | tuple):
+        return [plain(child) for child in node]
+    if node is None or isinstance(node, str | bool | int):
+        return node
+    number = float(node)
+    return number if math.isfinite(number) else str(number)

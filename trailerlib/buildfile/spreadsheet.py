@@ -1,0 +1,144 @@
+"""The build file as a spreadsheet: real numbers in the shown unit, texts as plain text, the same bytes every time."""
+
+from __future__ import annotations
+
+import io
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from trailerlib import units
+from trailerlib.buildfile.pages import is_claim, unit_of
+from trailerlib.rules.finding import Finding
+from trailerlib.studies.answer import Answer, Assessment, Column
+
+SHEETS = {"Loads": "loads", "Circuits": "wiring", "Night": "night", "Mains": "mains", "Generator": "generator"}
+MADE = datetime(2000, 1, 1)  # a fixed day, so that the same design gives the same bytes
+WIDEST = 60  # characters
+
+
+@dataclass(frozen=True)
+class Grid:
+    """One sheet: the heads and, under them, rows of numbers and texts; None is an empty cell."""
+
+    name: str
+    heads: Sequence[str]
+    rows: Sequence[Sequence[float | str | None]]
+
+
+def workbook(assessment: Assessment, title: str) -> bytes:
+    """The whole spreadsheet.
+
+    Parameters
+    ----------
+    assessment : every study of one design
+    title : title of the design
+
+    Returns
+    -------
+    bytes
+        The xlsx file; the same design gives the same bytes.
+    """
+    import xlsxwriter
+
+    buffer = io.BytesIO()
+    options = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
+    book = xlsxwriter.Workbook(buffer, options)
+    book.set_properties({"title": title, "created": MADE})
+    for grid in grids(assessment):
+        _write(book, grid)
+    book.close()
+    return buffer.getvalue()
+
+
+def grids(assessment: Assessment) -> list[Grid]:
+    """Every sheet of the spreadsheet: the tables, the findings, the numbers.
+
+    Parameters
+    ----------
+    assessment : every study of one design
+
+    Returns
+    -------
+    list of Grid
+        In the order of the sheets.
+    """
+    tables = [_table(name, assessment[question]) for name, question in SHEETS.items()]
+    return [*tables, _findings(assessment), _numbers(assessment)]
+
+
+def _table(name: str, answer: Answer) -> Grid:
+    heads = [column.head(answer.system) for column in answer.columns]
+    rows = [[_cell(column, row.get(column.key), answer.system) for column in answer.columns] for row in answer.rows]
+    return Grid(name, heads, rows)
+
+
+def _cell(column: Column, value: Any, system: units.System) -> float | str | None:
+    if isinstance(value, str) or value is None:
+        return value
+    return _outside(float(value), column.kind, system)
+
+
+def _outside(value: float | None, kind: str, system: units.System) -> float | None:
+    if value is None or not math.isfinite(value):
+        return None
+    return units.outside(value, kind, system) if kind in units.KINDS else value
+
+
+def _findings(assessment: Assessment) -> Grid:
+    heads = ("Severity", "Where", "What", "What to do", "Value", "Limit", "Unit", "Clause", "How sure")
+    return Grid("Findings", heads, [_finding(finding, assessment.system) for finding in assessment.finding_list])
+
+
+def _finding(finding: Finding, system: units.System) -> list[float | str | None]:
+    value, limit = (None, None) if is_claim(finding) else (finding.measured, finding.limit)
+    return [
+        finding.severity, finding.subject, finding.text(system), finding.mend(system),
+        _outside(value, finding.kind, system), _outside(limit, finding.kind, system),
+        unit_of(finding.kind, system), finding.clause, finding.confidence,
+    ]  # fmt: skip
+
+
+def _numbers(assessment: Assessment) -> Grid:
+    rows: list[list[float | str | None]] = []
+    for answer in assessment.answers.values():
+        rows.append([answer.title, f"{answer.word}: {answer.sentence}", None, None])
+        for number in answer.numbers.values():
+            clock = number.kind == "clock"
+            value = number.text(answer.system) if clock else _outside(number.value, number.kind, answer.system)
+            unit = unit_of(number.kind, answer.system)
+            rows.append([answer.title, number.title, value, "hh:mm" if clock else unit])
+    return Grid("Numbers", ("Question", "What", "Value", "Unit"), rows)
+
+
+def _write(book: Any, grid: Grid) -> None:
+    bold = book.add_format({"bold": True, "bottom": 1, "text_wrap": True, "valign": "bottom"})
+    text = book.add_format({"num_format": "@", "text_wrap": True, "valign": "top"})
+    sheet = book.add_worksheet(grid.name)
+    for column, head in enumerate(grid.heads):
+        sheet.write_string(0, column, head, bold)
+        sheet.set_column(column, column, _width(head, [row[column] for row in grid.rows]))
+    for line, row in enumerate(grid.rows, start=1):
+        for column, value in enumerate(row):
+            if isinstance(value, str):
+                sheet.write_string(line, column, value, text)
+            elif value is not None:
+                sheet.write_number(line, column, value, _three_figures(book, value))
+    sheet.freeze_panes(1, 1)
+    sheet.set_landscape()
+    sheet.fit_to_pages(1, 0)
+    sheet.repeat_rows(0)
+
+
+def _three_figures(book: Any, value: float) -> Any:
+    """A number format that shows three significant figures of this value; the cell keeps them all."""
+    decimals = 0 if not value else max(0, 2 - math.floor(math.log10(abs(value))))
+    return book.add_format({"num_format": "0." + "0" * decimals if decimals else "0", "valign": "top"})
+
+
+def _width(head: str, values: Sequence[float | str | None]) -> float:
+    """Wide enough for the longest text, and for the longest word of the head."""
+    longest = max((len(value) if isinstance(value, str) else 8 for value in values if value is not None), default=4)
+    return min(WIDEST, max(longest, *map(len, head.split())) + 2)
