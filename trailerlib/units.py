@@ -103,6 +103,7 @@ KINDS = {
     )
 }
 
+LONGEST = 60  # characters of a quantity; nobody writes a longer one
 _NUMBER = re.compile(r"[+-]?(?:\d+(?:[ -]\d+/\d+)|\d+/\d+|\d*\.?\d+(?:[eE][+-]?\d+)?)")
 _PLAIN = {"−": "-", "–": "-", "’": "'", "′": "'", "″": '"', "”": '"', "º": "°", "\u00a0": " ", "\u202f": " "}
 _MINUS = str.maketrans(_PLAIN)
@@ -128,7 +129,7 @@ def read(text: str, kind: str) -> float:
         When the text is not a number with a unit of that kind.
     """
     rule = KINDS[kind]
-    parts = _split(text.translate(_MINUS).strip(), rule)
+    parts = _split(text.translate(_MINUS).strip(), rule) if len(text) <= LONGEST else None
     if parts is None:
         raise UnitError(f'"{shorten(text)}" is not a {rule.name}; write a number and a unit, such as {rule.example}.')
     value = sum(_convert(number, rule.words[word], rule.inside) for number, word in parts)
@@ -163,13 +164,13 @@ def _joinable(parts: list[tuple[float, str]], rule: Kind) -> bool:
 
 
 def _plain_number(text: str) -> float:
-    whole, _, fraction = text.replace("-", " ").strip().rpartition(" ") if "/" in text else ("", "", "")
+    whole_part, _, fraction = text.replace("-", " ").strip().rpartition(" ") if "/" in text else ("", "", "")
     if not fraction:
         return float(text)
     top, bottom = fraction.split("/")
     if int(bottom) == 0:
         return math.inf
-    value = (int(whole) if whole else 0) + int(top) / int(bottom)
+    value = (int(whole_part) if whole_part else 0) + int(top) / int(bottom)
     return -value if text.startswith("-") else value
 
 
@@ -214,6 +215,16 @@ def unit(kind: str, system: System) -> str:
     return KINDS[kind].shown(system)
 
 
+def whole(value: float) -> str:
+    """A number without decimals, and never a minus before nought.
+
+    Parameters
+    ----------
+    value : [-] number
+    """
+    return f"{round(value):d}".replace("-", "−")
+
+
 def figures(value: float, digits: int = 3) -> str:
     """A number at so many significant figures, without exponent: 0.0123, 14.0, 1230.
 
@@ -244,7 +255,7 @@ def show(value: float | None, kind: str, system: System = "metric", digits: int 
     if value is None or not math.isfinite(value):
         return "–"
     if kind == "temperature":
-        return f"{outside(value, kind, system):.0f} {unit(kind, system)}".replace("-", "−")
+        return f"{whole(outside(value, kind, system))} {unit(kind, system)}"
     return f"{figures(outside(value, kind, system), digits)} {unit(kind, system)}"
 
 
@@ -257,7 +268,8 @@ def written(value: float, kind: str, system: System) -> str:
     kind : one of the names in ``KINDS``
     system : ``us`` or ``metric``
     """
-    return f"{round(value, 4):g} {unit(kind, system).replace('Ω', 'ohm')}"
+    number = f"{value:.4f}".rstrip("0").rstrip(".")
+    return f"{'0' if number == '-0' else number} {unit(kind, system).replace('Ω', 'ohm')}"
 
 
 def shorten(text: str, limit: int = 60) -> str:
@@ -287,9 +299,9 @@ def read_clock(text: str) -> float:
     UnitError
         When it is not a time of day.
     """
-    match = _CLOCK.fullmatch(text.strip())
+    match = _CLOCK.fullmatch(text.strip()) if isinstance(text, str) else None
     if match is None or int(match[2]) > 59 or int(match[1]) * 60 + int(match[2]) > 24 * 60:
-        raise UnitError(f'"{shorten(text)}" is not a time of day; write hours and minutes, such as "22:30".')
+        raise UnitError(f'"{shorten(str(text))}" is not a time of day; write hours and minutes, such as "22:30".')
     return int(match[1]) + int(match[2]) / 60.0
 
 

@@ -15,10 +15,12 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Locator, Page, sync_playwright
 
 ROOT = Path(__file__).resolve().parent.parent.parent
+ARTEFACTS = Path(os.environ.get("BROWSER_ARTEFACTS", ROOT / "browser-artefacts"))
 CHROMIUM = os.environ.get("CHROMIUM", "/usr/bin/chromium")
 FLAGS = (
     "--no-sandbox",
@@ -30,11 +32,13 @@ FLAGS = (
     "--disable-sync",
 )
 TOKEN = "bench"
+SOUND = "Nothing went wrong on this page."
+OWN = re.compile(r"(https?|wss?)://(127\.0\.0\.1|localhost)[:/]|data:|blob:|about:")
 
 
 @dataclass
 class Lab:
-    """A running JupyterLab: its address, its folder (a copy of the workbook), the trailer file it works on."""
+    """A running JupyterLab: its address, its folder (a copy of the workbook)."""
 
     url: str
     folder: Path
@@ -48,9 +52,24 @@ class Lab:
         """Where a notebook is shown, with a fresh lay-out."""
         return f"{self.url}/{mode}/{notebook}?token={TOKEN}&reset"
 
+    def ask(self, path: str, method: str = "GET") -> Any:
+        """Ask the server; its answer as data."""
+        request = urllib.request.Request(f"{self.url}/api/{path}?token={TOKEN}", method=method)
+        with urllib.request.urlopen(request, timeout=20) as answer:
+            return json.loads(answer.read() or b"null")
+
+    def tidy(self) -> None:
+        """No kernel, no trailer, and the notebooks as the project ships them."""
+        for session in self.ask("sessions"):
+            self.ask(f"sessions/{session['id']}", "DELETE")
+        for path in self.folder.glob("trailer*"):
+            shutil.rmtree(path) if path.is_dir() else path.unlink()
+        for notebook in (ROOT / "workbook").glob("*.ipynb"):
+            shutil.copy(notebook, self.folder / notebook.name)
+
 
 @contextmanager
-def running_lab(folder: Path) -> Iterator[Lab]:
+def running_lab(folder: Path, *, dark: bool = False) -> Iterator[Lab]:
     """Start JupyterLab on a copy of the workbook in ``folder``; stop it at the end."""
     work = folder / "workbook"
     shutil.copytree(
@@ -58,12 +77,14 @@ def running_lab(folder: Path) -> Iterator[Lab]:
     )
     environment = {
         **os.environ,
+        "PYTHONPATH": str(ROOT),
         "JUPYTER_DATA_DIR": str(folder / "data"),
         "JUPYTER_CONFIG_DIR": str(folder / "config"),
         "JUPYTER_RUNTIME_DIR": str(folder / "runtime"),
         "IPYTHONDIR": str(folder / "ipython"),
     }
     environment.pop("TRAILERLIB_DESIGN", None)
+    _settings(folder / "config" / "labconfig", dark)
     subprocess.run(
         [sys.executable, "-m", "jupyter", "trust", *map(str, sorted(work.glob("*.ipynb")))],
         env=environment,
@@ -71,17 +92,8 @@ def running_lab(folder: Path) -> Iterator[Lab]:
         capture_output=True,
     )
     port = _free_port()
-    command = [
-        sys.executable,
-        "-m",
-        "jupyter",
-        "lab",
-        "--no-browser",
-        "--allow-root",
-        f"--port={port}",
-        "--ip=127.0.0.1",
-    ]
-    options = [f"--IdentityProvider.token={TOKEN}", f"--ServerApp.root_dir={work}"]
+    command = [sys.executable, "-m", "jupyter", "lab", "--no-browser", "--allow-root", f"--port={port}"]
+    options = ["--ip=127.0.0.1", f"--IdentityProvider.token={TOKEN}", f"--ServerApp.root_dir={work}"]
     with (folder / "lab.log").open("w") as log:
         server = subprocess.Popen([*command, *options], env=environment, stdout=log, stderr=log, cwd=work)
     try:
@@ -93,6 +105,15 @@ def running_lab(folder: Path) -> Iterator[Lab]:
         server.wait(20)
 
 
+def _settings(folder: Path, dark: bool) -> None:
+    """The settings the project ships, and a theme."""
+    settings = json.loads((ROOT / "data" / "jupyterlab" / "default_setting_overrides.json").read_text())
+    if dark:
+        settings["@jupyterlab/apputils-extension:themes"] = {"theme": "JupyterLab Dark"}
+    folder.mkdir(parents=True)
+    (folder / "default_setting_overrides.json").write_text(json.dumps(settings))
+
+
 def _free_port() -> int:
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
@@ -102,9 +123,8 @@ def _free_port() -> int:
 def _wait_until_up(lab: Lab, log: Path) -> None:
     for _ in range(120):
         try:
-            with urllib.request.urlopen(f"{lab.url}/api/status?token={TOKEN}", timeout=2) as answer:
-                json.load(answer)
-                return
+            lab.ask("status")
+            return
         except OSError:
             time.sleep(0.5)
     raise RuntimeError("JupyterLab did not start:\n" + log.read_text()[-2000:])
@@ -121,51 +141,123 @@ def chromium() -> Iterator[Browser]:
         browser.close()
 
 
-def strangers(page: Page, lab: Lab) -> list[str]:
-    """Collects every request that leaves this machine; fills up while the page is used."""
-    found: list[str] = []
+@dataclass
+class Seen:
+    """What a page did that a person would not see: requests to strangers, errors in its console."""
 
-    def look(request) -> None:  # type: ignore[no-untyped-def]
-        if not re.match(r"(https?|wss?)://(127\.0\.0\.1|localhost)[:/]|data:|blob:|about:", request.url):
-            found.append(request.url)
+    strangers: list[str]
+    errors: list[str]
 
-    page.on("request", look)
-    return found
+
+def watch(page: Page) -> Seen:
+    """Collects while the page is used."""
+    seen = Seen([], [])
+    page.on("request", lambda r: None if OWN.match(r.url) else seen.strangers.append(r.url))
+    page.on("websocket", lambda s: None if OWN.match(s.url) else seen.strangers.append(s.url))
+    page.on("console", lambda m: seen.errors.append(m.text) if m.type == "error" else None)
+    page.on("pageerror", lambda e: seen.errors.append(str(e)))
+    page.on("dialog", lambda d: d.accept())
+    return seen
 
 
 def open_notebook(page: Page, lab: Lab, notebook: str) -> None:
-    """Open a notebook and wait until its first cell is there."""
+    """Open a notebook and wait until all its cells are there and a kernel is idle."""
     page.goto(lab.page_url(notebook))
+    settled(page)
+
+
+def settled(page: Page) -> None:
+    """Until the notebook is shown and its kernel is idle."""
     page.locator(".jp-Notebook .jp-Cell").first.wait_for(timeout=60_000)
-    page.wait_for_timeout(500)
+    page.locator(".jp-Notebook-ExecutionIndicator[data-status='idle']").first.wait_for(timeout=60_000)
+    page.locator("#jupyterlab-splash").wait_for(state="detached", timeout=60_000)
 
 
 def run_all(page: Page) -> None:
-    """Run ▸ Run All Cells, and wait until the kernel has nothing left to do."""
-    page.locator(".jp-Notebook-ExecutionIndicator[data-status='idle']").first.wait_for(timeout=60_000)
+    """Run ▸ Run All Cells, and wait until the last cell has said that nothing went wrong."""
+    settled(page)
+    page.evaluate(
+        "document.querySelectorAll('.jp-Notebook .jp-OutputArea-child').forEach(o => o.dataset.earlier = '1')"
+    )
     page.get_by_role("menuitem", name="Run", exact=True).click()
     page.locator("li[data-command='runmenu:run-all']").click()
-    wait_idle(page)
+    wait_done(page)
 
 
-def wait_idle(page: Page) -> None:
-    """Until no cell waits and the kernel is idle."""
-    page.wait_for_timeout(300)
-    page.wait_for_function(
-        """() => {
+def wait_done(page: Page) -> None:
+    """Until the last cell has answered in this run, or a cell has failed."""
+    answer = page.wait_for_function(
+        """sound => {
+            const fresh = [...document.querySelectorAll(".jp-OutputArea-child:not([data-earlier])")];
+            const failed = fresh.find(o => o.querySelector("[data-mime-type='application/vnd.jupyter.error']"));
+            if (failed) return "failed: " + failed.innerText.slice(-800);
+            const prompts = [...document.querySelectorAll(".jp-CodeCell .jp-InputPrompt")].map(p => p.textContent);
+            const counted = prompts.every(p => /\\d/.test(p) && !p.includes("*"));
             const idle = document.querySelector(".jp-Notebook-ExecutionIndicator")?.dataset.status === "idle";
-            const waiting = [...document.querySelectorAll(".jp-InputPrompt")].some(p => p.textContent.includes("*"));
-            return idle && !waiting;
+            return counted && idle && fresh.some(o => o.textContent.includes(sound)) && "done";
         }""",
+        arg=SOUND,
         timeout=120_000,
-    )
+    ).json_value()
+    if answer != "done":
+        raise AssertionError(answer)
 
 
-def handle(page: Page, key: str):  # type: ignore[no-untyped-def]
+def save(page: Page) -> None:
+    """Save the notebook, as a person does before the browser is closed."""
+    page.keyboard.press("Escape")
+    page.keyboard.press("Control+s")
+    page.locator(".lm-TabBar-tab.jp-mod-current:not(.jp-mod-dirty)").first.wait_for(timeout=20_000)
+
+
+def bench(page: Page) -> Locator:
+    """The bench on the page, when it is shown."""
+    found = page.locator(".jp-Notebook .trailer").first
+    found.wait_for(timeout=60_000)
+    return found
+
+
+def to_top(page: Page) -> Locator:
+    """Scroll so that the bench begins at the top of the notebook's window."""
+    found = bench(page)
+    found.evaluate("e => e.scrollIntoView({block: 'start'})")
+    page.wait_for_timeout(250)
+    return found
+
+
+def handle(page: Page, key: str) -> Locator:
     """The handle of a slider by the name of its control."""
     return page.locator(f".trailer-control-{key} .noUi-handle").first
 
 
+def readout(page: Page, key: str) -> str:
+    """What a slider shows beside itself."""
+    return page.locator(f".trailer-control-{key} .widget-readout").first.inner_text().strip()
+
+
 def verdict(page: Page) -> str:
     """What the verdict on the page says."""
-    return page.locator(".trailer-verdict").first.inner_text().replace("\n", " ").strip()
+    return " ".join(page.locator(".trailer-verdict").first.inner_text().split())
+
+
+def picture(page: Page) -> str:
+    """The picture on the page, as SVG text."""
+    return str(page.locator(".trailer-picture svg").first.evaluate("e => e.outerHTML"))
+
+
+def wait_verdict(page: Page, words: str, timeout_s: float = 10.0) -> float:
+    """Wait until the verdict says this; how long it took [s]."""
+    begun = time.monotonic()
+    while verdict(page) != words:
+        if time.monotonic() - begun > timeout_s:
+            raise AssertionError(f"the verdict says\n  {verdict(page)}\nand should say\n  {words}")
+        page.wait_for_timeout(20)
+    return time.monotonic() - begun
+
+
+def shot(page: Page, name: str) -> Path:
+    """Keep a screenshot."""
+    ARTEFACTS.mkdir(parents=True, exist_ok=True)
+    path = ARTEFACTS / f"{name}.png"
+    page.screenshot(path=path)
+    return path

@@ -78,8 +78,10 @@ def test_a_killed_fresh_process_leaves_a_whole_file(file: Path) -> None:
 
 
 SAVE_ONCE = """
-import sys, time
+import os, sys, time
 import trailerlib as tl
+rename = os.replace
+os.replace = lambda *names: (time.sleep(0.4), rename(*names))[1]  # a slow disk, so that the two saves overlap
 design = tl.read_design(sys.argv[1]).replace("battery.capacity", sys.argv[2])
 print("ready", flush=True)
 sys.stdin.readline()

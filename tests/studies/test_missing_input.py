@@ -61,7 +61,7 @@ def words(design: tl.Design) -> Words:
 
 
 # A trailer in which as much as possible is wrong or close to it, so that a pass that should not be one would show.
-POOR: dict[str, Any] = {
+POOR: dict[Any, Any] = {
     "battery.chemistry": "lfp", "battery.capacity": "40 Ah", "battery.age": "60 %", "battery.start_charge": "70 %", "battery.hour_rate": "10 h",
     "site.hottest": "120 °F", "site.coldest": "10 °F", "site.elevation": "9000 ft", "stay.night.ambient": "20 °F", "feeder.wire": "10 AWG",
     "feeder.insulation": "60 C", "feeder.fuse_from_battery": "30 in", "feeder.interrupting": "1 kA", "feeder.disconnect": False,
@@ -79,7 +79,7 @@ POOR: dict[str, Any] = {
 
 def trailers() -> dict[str, tl.Design]:
     demo = tl.read_design(tl.shipped_trailers()["fen-survey"])
-    lead = {"battery.chemistry": "flooded", "site.coldest": "-30 °F", "stay.night.ambient": "-25 °F"}
+    lead: dict[Any, Any] = {"battery.chemistry": "flooded", "site.coldest": "-30 °F", "stay.night.ambient": "-25 °F"}
     return {
         "the demo": demo,
         "a poor one": demo.replace_all(POOR),

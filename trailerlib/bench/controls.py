@@ -113,6 +113,9 @@ def count(
     """
     widget = widgets.IntSlider(value=1, min=1, max=high, description=label, layout=_LAYOUT, style=_STYLE)
 
+    def get(design: Design) -> int | None:
+        return None if path(design) is None else read(design) or 1
+
     def fit(design: Design) -> None:
         widget.max = max(high, read(design) or 1)
 
@@ -120,7 +123,7 @@ def count(
         where = path(design)
         return {} if where is None else {where: value}
 
-    return _named(Control(key, widget, read, put, fit))
+    return _named(Control(key, widget, get, put, fit))
 
 
 def pick(

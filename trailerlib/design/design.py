@@ -31,6 +31,7 @@ from trailerlib.design.model import (
     Text,
     Trailer,
     Use,
+    Whole,
 )
 
 LISTS = ("place", "load", "circuit", "supply", "stay", "opening")
@@ -49,7 +50,7 @@ class Design(Part):
     """One trailer as it is to be built. Frozen: ``replace`` returns a new one."""
 
     title: Text
-    revision: int = Field(default=1, ge=1, le=1_000_000)
+    revision: Whole = Field(default=1, ge=1, le=1_000_000)
     units: Literal["us", "metric"] = "us"
     practice: Literal["north-america", "iec"] = "north-america"
     use: Use = Use()
@@ -195,11 +196,13 @@ def design_from(raw: Mapping[str, Any]) -> Design:
     """
     if not isinstance(raw, Mapping):
         raise DesignError('the file: it holds no keys; begin with title = "…" and [trailer].')
-    _refuse_odd_numbers(raw, ())
     try:
+        _refuse_odd_numbers(raw, ())
         design = Design.model_validate(raw)
     except ValidationError as error:
         raise DesignError(first_sentence(error, raw)) from None
+    except RecursionError:
+        raise DesignError("the file: its lists are nested too deep; compare it with a shipped trailer.") from None
     design._raw = raw
     return design
 
@@ -230,6 +233,8 @@ def _child(node: Any, step: str) -> Any:
 
 def _with(node: Any, steps: list[str], value: Any, path: Any) -> Any:
     """A copy of the plain data along one path only; the rest is shared."""
+    if not steps:
+        raise DesignError("the path is empty; name what to change, such as battery.capacity.")
     step, *rest = steps
     if isinstance(node, Mapping):
         changed = dict(node)

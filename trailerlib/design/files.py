@@ -7,18 +7,17 @@ import os
 import re
 import shutil
 import tempfile
+import tomllib
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from trailerlib import reference
+from trailerlib.design import toml_edit
 from trailerlib.design.design import LISTS, Design, Origin, design_from
 from trailerlib.design.errors import DesignError
 from trailerlib.units import shorten
-
-if TYPE_CHECKING:
-    from tomlkit import TOMLDocument
 
 LARGEST_BYTES = 1_000_000
 OPEN_FILE = "trailer.toml"
@@ -37,7 +36,7 @@ def read_design(path: str | os.PathLike[str]) -> Design:
     file = Path(path)
     text = _read_text(file)
     try:
-        design = design_from(_parse(text).unwrap())
+        design = design_from(_parse(text))
     except DesignError as error:
         raise DesignError(f"{file.name}: {error}") from None
     design._origin = Origin(str(file.resolve()), _digest(text))
@@ -51,34 +50,35 @@ def _read_text(file: Path) -> str:
         raise DesignError(
             f"{file.name}: there is no such file; check the path, or copy one of the shipped trailers."
         ) from None
-    except OSError as error:
-        raise DesignError(f"{file.name}: it cannot be read ({error.strerror}).") from None
+    except (OSError, ValueError) as error:
+        words = shorten(str(getattr(error, "strerror", None) or error))
+        raise DesignError(f"{shorten(file.name)}: it cannot be read ({words}).") from None
     if len(data) > LARGEST_BYTES:
         raise DesignError(
             f"{file.name}: it is larger than {LARGEST_BYTES // 1000} kB, which no design is; is it the right file?"
         )
     try:
-        return data.decode("utf-8")
+        return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = data[: error.start].count(b"\n") + 1
         raise DesignError(f"{file.name}, line {line}: it is not UTF-8 text; save it as UTF-8 in the editor.") from None
 
 
-def _parse(text: str) -> TOMLDocument:
-    import tomlkit
-    from tomlkit.exceptions import TOMLKitError
-
+def _parse(text: str) -> dict[str, Any]:
     try:
-        return tomlkit.parse(text)
-    except TOMLKitError as error:
-        words = re.sub(r" at line (\d+) col (\d+)$", "", str(error))
-        line = getattr(error, "line", None)
-        place = f"line {line}" if line else "the file"
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        place = re.search(r"\(at (line \d+), column \d+\)", str(error))
+        where = place[1] if place else "its end"
+        if place:
+            where += f", “{shorten(text.splitlines()[int(place[1].split()[1]) - 1], 40)}”"
+        words = shorten(str(error).split(" (at ")[0].rstrip(".").lower(), 90)
         raise DesignError(
-            f"{place}: it is not valid TOML ({shorten(words, 90)}); compare the line with a shipped trailer."
+            f"{where}: it is not valid TOML ({words}); compare the line with a shipped trailer."
         ) from None
-    except RecursionError:
-        raise DesignError("the file: its lists are nested too deep; compare it with a shipped trailer.") from None
+    except (RecursionError, ValueError) as error:
+        words = "nested too deep" if isinstance(error, RecursionError) else "a number with too many digits"
+        raise DesignError(f"the file: it is not a design ({words}); compare it with a shipped trailer.") from None
 
 
 def _digest(text: str) -> str:
@@ -112,7 +112,9 @@ def save_design(design: Design, path: str | os.PathLike[str] | None = None) -> D
         with _locked(file):
             return _write(design, file)
     except OSError as error:
-        raise DesignError(f"{file.name}: it cannot be written ({error.strerror}); nothing was changed.") from None
+        raise DesignError(
+            f"{file.name}: it cannot be written ({error.strerror or error}); nothing was changed."
+        ) from None
 
 
 def _target(design: Design, path: str | os.PathLike[str] | None) -> Path:
@@ -137,7 +139,7 @@ def _write(design: Design, file: Path) -> Design:
     if before is not None:
         _keep_history(file, design.revision, before)
     _replace_file(file, text)
-    saved = design_from(_parse(text).unwrap())
+    saved = design_from(_parse(text))
     saved._origin = Origin(str(file), _digest(text))
     return saved
 
@@ -156,63 +158,36 @@ def _free_name(file: Path) -> Path:
 
 def _render(design: Design, before: str | None, revision: int) -> str:
     """The design as TOML text; what has not changed keeps its comments and its lay-out."""
-    import tomlkit
-
-    document = _parse(before) if before is not None else tomlkit.document()
     wanted = {**design.raw, "revision": revision}
-    _merge(document, wanted)
-    return tomlkit.dumps(document)
+    if before is not None:
+        try:
+            return toml_edit.edited(before, wanted, LISTS)
+        except (toml_edit.EditError, tomllib.TOMLDecodeError):
+            pass  # too much has changed to keep the lay-out: the whole text is written anew
+    return _written_anew(wanted)
 
 
-def _merge(table: Any, wanted: Mapping[str, Any]) -> None:
-    for key in [k for k in table if k not in wanted]:
-        del table[key]
-    for key, value in wanted.items():
-        here = table.get(key)
-        if here is None or _plain(here) != value:
-            _set(table, key, here, value)
-
-
-def _set(table: Any, key: str, here: Any, value: Any) -> None:
-    if isinstance(value, Mapping) and isinstance(here, Mapping):
-        _merge(here, value)
-    elif key in LISTS and isinstance(here, list) and _names(here) == _names(value):
-        for part, new in zip(here, value, strict=True):
-            _merge(part, new)
-    elif here is not None and hasattr(here, "trivia") and not isinstance(value, Mapping | list):
-        table[key] = _same_trivia(here, value)
-    else:
-        table[key] = _built(key, value)
-
-
-def _same_trivia(here: Any, value: Any) -> Any:
+def _written_anew(wanted: Mapping[str, Any]) -> str:
     import tomlkit
 
-    item = tomlkit.item(value)
-    item.trivia.comment, item.trivia.comment_ws = here.trivia.comment, here.trivia.comment_ws
-    return item
+    document = tomlkit.document()
+    for key, value in sorted(wanted.items(), key=lambda item: isinstance(item[1], Mapping | list)):
+        document.add(key, _built(key, value))
+    return tomlkit.dumps(document)
 
 
 def _built(key: str, value: Any) -> Any:
     import tomlkit
 
-    if key in LISTS and isinstance(value, list):
-        array = tomlkit.aot()
-        for part in value:
-            table = tomlkit.table()
-            for name, cell in part.items():
-                table.add(name, cell)
-            array.append(table)
-        return array
-    return tomlkit.item(value)
-
-
-def _plain(item: Any) -> Any:
-    return item.unwrap() if hasattr(item, "unwrap") else item
-
-
-def _names(parts: Any) -> list[Any]:
-    return [part.get("name") if isinstance(part, Mapping) else None for part in parts]
+    if key not in LISTS or not isinstance(value, list):
+        return tomlkit.item(value)
+    array = tomlkit.aot()
+    for part in value:
+        table = tomlkit.table()
+        for name, cell in part.items():
+            table.add(name, cell)
+        array.append(table)
+    return array
 
 
 def _replace_file(file: Path, text: str) -> None:
@@ -250,26 +225,23 @@ def _history_folder(file: Path) -> Path:
 
 
 def _keep_history(file: Path, revision: int, text: str) -> None:
+    """Texts are numbered in the order they were put away; a revision may come twice when an old text is put back."""
     folder = _history_folder(file)
     folder.mkdir(exist_ok=True)
-    name = folder / f"revision-{revision:05d}.toml"
-    number = 1
-    while name.exists() and name.read_text(encoding="utf-8") != text:
-        number += 1
-        name = folder / f"revision-{revision:05d}-{number}.toml"
-    _replace_file(name, text)
+    numbers = [int(old.name[:5]) for old in folder.glob("[0-9][0-9][0-9][0-9][0-9]-*.toml")]
+    _replace_file(folder / f"{max(numbers, default=0) + 1:05d}-revision-{revision}.toml", text)
 
 
 def history(path: str | os.PathLike[str]) -> list[Path]:
     """The earlier texts of a design file, oldest first."""
     folder = _history_folder(Path(path).resolve())
-    return sorted(folder.glob("revision-*.toml")) if folder.is_dir() else []
+    return sorted(folder.glob("*-revision-*.toml")) if folder.is_dir() else []
 
 
 def take_back(design: Design) -> Design:
     """Undo the last save in the file: the text before it is written again as the newest revision.
 
-    What was undone stays in the history folder as ``undone-…``; calling again goes further back.
+    What was undone stays in the history folder as ``…-undone-…``; calling again goes further back.
 
     Raises
     ------
@@ -305,11 +277,22 @@ def open_design(name: str = DEMO) -> Design:
     """
     given = os.environ.get(OPEN_VARIABLE)
     file = Path(given) if given else _workbook_folder() / OPEN_FILE
-    if not file.exists():
+    if not _there(file):
         if name not in shipped_trailers():
             raise DesignError(f'there is no shipped trailer "{name}"; there are: {", ".join(shipped_trailers())}.')
-        _replace_file(file, shipped_trailers()[name].read_text(encoding="utf-8"))
+        try:
+            _replace_file(file, shipped_trailers()[name].read_text(encoding="utf-8"))
+        except (OSError, ValueError) as error:
+            words = shorten(str(getattr(error, "strerror", None) or error))
+            raise DesignError(f"{shorten(file.name)}: it cannot be made ({words}); check {OPEN_VARIABLE}.") from None
     return read_design(file)
+
+
+def _there(file: Path) -> bool:
+    try:
+        return file.exists()
+    except (OSError, ValueError):
+        return False
 
 
 def _workbook_folder() -> Path:

@@ -8,6 +8,7 @@ from trailerlib import units
 
 Ranges = tuple[tuple[float, float], ...]
 ALL = "all"
+DAYS = (-24.0, 0.0, 24.0, 48.0)
 
 
 @lru_cache(maxsize=1024)
@@ -50,7 +51,7 @@ def overlap_h(ranges: Ranges, start_h: float, end_h: float) -> float:
     ----------
     ranges : (start, end) pairs [h]
     start_h : [h] begin of the stretch
-    end_h : [h] end of the stretch, at most 24 h later
+    end_h : [h] end of the stretch, at most 48 h later
 
     Returns
     -------
@@ -60,7 +61,7 @@ def overlap_h(ranges: Ranges, start_h: float, end_h: float) -> float:
     pieces = sorted(
         (max(start_h, first + day), min(end_h, last + day))
         for first, last in ranges
-        for day in (-24.0, 0.0, 24.0)
+        for day in DAYS
         if min(end_h, last + day) > max(start_h, first + day)
     )
     total, reached = 0.0, start_h
@@ -78,7 +79,7 @@ def write_range(start_h: float, hours: float) -> str:
     start_h : [h] after midnight
     hours : [h] 0 gives an empty text (never on), 24 or more gives ``all``
     """
-    if hours <= 0:
+    if round(hours * 60) <= 0:
         return ""
     if hours >= 24:
         return ALL

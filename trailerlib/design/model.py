@@ -66,11 +66,11 @@ def quantity(
     return BeforeValidator(_reader(kind, low, above, high))
 
 
-_HOSTILE = re.compile(r"[<>\x00-\x1f\x7f]|\.\.[\\/]|^[=+@|-]|^\s|\s$")
+_HOSTILE = re.compile(r"[<>]|\.\.[\\/]|^[=+@|-]|^\s|\s$")
 
 
 def _plain_text(text: str) -> str:
-    if _HOSTILE.search(text):
+    if _HOSTILE.search(text) or not text.isprintable():
         raise ValueError(
             f'"{units.shorten(text)}" is not plain text; use words without < or >, without ../, '
             "and not beginning with = + - or @."
@@ -86,6 +86,8 @@ def _plain_name(text: str) -> str:
 
 Text = Annotated[str, Field(max_length=200), AfterValidator(_plain_text)]
 Name = Annotated[str, Field(max_length=40), AfterValidator(_plain_name)]
+Whole = Annotated[int, Field(strict=True)]
+YesNo = Annotated[bool, Field(strict=True)]
 Length = Annotated[float, quantity("length", above=0.0, high=60.0)]
 Position = Annotated[float, quantity("length", low=-10.0, high=60.0)]
 Run = Annotated[float, quantity("length", above=0.0, high=200.0)]
@@ -122,7 +124,7 @@ class Part(BaseModel):
 class Use(Part):
     """Who uses the trailer: the answers asked at intake."""
 
-    sleepers: int | None = Field(default=None, ge=0, le=20)
+    sleepers: Whole | None = Field(default=None, ge=0, le=20)
     note: Text = ""
 
 
@@ -130,7 +132,7 @@ class Site(Part):
     """Where it will stand. Elevation [m], latitude [°], air [°C]; None is not known."""
 
     elevation: Annotated[float | None, quantity("elevation", low=-500.0, high=6000.0)] = None
-    latitude: float | None = Field(default=None, ge=-90, le=90)
+    latitude: float | None = Field(default=None, ge=-90, le=90, strict=True)
     hottest: Ambient | None = None
     coldest: Ambient | None = None
 
@@ -143,7 +145,7 @@ class Trailer(Part):
     height: Length
     nose: Annotated[float, quantity("length", low=0.0, high=6.0)] = 0.0
     tongue: Annotated[float, quantity("length", low=0.0, high=6.0)] = 1.2
-    axles: int = Field(default=1, ge=1, le=3)
+    axles: Whole = Field(default=1, ge=1, le=3)
 
 
 class Place(Part):
@@ -160,12 +162,12 @@ class Load(Part):
     appliance: Annotated[str, AfterValidator(_appliance)] = Field(alias="class")
     circuit: Name
     place: Name | None = None
-    count: int = Field(default=1, ge=1, le=100)
-    on: bool = True
+    count: Whole = Field(default=1, ge=1, le=100)
+    on: YesNo = True
     power: Watts | None = None
     duty: Share | None = None
     starting: Watts | None = None
-    soft_start: bool = False
+    soft_start: YesNo = False
     run: Run | None = None
     lowest_voltage: Volts | None = None
 
@@ -214,7 +216,7 @@ class Circuit(Part):
     protection: Amps | None = None
     device: Literal["blade", "maxi", "bolt-down", "breaker"] = "blade"
     drop_limit: Share = 0.03
-    bundle: int = Field(default=2, ge=1, le=100)
+    bundle: Whole | None = Field(default=None, ge=1, le=100)
     ambient: Ambient | None = None
     origin: Name | None = Field(default=None, alias="from")
     to: Name | None = None
@@ -229,7 +231,7 @@ class Feeder(Part):
     protection: Amps | None = None
     device: Literal["maxi", "bolt-down", "terminal", "class t", "breaker"] = "bolt-down"
     fuse_from_battery: Annotated[float, quantity("small length", low=0.0, high=30.0)] | None = None
-    disconnect: bool = False
+    disconnect: YesNo | None = None
     interrupting: Annotated[float, quantity("current", above=0.0, high=500_000.0)] | None = None
 
 
@@ -256,10 +258,10 @@ class Battery(Part):
     chemistry: Literal["flooded", "agm", "gel", "lfp"]
     capacity: Annotated[float, quantity("charge", above=0.0, high=10_000.0)]
     hour_rate: Annotated[float, quantity("duration", above=0.0, high=200.0)] = 20.0
-    count: int = Field(default=1, ge=1, le=40)
+    count: Whole = Field(default=1, ge=1, le=40)
     nominal: Literal["12 V", "24 V"] = "12 V"
-    age: Share = 1.0
-    start_charge: Share = 1.0
+    age: Annotated[float, quantity("fraction", low=0.1, high=1.0)] = 1.0
+    start_charge: Annotated[float, quantity("fraction", low=0.01, high=1.0)] = 1.0
     lowest_charge: Share | None = None
     resistance: Annotated[float, quantity("resistance", above=0.0, high=1.0)] | None = None
     place: Name | None = None
@@ -280,8 +282,8 @@ class Charger(Part):
 
     current: Amps
     circuit: Name
-    efficiency: Share = 0.85
-    power_factor: Share = 0.7
+    efficiency: Annotated[float, quantity("fraction", low=0.1, high=1.0)] = 0.85
+    power_factor: Annotated[float, quantity("fraction", low=0.1, high=1.0)] = 0.7
 
 
 class Opening(Part):
@@ -313,7 +315,7 @@ class Stay(Part):
 class Safety(Part):
     """What guards the people inside; None is not known."""
 
-    co_alarm: bool | None = None
-    smoke_alarm: bool | None = None
-    outdoor_gfci: bool | None = None
-    battery_vented: bool | None = None
+    co_alarm: YesNo | None = None
+    smoke_alarm: YesNo | None = None
+    outdoor_gfci: YesNo | None = None
+    battery_vented: YesNo | None = None

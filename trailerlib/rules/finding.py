@@ -124,7 +124,8 @@ def judge(rule: Rule, subject: str, measured: float | None, limit: float | None)
     Finding
         ``not checked`` when either number is missing, ``holds`` within the limit, else the rule's severity.
     """
-    if _missing(measured) or _missing(limit):
+    measured, limit = _known(measured), _known(limit)
+    if measured is None or limit is None:
         return _finding(
             rule,
             subject,
@@ -134,7 +135,6 @@ def judge(rule: Rule, subject: str, measured: float | None, limit: float | None)
             "{subject}: not checked, " + rule.unknown + ".",
             "Fill it in to have this checked.",
         )
-    assert measured is not None and limit is not None
     room = limit - measured if rule.sense == "at most" else measured - limit
     held = room >= -SLACK * max(1.0, abs(limit))
     return _finding(rule, subject, measured, limit, "holds" if held else rule.severity, rule.what, rule.remedy)
@@ -147,8 +147,8 @@ def claim(rule: Rule, subject: str, wrong: bool | None) -> Finding:
     return judge(rule, subject, 1.0 if wrong else 0.0, 0.0)
 
 
-def _missing(value: float | None) -> bool:
-    return value is None or math.isnan(value)
+def _known(value: float | None) -> float | None:
+    return None if value is None or math.isnan(value) else value
 
 
 def _finding(

@@ -13,7 +13,7 @@ SUPPLY_TOTAL = Rule(
     "at most",
     "{subject} is asked for {measured} and gives {limit}: its breaker opens.",
     "Switch a large load off, or plug into a larger supply.",
-    "there is no supply or no mains load in the design",
+    "no stay says what runs on it, or which leg each load is on",
     "551.44, 551.45: the supply assembly and its main by rating",
     SEEN,
 )
@@ -39,7 +39,7 @@ SUPPLY_CONTINUOUS = Rule(
     "at most",
     "{subject} carries {measured} for three hours or more; {limit} is what its breaker holds for long.",
     "Let large loads take turns.",
-    "there is no stay on this supply",
+    "no stay says what runs on it, or which leg each load is on",
     "breakers not marked for 100 %: no more than 80 % of the rating for three hours or more (UL 489, 210.20(A))",
     SEEN,
 )

@@ -91,7 +91,7 @@ AMPACITY = Rule(
     "at most",
     "{subject} carries {measured}; its wire may carry {limit} as it is laid.",
     "Use a thicker wire, take wires out of the bundle, or take load off.",
-    "no table gives this wire an ampacity with this insulation",
+    "its air or its bundle is not given, or no table lists this wire with this insulation",
     "310.16 with 310.15(B)(1) and (C)(1), 110.14(C) on mains; 33 CFR 183.425 table 5 with bundling on dc",
     SEEN,
 )
@@ -117,7 +117,7 @@ FUSE_GUARDS = Rule(
     "at most",
     "{subject}: protection of {measured} does not guard a wire good for {limit}.",
     "Fit a smaller fuse or a thicker wire; the fuse is there for the wire, not for the load.",
-    "no fuse or breaker is given",
+    "no fuse or breaker is given, or what the wire may carry is not known",
     "240.4; small conductors 240.4(D)",
     SEEN,
 )

@@ -25,7 +25,7 @@ class Ampacity:
     amps: float | None
     table_a: float | None
     ambient: float | None
-    bundle: float
+    bundle: float | None
     cap_a: float | None
     rating_c: float
     source: str
@@ -39,7 +39,7 @@ class Ampacity:
 
 
 @lru_cache(maxsize=8192)
-def ampacity(wire: str, insulation: str, system: str, ambient_c: float | None, conductors: int) -> Ampacity:
+def ampacity(wire: str, insulation: str, system: str, ambient_c: float | None, conductors: int | None) -> Ampacity:
     """What a wire may carry as laid.
 
     Parameters
@@ -48,12 +48,12 @@ def ampacity(wire: str, insulation: str, system: str, ambient_c: float | None, c
     insulation : rating such as ``75 C``
     system : ``dc`` (free air, low voltage table of public boat law) or ``mains`` (310.16)
     ambient_c : [°C] air around the wire, or None when it is not known
-    conductors : [-] current-carrying conductors in the bundle
+    conductors : [-] current-carrying conductors in the bundle, or None when it is not known
 
     Returns
     -------
     Ampacity
-        With ``amps`` None when the table does not list the wire or the air is not known.
+        With ``amps`` None when the table does not list the wire, or the air or the bundle is not known.
 
     Source
     ------
@@ -63,8 +63,8 @@ def ampacity(wire: str, insulation: str, system: str, ambient_c: float | None, c
     row = _row(TABLES[system], wire)
     table_a = _cell(row, f"a_{int(rating_c)}c") if row else None
     factor = None if ambient_c is None else float(ambient_factor(rating_c, ambient_c))
-    bundle = _bundle(BUNDLES[system], conductors)
-    amps = None if table_a is None or factor is None else table_a * factor * bundle
+    bundle = None if conductors is None else _bundle(BUNDLES[system], conductors)
+    amps = None if table_a is None or factor is None or bundle is None else table_a * factor * bundle
     if amps is not None and system == "mains" and row is not None:
         amps = min(amps, _cell(row, "a_60c") or amps)
     cap = _cell(row, "max_protection_a") if row and system == "mains" else None

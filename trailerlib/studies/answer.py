@@ -38,7 +38,7 @@ class Column:
         if value is None or value != value:
             return "–"
         if self.kind == "temperature":
-            return f"{units.outside(value, self.kind, system):.0f}".replace("-", "−")
+            return units.whole(units.outside(value, self.kind, system))
         if self.kind in units.KINDS:
             return units.figures(units.outside(value, self.kind, system))
         return str(value)

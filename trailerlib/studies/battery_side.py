@@ -26,6 +26,7 @@ class BatterySide:
 
     network: dc.Network | None = None
     emf_v: float | None = None
+    full_v: float | None = None
     ohm: dc.Floats | None = None
     draw: tuple[dc.Floats, dc.Floats, dc.Floats] | None = None
     source_v: float | None = None
@@ -39,10 +40,10 @@ class BatterySide:
 
     @property
     def short_a(self) -> float | None:
-        """Short-circuit current at the battery's fuse [A]."""
-        if self.ohm is None or self.emf_v is None:
+        """Short-circuit current at the battery's fuse, the battery full [A]."""
+        if self.ohm is None or self.full_v is None:
             return None
-        return float(prospective_current_a(self.emf_v, float(self.ohm[dc.BATTERY_NODE]), 2 * dc.contact_ohm("lug")))
+        return float(prospective_current_a(self.full_v, float(self.ohm[dc.BATTERY_NODE]), 2 * dc.contact_ohm("lug")))
 
 
 def solve(design: Design) -> BatterySide:
@@ -50,7 +51,7 @@ def solve(design: Design) -> BatterySide:
     battery, circuits = design.battery, design.circuits_of("dc")
     if battery is None or design.feeder is None or not circuits:
         return BatterySide()
-    net = dc.network(design)
+    net, full = dc.network(design), float(dc.open_circuit_v(battery, 1.0))
     emf, inside = float(dc.open_circuit_v(battery, CHARGE_AT_TEST)), dc.battery_ohm(battery)
     draw = net.draw({load.name: load.running_w for load in net.loads if load.on})
     power, siemens, amps = draw
@@ -63,7 +64,7 @@ def solve(design: Design) -> BatterySide:
         solved = solve_dc(net.tree, emf, ohm, power_w=power, conductance_s=siemens, current_a=amps)
         if not solved.converged:
             share = deliverable_fraction(net.tree, emf, ohm, power_w=power, conductance_s=siemens, current_a=amps)
-            return BatterySide(net, emf, ohm, draw, delivered=float(share), wire_c=wire_c)
+            return BatterySide(net, emf, full, ohm, draw, delivered=float(share), wire_c=wire_c)
         current = solved.branch_current_a.tolist()
         in_run = {name: current[taps.nodes[0]] for name, taps in net.taps.items()}
         wire_c = {name: wire_temperature_c(carry[name], air[name], in_run[name]) for name in in_run}
@@ -73,6 +74,7 @@ def solve(design: Design) -> BatterySide:
     return BatterySide(
         net,
         emf,
+        full,
         ohm,
         draw,
         volt[dc.BATTERY_NODE],

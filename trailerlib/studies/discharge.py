@@ -48,13 +48,18 @@ class Discharge:
         self.capacity_ah = float(effective_capacity_ah(battery.bank_ah, self.factor, battery.age))
         self.exponent = table("battery_peukert").number("exponent", chemistry=battery.chemistry)
         self.floor = _floor(battery)
-        warm = design.site.hottest or 30.0
-        wire_c = dict.fromkeys(self.net.taps, warm)
-        self.ohm = self.net.resistances(dc.battery_ohm(battery), warm, wire_c)
+        wire_c = {name: self._warm_c(taps.circuit.insulation) for name, taps in self.net.taps.items()}
+        feeder_c = self._warm_c(design.feeder.insulation) if design.feeder is not None else 0.0
+        self.ohm = self.net.resistances(dc.battery_ohm(battery), feeder_c, wire_c)
         self._steps()
         self.solved = self._march()
         if self.solved:
-            self._lowest_voltages()
+            self.solved = self._lowest_voltages()
+
+    def _warm_c(self, insulation: str) -> float:
+        """A wire at night is taken at the hottest air; where that is not known, at what its insulation stands."""
+        hottest = self.design.site.hottest
+        return hottest if hottest is not None else float(insulation.split()[0])
 
     def _steps(self) -> None:
         """Steps of five minutes or less that never cross a switching."""
@@ -104,17 +109,20 @@ class Discharge:
         self.drain_a = np.asarray(drain)
         return state_of_charge(self.drain_a, self.step_h, self.capacity_ah, self.battery.start_charge)
 
-    def _lowest_voltages(self) -> None:
-        """Every load's voltage at the end of each stretch, with all that is on really running."""
+    def _lowest_voltages(self) -> bool:
+        """Every load's voltage at the end of each stretch, with all that is on really running; False on collapse."""
         last = [int(np.flatnonzero(self.which == k)[-1]) for k in range(len(self.stretches))]
         emf = np.asarray(dc.open_circuit_v(self.battery, self.charge[last]))
         volt = self._solve(emf, False, range(len(self.stretches))).voltage_v
+        if np.isnan(volt).any():
+            return False
         self.block_v = volt[dc.BATTERY_NODE]
         self.lowest_v: dict[str, float] = {}
         for load in self.net.loads:
             on = [k for k, stretch in enumerate(self.stretches) if load.name in stretch.on]
             if on:
                 self.lowest_v[load.name] = float(volt[self.net.load_node[load.name], on].min())
+        return True
 
     @property
     def end_h(self) -> float:
@@ -162,10 +170,14 @@ class Discharge:
         efficiency = dc.limits(self.battery, "coulombic_efficiency")
         return float(refill_hours(missing, current, efficiency, 0.98 * current * tau, tau))
 
+    def _lowest_charge(self) -> float:
+        """The charge it falls to where that could be worked out, else the charge it starts with [-]."""
+        return float(self.charge.min()) if hasattr(self, "charge") else self.battery.start_charge
+
     @property
     def deliverable(self) -> float:
         """Least share of the asked power that the wires deliver in any stretch [-]."""
-        emf = float(dc.open_circuit_v(self.battery, self.battery.start_charge))
+        emf = float(dc.open_circuit_v(self.battery, self._lowest_charge()))
         shares = []
         for stretch in self.stretches:
             power, siemens, amps = self.net.draw({load.name: _watts(load, stretch, False) for load in self.net.loads})

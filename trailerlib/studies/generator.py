@@ -90,7 +90,7 @@ def answer(design: Design, supply: str | None = None) -> Answer:
     chosen = _chosen(design, supply)
     site = site_factors(design)
     peak = busiest(design, chosen.name) if chosen is not None else busiest(design, "")
-    hardest, start = _worst_start(design, peak)
+    hardest, start = _hardest(design, chosen, peak)
     kind = _kind(chosen)
     smallest = _smallest(site, peak.va, start)
     fuel = _fuel(design, chosen, kind)
@@ -98,7 +98,7 @@ def answer(design: Design, supply: str | None = None) -> Answer:
         question="generator",
         title="Which generator?",
         system=design.units,
-        sentence=_sentence(design, kind, site, peak, start, hardest, smallest),
+        sentence=_sentence(design, chosen, kind, site, peak, start, hardest, smallest),
         numbers=_numbers(kind, site, peak, start, fuel),
         columns=COLUMNS,
         rows=tuple(_row(other, site, peak, start) for other in catalogue.generator_kinds().values()),
@@ -169,8 +169,15 @@ def _kind(supply: Supply | None) -> GeneratorKind | None:
     )
 
 
+def _hardest(design: Design, chosen: Supply | None, peak: Moment) -> tuple[str, float]:
+    """The hardest start of any moment of its stays; it need not be the busiest moment."""
+    stays = stays_on(design, chosen.name) if chosen is not None else ()
+    found = [_worst_start(design, m) for stay in stays for m in moments(design, stay)]
+    return max(found, key=lambda start: start[1], default=_worst_start(design, peak))
+
+
 def _worst_start(design: Design, peak: Moment) -> tuple[str, float]:
-    """The hardest start among what runs at the busiest moment: its load and the apparent power then [VA]."""
+    """The hardest start among what runs at one moment: its load and the apparent power then [VA]."""
     on = [load for load in design.loads if load.name in peak.on]
     running = [load.running_w / load.typical.power_factor for load in on]
     starting = [(load.running_w - load.each_w + load.start_w) / load.typical.power_factor for load in on]
@@ -209,8 +216,15 @@ def _fuel(design: Design, supply: Supply | None, kind: GeneratorKind | None) -> 
     return _Fuel(litres, float(tank_hours(kind.tank_l, litres / hours)))
 
 
+def _why_not(chosen: Supply | None) -> str:
+    if chosen is None:
+        return "the design has no generator among its supplies"
+    return f"“{chosen.name}” is no generator"
+
+
 def _sentence(
     design: Design,
+    chosen: Supply | None,
     kind: GeneratorKind | None,
     site: _Site,
     peak: Moment,
@@ -219,7 +233,7 @@ def _sentence(
     smallest: str | None,
 ) -> str:
     if kind is None:
-        return "Not checked: the design has no generator among its supplies."
+        return f"Not checked: {_why_not(chosen)}."
     if site.formula is None:
         return "Not checked: the elevation or the hottest air of the site is missing."
     if peak.va == 0:

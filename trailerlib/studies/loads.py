@@ -145,7 +145,13 @@ def _mains_current_a(design: Design) -> float:
 
 
 def _bar(load: Load) -> LoadBar:
-    return LoadBar(load.name, load.typical.system, load.running_w if load.on else 0.0, start_power_va(load), load.on)
+    return LoadBar(
+        load.name,
+        load.typical.system,
+        load.running_w if load.on else 0.0,
+        start_power_va(load) if load.on else 0.0,
+        load.on,
+    )
 
 
 def _sentence(design: Design, dc_w: float, mains_w: float) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from trailerlib import units
 from trailerlib.design import catalogue
 from trailerlib.design.design import Design
-from trailerlib.design.model import Stay, Supply
+from trailerlib.design.model import Circuit, Stay, Supply
 from trailerlib.physics.formula import worked
 from trailerlib.physics.starting import running_va
 from trailerlib.rules import mains as rules
@@ -23,10 +23,14 @@ LONG_SHARE = 0.8
 
 @dataclass(frozen=True)
 class Moment:
-    """The mains side at one moment: running power [W], apparent power [VA], what is on, when it begins [h]."""
+    """The mains side at one moment: running power [W], apparent power [VA], what is on, when it begins [h].
+
+    ``largest_va`` is the largest load that hangs on one leg [VA].
+    """
 
     watts: float
     va: float
+    largest_va: float
     on: tuple[str, ...]
     start_h: float | None
     hours: float
@@ -51,9 +55,9 @@ def moment(design: Design, on: frozenset[str] | set[str], start_h: float | None 
     """
     loads = [load for load in design.loads if load.name in on and load.on and load.typical.system == "mains"]
     watts = sum(load.running_w for load in loads) + charger_input_w(design)
-    va = sum(load.running_w / load.typical.power_factor for load in loads) + charger_input_va(design)
+    each = [load.running_w / load.typical.power_factor for load in loads] + [charger_input_va(design)]
     running = tuple(load.name for load in loads) + (("charger",) if design.charger else ())
-    return Moment(watts, va, running, start_h, hours)
+    return Moment(watts, sum(each), max(each), running, start_h, hours)
 
 
 def everything(design: Design) -> Moment:
@@ -72,11 +76,27 @@ def busiest(design: Design, supply: str) -> Moment:
     return max(found, key=lambda m: m.va, default=everything(design))
 
 
-def rated_volts(supply: Supply) -> float:
-    """Voltage between the supply's legs, or of its one leg [V]."""
+def legs(supply: Supply) -> int:
+    """How many legs a supply has; a portable generator here has one."""
+    return 1 if supply.is_generator else catalogue.supply_kinds()[supply.kind].legs
+
+
+def leg_volts(supply: Supply) -> float:
+    """Voltage of one leg to neutral [V]."""
     if supply.is_generator:
         return catalogue.generator_kinds()[supply.kind].volts
-    return catalogue.supply_kinds()[supply.kind].volts
+    return catalogue.supply_kinds()[supply.kind].volts / legs(supply)
+
+
+def least_a(supply: Supply, at: Moment) -> float:
+    """Current of the busiest leg, the loads spread over the legs as well as can be [A].
+
+    Parameters
+    ----------
+    supply : the supply
+    at : the moment
+    """
+    return max(at.va / legs(supply), at.largest_va) / leg_volts(supply)
 
 
 def rating_a(supply: Supply) -> float:
@@ -97,6 +117,7 @@ class _Asked:
     peak: Moment
     peak_a: float
     lasting_a: float | None
+    spread_known: bool
 
     @property
     def has_stay(self) -> bool:
@@ -105,13 +126,18 @@ class _Asked:
 
 
 def _asked(design: Design, supply: Supply, whole: Moment) -> _Asked:
-    """Two legs are taken as balanced, which is the best case."""
-    volts = rated_volts(supply)
     stays = [moments(design, stay) for stay in stays_on(design, supply.name)]
-    peak = max((m for row in stays for m in row), key=lambda m: m.va, default=whole)
+    peak = max((m for row in stays for m in row), key=lambda m: least_a(supply, m), default=whole)
     lasting = max((_lasting_va(row) for row in stays), default=None)
+    gives = rating_a(supply)
     return _Asked(
-        supply, rating_a(supply), whole.va / volts, peak, peak.va / volts, None if lasting is None else lasting / volts
+        supply,
+        gives,
+        least_a(supply, whole),
+        peak,
+        least_a(supply, peak),
+        None if lasting is None else lasting / legs(supply) / leg_volts(supply),
+        legs(supply) == 1 or peak.va / leg_volts(supply) <= gives,
     )
 
 
@@ -208,19 +234,38 @@ def _sentence(asked: _Asked | None, whole: Moment) -> str:
 
 
 def _checks(asked: _Asked) -> list[Finding]:
-    subject = f'supply "{asked.supply.name}"'
-    checks = [rules.cord(subject, asked.gives_a, cord_a(_cord(asked.supply)))]
-    if asked.lasting_a is not None:
-        checks.append(rules.supply_total(subject, asked.peak_a, asked.gives_a))
-        checks.append(rules.supply_continuous(subject, asked.lasting_a, LONG_SHARE * asked.gives_a))
-    return checks
+    """On two legs a total that would hold if well spread is not checked until it holds on one leg alone."""
+    subject, gives = f'supply "{asked.supply.name}"', asked.gives_a
+    lasting, limit = asked.lasting_a, LONG_SHARE * gives
+    total_known = asked.has_stay and (asked.spread_known or asked.peak_a > gives)
+    lasting_known = lasting is not None and (asked.spread_known or lasting > limit)
+    return [
+        rules.cord(subject, gives, cord_a(_cord(asked.supply))),
+        rules.supply_total(subject, asked.peak_a if total_known else None, gives),
+        rules.supply_continuous(subject, lasting if lasting_known else None, limit),
+    ]
 
 
-def _general(design: Design, cords: list[_Asked]) -> tuple[Finding, ...]:
+def _general(design: Design, asked: list[_Asked]) -> tuple[Finding, ...]:
     checks = []
-    if not cords and design.circuits_of("mains"):
+    if not asked and design.circuits_of("mains"):
         checks.append(rules.supply_total("mains side", None, None))
-    if any("outdoor" in c.name or "outside" in c.name for c in design.circuits_of("mains")):
+    if any(is_outdoor(design, circuit) for circuit in design.circuits_of("mains")):
         guarded = design.safety.outdoor_gfci
         checks.append(rules.outdoor_gfci(None if guarded is None else not guarded))
     return tuple(checks)
+
+
+def is_outdoor(design: Design, circuit: Circuit) -> bool:
+    """Whether a circuit ends outside the walls, feeds an outdoor load, or is called so."""
+    loads = design.loads_on(circuit.name)
+    names = [circuit.name, *(load.appliance for load in loads)]
+    if any(word in name.lower() for name in names for word in ("outdoor", "outside")):
+        return True
+    ends = {place for place in (circuit.to, *(load.place for load in loads)) if place is not None}
+    return any(_beyond_walls(design, place) for place in ends)
+
+
+def _beyond_walls(design: Design, place: str) -> bool:
+    x, y, _ = design.place(place).at
+    return not (-design.trailer.nose <= x <= design.trailer.length and 0.0 <= y <= design.trailer.width)

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from trailerlib import units
-from trailerlib.design.design import Design
+from trailerlib.design.design import BATTERY_SUPPLY, Design
 from trailerlib.design.model import Stay
 from trailerlib.physics.battery import (
     effective_capacity_ah,
@@ -44,8 +44,9 @@ def answer(design: Design, stay: str | None = None, hours: float | None = None) 
     """
     chosen = _stay(design, stay, hours)
     battery = design.battery
-    if battery is None or design.feeder is None or chosen is None:
-        return _not_checked(design)
+    missing = _missing(design, chosen)
+    if missing is not None or battery is None or chosen is None:
+        return _empty(design, f"Not checked: {missing}.", _unchecked(design))
     run = Discharge(design, battery, chosen)
     if not run.solved:
         return _collapsed(design, run)
@@ -148,11 +149,11 @@ def _rows(run: Discharge) -> list[dict[str, Any]]:
 
 def _checks(design: Design, run: Discharge) -> list[Finding]:
     battery, charger = run.battery, design.charger
-    rate = dc.limits(battery, "charge_rate_per_h")
+    rate, lowest_c = dc.limits(battery, "charge_rate_per_h"), dc.limits(battery, "charge_min_c")
     longest = max((stay.hours for stay in mains_stays(design)), default=None)
     checks = [
-        rules.depth(f'stay "{run.stay.name}"', run.lowest if run.ambient_c is not None else None, run.floor),
-        rules.cold_charge(_coldest_c(design, run), dc.limits(battery, "charge_min_c")),
+        rules.depth(f'stay "{run.stay.name}"', run.lowest, run.floor),
+        rules.cold_charge(_coldest_c(design, run, lowest_c), lowest_c),
         rules.charge_rate(charger.current if charger else None, rate * battery.bank_ah),
         rules.refill("the battery", run.refill_h, longest),
     ]
@@ -166,9 +167,13 @@ def _checks(design: Design, run: Discharge) -> list[Finding]:
     return checks
 
 
-def _coldest_c(design: Design, run: Discharge) -> float | None:
+def _coldest_c(design: Design, run: Discharge, lowest_c: float) -> float | None:
+    """The coldest air that is known; None when the site's is not and no known air settles it already."""
     known = [c for c in (design.site.coldest, run.ambient_c) if c is not None]
-    return min(known) if known else None
+    coldest = min(known, default=None)
+    if design.site.coldest is None and (coldest is None or coldest >= lowest_c):
+        return None
+    return coldest
 
 
 def _working(run: Discharge) -> tuple[Worked, ...]:
@@ -208,11 +213,27 @@ def _working(run: Discharge) -> tuple[Worked, ...]:
     return tuple(steps)
 
 
-def _not_checked(design: Design) -> Answer:
-    missing = (
-        "a battery" if design.battery is None else "a feeder" if design.feeder is None else "a stay on the battery"
-    )
-    return _empty(design, f"Not checked: the design has no {missing[2:]}.", (rules.depth("battery", None, None),))
+def _missing(design: Design, stay: Stay | None) -> str | None:
+    """What is not there that the night cannot do without, in words."""
+    if design.battery is None:
+        return "the design has no battery"
+    if design.feeder is None:
+        return "the design has no feeder"
+    if stay is None:
+        return "the design has no stay on the battery"
+    if stay.supply != BATTERY_SUPPLY:
+        return f"“{stay.name}” does not live on the battery"
+    if stay.ambient is None and design.site.coldest is None:
+        return "how cold the night gets is not given"
+    return None
+
+
+def _unchecked(design: Design) -> tuple[Finding, ...]:
+    """What stands open as long as the night cannot be worked out; frost that is known is still a stop."""
+    depth = rules.depth("battery", None, None)
+    if design.battery is None:
+        return (depth,)
+    return (depth, rules.cold_charge(design.site.coldest, dc.limits(design.battery, "charge_min_c")))
 
 
 def _collapsed(design: Design, run: Discharge) -> Answer:

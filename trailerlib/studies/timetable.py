@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from trailerlib.design.design import BATTERY_SUPPLY, Design
-from trailerlib.design.hours import ALL, overlap_h, read_ranges
+from trailerlib.design.hours import ALL, DAYS, overlap_h, read_ranges
 from trailerlib.design.model import Load, Stay
 
 
@@ -49,7 +49,7 @@ def stretches(design: Design, stay: Stay) -> tuple[Stretch, ...]:
 
 
 def _edges(text: str) -> list[float]:
-    return [edge + day for pair in read_ranges(text) for edge in pair for day in (-24.0, 0.0, 24.0)]
+    return [edge + day for pair in read_ranges(text) for edge in pair for day in DAYS]
 
 
 def _on_between(on: Mapping[str, str], first: float, last: float) -> frozenset[str]:

@@ -75,7 +75,9 @@ def choose(design: Design, circuit: Circuit, drops: Mapping[str, float], needed_
 def _forbids(circuit: Circuit, carry: Ampacity, needed_a: float) -> str | None:
     guarded = carry.guarded_a
     if guarded is None:
-        return "the table of ampacities" if carry.table_a is None else "air that is not known"
+        if carry.table_a is None:
+            return "the table of ampacities"
+        return "air that is not known" if carry.ambient is None else "a bundle that is not known"
     if guarded < needed_a:
         return "what it may carry"
     if circuit.protection is not None and guarded < circuit.protection:

@@ -150,7 +150,7 @@ def _dc_run(design: Design, side: BatterySide, circuit: Circuit, needed: float, 
         None if current is None else side.wire_c[circuit.name],
         may_carry(design, circuit),
         needed,
-        wire_choice.choose(design, circuit, drops, needed),
+        wire_choice.choose(design, circuit, drops, max(needed, current or 0.0)),
     )
 
 

@@ -1,0 +1,210 @@
+"""A control moves: verdict, picture, table and design move together, and say what the library says."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import Any
+
+import ipywidgets as widgets
+import pytest
+
+import trailerlib as tl
+
+KEYS = {
+    "loads": ("load", "class", "count", "power", "on", "stay", "hours"),
+    "night": ("capacity", "batteries", "chemistry", "ambient", "length", "load", "class", "hours"),
+    "wire": ("circuit", "wire", "run", "protection", "bundle", "ambient", "insulation", "drop_limit"),
+    "generator": ("kind", "elevation", "hottest", "charger", "load", "hours", "soft_start"),
+}
+ALL = [(name, key) for name, keys in KEYS.items() for key in keys]
+
+# bench, focus to pick first, control, where to [shown unit], what a person would have written into the file
+BY_HAND: list[tuple[str, dict[str, Any], str, Any, dict[tuple[str, ...], Any]]] = [
+    ("loads", {"load": "kettle"}, "count", 3, {("load", "kettle", "count"): 3}),
+    ("loads", {"load": "dryer road side"}, "power", 1400.0, {("load", "dryer road side", "power"): "1400 W"}),
+    ("loads", {"load": "roof cooler"}, "on", False, {("load", "roof cooler", "on"): False}),
+    ("loads", {"load": "roof fan"}, "class", "roof fan high", {("load", "roof fan", "class"): "roof fan high"}),
+    ("loads", {"load": "ceiling lights", "stay": "night"}, "hours", 2.0,
+     {("stay", "night", "on", "ceiling lights"): "18:00-20:00"}),
+    ("night", {}, "capacity", 60.0, {("battery", "capacity"): "60 Ah"}),
+    ("night", {}, "batteries", 3, {("battery", "count"): 3}),
+    ("night", {}, "chemistry", "lfp", {("battery", "chemistry"): "lfp"}),
+    ("night", {}, "ambient", 5.0, {("stay", "night", "ambient"): "5 °F"}),
+    ("night", {}, "length", 10.5, {("stay", "night", "to"): "04:30"}),
+    ("night", {"load": "roof fan"}, "class", "roof fan high", {("load", "roof fan", "class"): "roof fan high"}),
+    ("night", {"load": "specimen fridge"}, "hours", 6.0, {("stay", "night", "on", "specimen fridge"): "18:00-24:00"}),
+    ("wire", {"circuit": "roof fan"}, "wire", "18 AWG", {("circuit", "roof fan", "wire"): "18 AWG"}),
+    ("wire", {"circuit": "fridge"}, "run", 27.5, {("circuit", "fridge", "run"): "27.5 ft"}),
+    ("wire", {"circuit": "usb"}, "protection", 30.0, {("circuit", "usb", "protection"): "30 A"}),
+    ("wire", {"circuit": "fridge"}, "bundle", 20, {("circuit", "fridge", "bundle"): 20}),
+    ("wire", {"circuit": "kettle"}, "ambient", 150.0, {}),
+    ("wire", {"circuit": "fridge"}, "ambient", 150.0, {("circuit", "fridge", "ambient"): "150 °F"}),
+    ("wire", {"circuit": "fridge"}, "insulation", "60 C", {("circuit", "fridge", "insulation"): "60 C"}),
+    ("wire", {"circuit": "fridge"}, "drop_limit", 1.5, {("circuit", "fridge", "drop_limit"): "1.5 %"}),
+    ("generator", {}, "kind", "portable 2000 W", {("supply", "generator", "kind"): "portable 2000 W"}),
+    ("generator", {}, "elevation", 9000.0, {("site", "elevation"): "9000 ft"}),
+    ("generator", {}, "hottest", 120.0, {("site", "hottest"): "120 °F"}),
+    ("generator", {}, "charger", 60.0, {("charger", "current"): "60 A"}),
+    ("generator", {"load": "roof cooler"}, "hours", 3.0,
+     {("stay", "drying day", "on", "roof cooler"): "09:00-12:00"}),
+    ("generator", {"load": "roof cooler"}, "soft_start", True, {("load", "roof cooler", "soft_start"): True}),
+]  # fmt: skip
+BY_HAND = [case for case in BY_HAND if case[4]]
+
+
+def places(widget: Any) -> list[Any]:
+    """Several values a hand could move a control to, none of them where it stands."""
+    if isinstance(widget, widgets.Dropdown):
+        found = [value for _, value in widget.options]
+    elif isinstance(widget, widgets.Checkbox):
+        found = [not widget.value, widget.value]
+    else:
+        steps = int(round((widget.max - widget.min) / widget.step))
+        kind = int if isinstance(widget, widgets.IntSlider) else float
+        found = [kind(round(widget.min + widget.step * (steps * part // 5), 6)) for part in range(6)]
+    return [value for value in found if value != widget.value]
+
+
+def test_the_list_of_controls_is_whole(demo, bench_of):
+    assert {name: tuple(bench_of(name, demo).controls) for name in KEYS} == KEYS
+
+
+@pytest.mark.parametrize(("name", "key"), ALL)
+def test_everything_on_the_bench_says_the_same(name, key, demo, bench_of, answer_to, picture_of, page_of, clock):
+    bench = bench_of(name, demo)
+    tried = places(bench.controls[key].widget)
+    assert tried, "nothing to move to"
+    for value in tried:
+        clock.now_s += 60
+        before, old = bench.design, answer_to(bench)
+        bench.move(key, value)
+        answer = answer_to(bench)
+        ghost = old if bench.controls[key].put is not None else None
+        assert bench.controls[key].widget.value == value, "the control under the hand jumped away"
+        assert escape(answer.sentence) in bench.verdict_text
+        assert f"{answer.mark} {answer.word}" in bench.verdict_text
+        assert bench.picture_text == picture_of(bench, answer, ghost)
+        open_page = page_of(bench, 0)
+        for quantity in answer.numbers.values():
+            assert f"<b>{escape(quantity.text(answer.system))}</b>" in open_page
+        for row in answer.rows:
+            for column in answer.columns:
+                assert f">{escape(column.cell(row.get(column.key), answer.system))}</td>" in open_page
+        if bench.controls[key].put is None:
+            assert bench.design is before, "a pick of the focus changed the design"
+        else:
+            assert bench.controls[key].get(bench.design) == pytest.approx(value, abs=1e-6)
+
+
+@pytest.mark.parametrize(("name", "focus", "key", "value", "changes"), BY_HAND)
+def test_a_move_is_what_a_person_would_have_written(name, focus, key, value, changes, demo, bench_of, answer_to, clock):
+    """The same change made through the design's own door gives the same sentence, numbers and table."""
+    bench = bench_of(name, demo)
+    for control, where in focus.items():
+        bench.move(control, where)
+    clock.now_s += 60
+    bench.move(key, value)
+    by_hand = answer_to(bench, demo.replace_all(changes))
+    assert bench.answer.text() == by_hand.text()
+    assert bench.answer.findings_text() == by_hand.findings_text()
+    assert escape(by_hand.sentence) in bench.verdict_text
+    for path, text in changes.items():
+        own = tl.design_from(demo.replace_all(changes).raw).get(path)
+        assert own == text
+        assert bench.design.get(path) is not None
+
+
+@pytest.mark.parametrize("name", KEYS)
+def test_no_ghost_before_the_first_move(name, demo, bench_of, answer_to, picture_of):
+    bench = bench_of(name, demo)
+    assert bench.picture_text == picture_of(bench, answer_to(bench), None)
+
+
+@pytest.mark.parametrize(("name", "key", "value"), [
+    ("loads", "power", 6.0), ("night", "capacity", 60.0), ("wire", "run", 30.0), ("generator", "elevation", 9000.0),
+])  # fmt: skip
+def test_the_ghost_is_seen_after_a_move(name, key, value, demo, bench_of, answer_to, picture_of):
+    bench = bench_of(name, demo)
+    bench.move(key, value)
+    assert bench.picture_text != picture_of(bench, answer_to(bench), None)
+
+
+@pytest.mark.parametrize(("name", "key"), ALL)
+def test_the_design_that_was_passed_in_stays_as_it_was(name, key, demo, bench_of):
+    passed = tl.read_design(demo.origin.path)
+    raw, dump = repr(passed.raw), passed.model_dump_json()
+    bench = bench_of(name, passed)
+    for value in places(bench.controls[key].widget):
+        bench.move(key, value)
+    assert repr(passed.raw) == raw
+    assert passed.model_dump_json() == dump
+
+
+def test_another_circuit_refits_the_other_controls(demo, bench_of):
+    bench = bench_of("wire", demo)
+    for circuit in demo.circuits:
+        bench.move("circuit", circuit.name)
+        controls = {key: control.widget.value for key, control in bench.controls.items()}
+        assert controls["wire"] == circuit.wire
+        assert controls["protection"] == circuit.protection
+        assert controls["bundle"] == circuit.bundle
+        assert controls["insulation"] == circuit.insulation
+        assert controls["run"] == pytest.approx(circuit.run / 0.3048, abs=1e-5)
+        assert controls["drop_limit"] == pytest.approx(100 * circuit.drop_limit)
+        assert circuit.name in bench.verdict_text
+        assert f'trailer-focus"><td>{escape(circuit.name)}<' in bench._pages[0].value
+    assert bench.design is demo
+
+
+@pytest.mark.parametrize(("name", "side"), [("loads", None), ("night", "dc"), ("generator", "mains")])
+def test_another_load_refits_the_other_controls(name, side, demo, bench_of):
+    bench = bench_of(name, demo)
+    for load in demo.loads:
+        if side not in (None, load.typical.system):
+            continue
+        bench.move("load", load.name)
+        widget = {key: control.widget for key, control in bench.controls.items()}
+        if "class" in widget:
+            assert widget["class"].value == load.appliance
+        if "count" in widget:
+            assert widget["count"].value == load.count
+            assert widget["power"].value == pytest.approx(load.each_w)
+            assert widget["power"].min <= load.typical.power_low_w <= load.typical.power_high_w <= widget["power"].max
+            assert widget["on"].value is load.on
+        if "soft_start" in widget:
+            assert widget["soft_start"].disabled is (load.typical.start_multiple <= 2)
+    assert bench.design is demo
+
+
+@pytest.mark.parametrize("name", KEYS)
+def test_pages_are_written_when_they_are_looked_at(name, demo, bench_of, page_of, clock):
+    bench = bench_of(name, demo)
+    assert bench._pages[0].value
+    assert not bench._pages[1].value, "a closed page was written"
+    findings = page_of(bench, 1)
+    assert f"of {len(bench.answer.checks)} checks hold" in findings
+    for found in bench.answer.findings:
+        assert escape(found.clause) in findings
+    working = page_of(bench, 2)
+    assert working.count("trailer-step") == len(bench.answer.working) > 0
+    for step in bench.answer.working:
+        assert escape(step.title) in working
+        assert escape(step.source) in working
+
+
+def test_the_page_that_is_open_follows_and_closed_ones_wait(demo, bench_of, page_of, clock):
+    bench = bench_of("night", demo)
+    first = page_of(bench, 2)
+    table = bench._pages[0].value
+    clock.now_s += 60
+    bench.move("capacity", 60.0)
+    assert bench._pages[2].value != first, "the open page is old"
+    assert bench._pages[0].value == table, "a closed page was written at every move"
+    assert page_of(bench, 0) != table
+
+
+def test_the_number_of_findings_is_on_the_tab(demo, bench_of):
+    bench = bench_of("wire", demo)
+    assert bench._tabs.titles[1] == "Findings (0)"
+    bench.move("run", 60.0)
+    assert bench._tabs.titles[1] == f"Findings ({len(bench.answer.findings)})" != "Findings (0)"
