@@ -169,6 +169,8 @@ def open_notebook(page: Page, lab: Lab, notebook: str) -> None:
 def settled(page: Page) -> None:
     """Until the notebook is shown and its kernel is idle."""
     page.locator(".jp-Notebook .jp-Cell").first.wait_for(timeout=60_000)
+    # the indicator calls a notebook without a kernel idle too, and what is run then is lost
+    page.locator(".jp-StatusBar-TextItem", has_text=re.compile(r"Python 3.*\| Idle")).first.wait_for(timeout=60_000)
     page.locator(".jp-Notebook-ExecutionIndicator[data-status='idle']").first.wait_for(timeout=60_000)
     page.locator("#jupyterlab-splash").wait_for(state="detached", timeout=60_000)
 
@@ -191,13 +193,13 @@ def wait_done(page: Page) -> None:
             const fresh = [...document.querySelectorAll(".jp-OutputArea-child:not([data-earlier])")];
             const failed = fresh.find(o => o.querySelector("[data-mime-type='application/vnd.jupyter.error']"));
             if (failed) return "failed: " + failed.innerText.slice(-800);
-            const prompts = [...document.querySelectorAll(".jp-CodeCell .jp-InputPrompt")].map(p => p.textContent);
-            const counted = prompts.every(p => /\\d/.test(p) && !p.includes("*"));
+            const cells = [...document.querySelectorAll(".jp-CodeCell")];
+            const answered = cells.every(c => fresh.some(o => c.contains(o)));  // a folded cell shows no count
             const idle = document.querySelector(".jp-Notebook-ExecutionIndicator")?.dataset.status === "idle";
-            return counted && idle && fresh.some(o => o.textContent.includes(sound)) && "done";
+            return answered && idle && cells.at(-1).textContent.includes(sound) && "done";
         }""",
         arg=SOUND,
-        timeout=120_000,
+        timeout=60_000,
     ).json_value()
     if answer != "done":
         raise AssertionError(answer)

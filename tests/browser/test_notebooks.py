@@ -23,14 +23,14 @@ def test_the_six_are_there():
 def test_a_notebook_opens_and_runs(notebook, lab, page):
     seen = driver.watch(page)
     driver.open_notebook(page, lab, f"{notebook}.ipynb")
-    assert page.locator(".jp-Notebook .jp-InputArea-editor:visible").count() == 0, "code is shown"
+    assert page.locator(".jp-CodeCell .jp-InputArea-editor:visible").count() == 0, "code is shown"
     folded = page.locator(".jp-Notebook .jp-InputCollapser, .jp-Notebook .jp-Placeholder").count()
     assert folded, "nothing stands for the code"
     assert page.get_by_text("Select Kernel").count() == 0
     driver.run_all(page)
     assert page.locator(".jp-Dialog").count() == 0
     assert page.locator(".jp-toast-message, .Toastify__toast").count() == 0, "a prompt covers the page"
-    assert page.locator(".jp-Notebook .jp-InputArea-editor:visible").count() == 0, "running unfolded the code"
+    assert page.locator(".jp-CodeCell .jp-InputArea-editor:visible").count() == 0, "running unfolded the code"
     page.wait_for_timeout(300)
     assert seen.strangers == []
     assert seen.errors == []

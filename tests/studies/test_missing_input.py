@@ -71,7 +71,7 @@ POOR: dict[Any, Any] = {
     **{f"circuit.{c}.bundle": 30 for c in ("usb", "work lights", "fridge", "roof cooler", "outdoor road side")},
     **{f"circuit.{c}.ambient": "130 °F" for c in ("usb", "roof cooler", "charger")},
     **{f"circuit.{c}.drop_limit": "1 %" for c in ("fridge", "usb", "roof cooler")},
-    "circuit.usb.run": "40 ft", "load.USB at the bunk.power": "200 W", "load.USB at the bench.power": "60 W", "load.kettle.power": "1700 W",
+    "load.USB at the bunk.power": "200 W", "load.USB at the bench.power": "60 W", "load.kettle.power": "1700 W",
     "load.specimen fridge.lowest_voltage": "12.4 V", "supply.generator.running": "1 kW", "supply.generator.starting": "1100 W",
     "load.specimen fridge.duty": "60 %", "load.kettle.duty": "100 %", "load.roof cooler.starting": "9 kW", "battery.lowest_charge": "60 %",
 }  # fmt: skip

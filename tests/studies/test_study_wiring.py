@@ -272,14 +272,14 @@ def test_mains_drop_by_hand(demo: tl.Design) -> None:
 
 
 def test_what_a_mains_wire_may_carry(demo: tl.Design) -> None:
-    """310.16 at 75 °C corrected for 96 °F, no more than the 60 °C column (110.14(C)) and 240.4(D): 15 A for 14 AWG, 20 A for 12 AWG."""
+    """310.16 at 90 °C corrected for 96 °F, no more than the 60 °C column (110.14(C)) and 240.4(D): 15 A for 14 AWG, 20 A for 12 AWG."""
     answer = tl.study("wiring", demo)
     assert row(answer, "bench outlets")["may_carry_a"] == 15.0 and row(answer, "roof cooler")["may_carry_a"] == 20.0
-    hot = tl.study("wiring", demo.replace("circuit.roof cooler.ambient", "60 °C"))
-    assert row(hot, "roof cooler")["may_carry_a"] == pytest.approx(25 * (15 / 45) ** 0.5)
+    hot = tl.study("wiring", demo.replace("circuit.roof cooler.ambient", "75 °C"))
+    assert row(hot, "roof cooler")["may_carry_a"] == pytest.approx(30 * (15 / 60) ** 0.5)
     bundled = tl.study("wiring", demo.replace("circuit.roof cooler.bundle", 12))
     assert row(bundled, "roof cooler")["may_carry_a"] == pytest.approx(
-        25 * ((75 - by_hand.number("96 °F")) / 45) ** 0.5 * 0.5
+        30 * ((90 - by_hand.number("96 °F")) / 60) ** 0.5 * 0.5
     )
 
 

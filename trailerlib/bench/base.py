@@ -43,6 +43,8 @@ class Bench(widgets.VBox):
         self._verdict, self._picture = widgets.HTML(), widgets.HTML()
         self._picture.add_class("trailer-picture")
         self._pages = [widgets.HTML(layout={"width": "100%"}) for _ in PANES]
+        for page in self._pages:
+            page.add_class("trailer-pane")
         self._stale_pages: set[int] = set()
         self._said = widgets.HTML()
         self.answer: Answer | None = None

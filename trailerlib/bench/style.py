@@ -11,6 +11,7 @@ body[data-jp-theme-light="false"] .trailer { --trailer-ink:#e3eae7; --trailer-gr
   max-width:1180px; font-family:var(--jp-ui-font-family, sans-serif); }
 .trailer .widget-html, .trailer .widget-html-content { line-height:1.35; color:var(--trailer-ink); }
 .trailer .widget-label, .trailer .widget-readout { color:var(--trailer-ink); font-size:13px; }
+.trailer-pane > .widget-html-content { width:100%; min-width:0; }
 .trailer-verdict { height:58px; overflow:hidden; border-left:6px solid var(--tone); padding:3px 12px; box-sizing:border-box;
   background:var(--trailer-wash); display:flex; align-items:center; gap:12px; }
 .trailer-verdict b { color:var(--tone); white-space:nowrap; font-size:15px; }

@@ -211,7 +211,7 @@ class Circuit(Part):
     name: Name
     system: Literal["dc", "mains"]
     wire: Wire
-    insulation: Insulation = "75 C"
+    insulation: Insulation = "60 C"
     run: Run
     protection: Amps | None = None
     device: Literal["blade", "maxi", "bolt-down", "breaker"] = "blade"
@@ -226,7 +226,7 @@ class Feeder(Part):
     """From the battery to the fuse block: wire, main fuse, disconnect."""
 
     wire: Wire
-    insulation: Insulation = "105 C"
+    insulation: Insulation = "60 C"
     run: Run
     protection: Amps | None = None
     device: Literal["maxi", "bolt-down", "terminal", "class t", "breaker"] = "bolt-down"

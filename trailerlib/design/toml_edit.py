@@ -7,11 +7,13 @@ is read back, and a text that does not say what was wanted is never returned.
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+_LINE = re.compile(r"[^\n]*\n|[^\n]+")  # a comment may hold other marks that end a line elsewhere
 Path = tuple[Any, ...]  # keys, and a position after the key of a list of tables
 
 
@@ -59,7 +61,7 @@ def edited(text: str, wanted: Mapping[str, Any], lists: Sequence[str]) -> str:
         When the text cannot be changed so that it says what is wanted.
     """
     newline = "\r\n" if "\r\n" in text else "\n"
-    editor = _Editor(text.splitlines(keepends=True), newline, frozenset(lists))
+    editor = _Editor(_LINE.findall(text), newline, frozenset(lists))
     editor.merge((), tomllib.loads(text), wanted)
     result = "".join(editor.lines)
     if tomllib.loads(result) != wanted:
@@ -77,12 +79,19 @@ class _Editor:
         for key in now:
             if key not in wanted:
                 self.remove((*path, key))
+        if path and not wanted and now and not self._has_header(path):
+            self.put(path, {})
         for key, value in wanted.items():
             here = now.get(key)
             if here == value and type(here) is type(value):
                 continue
-            if isinstance(value, Mapping) and (isinstance(here, Mapping) or here is None):
+            if isinstance(here, Mapping) and self._is_one_value((*path, key)):
+                self.put((*path, key), value)
+            elif isinstance(value, Mapping) and (isinstance(here, Mapping) or (here is None and value)):
                 self.merge((*path, key), here or {}, value)
+            elif not path and key in self.lists and here and not value:
+                self.remove((key,))
+                self.put((key,), value)
             elif not path and key in self.lists and isinstance(here, list):
                 self.merge_list((key,), here, value)
             else:
@@ -103,6 +112,13 @@ class _Editor:
         for position, part in enumerate(wanted):
             if part not in now:
                 self.insert((*path, position), part)
+
+    def _has_header(self, path: Path) -> bool:
+        return any(section.path == path and section.header is not None for section in self.sections)
+
+    def _is_one_value(self, path: Path) -> bool:
+        """Whether a table is written as the value of one key, ``{ … }``."""
+        return any(statement.path == path for section in self.sections for statement in section.statements)
 
     def put(self, path: Path, value: Any) -> None:
         """Set one value: where it stands, else as a new line where its neighbours stand."""

@@ -14,7 +14,7 @@ DROP = Rule(
     "at most",
     "{subject} loses {measured} of the voltage on the way; {limit} is allowed.",
     "Use a thicker wire, a shorter run, or move the battery nearer.",
-    "the drop cannot be worked out without a battery and a feeder",
+    "it takes a battery, a feeder, and the air and bundle the wire lies in",
     "ABYC E-11: 3 % for what must work well, 10 % for what may dim (mains: 210.19(A) informational note, 3 %)",
     MEMORY,
 )

@@ -46,7 +46,9 @@ def answer(design: Design, stay: str | None = None, hours: float | None = None) 
     battery = design.battery
     missing = _missing(design, chosen)
     if missing is not None or battery is None or chosen is None:
-        return _empty(design, f"Not checked: {missing}.", _unchecked(design))
+        ambient = chosen.ambient if chosen is not None else None
+        open_checks = (rules.depth("battery", None, None), *_standing_checks(design, ambient))
+        return _empty(design, f"Not checked: {missing}.", open_checks)
     run = Discharge(design, battery, chosen)
     if not run.solved:
         return _collapsed(design, run)
@@ -148,28 +150,39 @@ def _rows(run: Discharge) -> list[dict[str, Any]]:
 
 
 def _checks(design: Design, run: Discharge) -> list[Finding]:
-    battery, charger = run.battery, design.charger
-    rate, lowest_c = dc.limits(battery, "charge_rate_per_h"), dc.limits(battery, "charge_min_c")
     longest = max((stay.hours for stay in mains_stays(design)), default=None)
-    checks = [
+    return [
         rules.depth(f'stay "{run.stay.name}"', run.lowest, run.floor),
-        rules.cold_charge(_coldest_c(design, run, lowest_c), lowest_c),
-        rules.charge_rate(charger.current if charger else None, rate * battery.bank_ah),
+        *_standing_checks(design, run.ambient_c),
         rules.refill("the battery", run.refill_h, longest),
+        *(
+            wiring_rules.lowest_voltage(
+                f'load "{name}" at the end of “{run.stay.name}”', volts, design.load(name).lowest_v
+            )
+            for name, volts in run.lowest_v.items()
+        ),
     ]
-    checks += [
-        wiring_rules.lowest_voltage(f'load "{name}" at the end of “{run.stay.name}”', volts, design.load(name).lowest_v)
-        for name, volts in run.lowest_v.items()
+
+
+def _standing_checks(design: Design, ambient_c: float | None = None) -> tuple[Finding, ...]:
+    """What can be judged of the battery however the night goes."""
+    battery, charger = design.battery, design.charger
+    if battery is None:
+        return ()
+    lowest_c, rate = dc.limits(battery, "charge_min_c"), dc.limits(battery, "charge_rate_per_h")
+    checks = [
+        rules.cold_charge(_coldest_c(design, ambient_c, lowest_c), lowest_c),
+        rules.charge_rate(charger.current if charger else None, rate * battery.bank_ah),
     ]
     if dc.limits(battery, "gas_boost_ma_per_ah") > 0:
         vented = design.safety.battery_vented
         checks.append(rules.gas(None if vented is None else not vented))
-    return checks
+    return tuple(checks)
 
 
-def _coldest_c(design: Design, run: Discharge, lowest_c: float) -> float | None:
+def _coldest_c(design: Design, ambient_c: float | None, lowest_c: float) -> float | None:
     """The coldest air that is known; None when the site's is not and no known air settles it already."""
-    known = [c for c in (design.site.coldest, run.ambient_c) if c is not None]
+    known = [c for c in (design.site.coldest, ambient_c) if c is not None]
     coldest = min(known, default=None)
     if design.site.coldest is None and (coldest is None or coldest >= lowest_c):
         return None
@@ -228,19 +241,15 @@ def _missing(design: Design, stay: Stay | None) -> str | None:
     return None
 
 
-def _unchecked(design: Design) -> tuple[Finding, ...]:
-    """What stands open as long as the night cannot be worked out; frost that is known is still a stop."""
-    depth = rules.depth("battery", None, None)
-    if design.battery is None:
-        return (depth,)
-    return (depth, rules.cold_charge(design.site.coldest, dc.limits(design.battery, "charge_min_c")))
-
-
 def _collapsed(design: Design, run: Discharge) -> Answer:
     return _empty(
         design,
         "The wires cannot carry what is switched on: the voltage collapses before the power arrives.",
-        (wiring_rules.delivers(f'stay "{run.stay.name}"', run.deliverable), rules.depth("battery", None, None)),
+        (
+            wiring_rules.delivers(f'stay "{run.stay.name}"', run.deliverable),
+            rules.depth("battery", None, None),
+            *_standing_checks(design, run.ambient_c),
+        ),
     )
 
 

@@ -51,6 +51,11 @@ class Run:
     choice: Choice
 
     @property
+    def heat_known(self) -> bool:
+        """Whether its wire's temperature is known, or at least bounded by its rating."""
+        return self.may_carry.amps is not None or self.may_carry.table_a is None
+
+    @property
     def strain(self) -> float:
         """How much of the allowed drop is used [-]; infinite when nothing arrives."""
         if self.drop is None:
@@ -222,10 +227,13 @@ def _numbers(side: BatterySide, focus: Run | None) -> Mapping[str, Quantity]:
 
 def _checks(design: Design, side: BatterySide, runs: list[Run]) -> list[Finding]:
     checks = [check for run in runs for check in _run_checks(run)]
+    heat_known = {run.circuit.name: run.heat_known for run in runs}
     if design.circuits_of("dc") or design.battery is not None:
         checks += _feeder_checks(design, side)
     checks += [
-        rules.lowest_voltage(f'load "{load.name}"', side.load_v.get(load.name), load.lowest_v)
+        rules.lowest_voltage(
+            f'load "{load.name}"', side.load_v.get(load.name) if heat_known[load.circuit] else None, load.lowest_v
+        )
         for load in design.loads
         if load.typical.system == "dc" and load.on
     ]
@@ -236,7 +244,7 @@ def _run_checks(run: Run) -> list[Finding]:
     c, subject = run.circuit, f'circuit "{run.circuit.name}"'
     asked = run.needed_a if run.current_a is None else max(run.current_a, run.needed_a)
     checks = [
-        rules.drop(subject, run.drop, c.drop_limit),
+        rules.drop(subject, run.drop if run.heat_known else None, c.drop_limit),
         rules.ampacity(subject, asked, run.may_carry.amps),
         rules.fuse_guards_wire(subject, c.protection, run.may_carry.guarded_a),
         rules.fuse_carries_load(subject, c.protection, run.needed_a),
