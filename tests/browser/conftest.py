@@ -55,5 +55,7 @@ def dark(running_dark: driver.Lab) -> Iterator[driver.Lab]:
 def page(browser: Browser) -> Iterator[Page]:
     """A fresh page in a fresh profile."""
     context = browser.new_context(viewport=SMALL)
-    yield context.new_page()
+    found = context.new_page()
+    found.set_default_timeout(20_000)
+    yield found
     context.close()

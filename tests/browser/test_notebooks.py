@@ -8,6 +8,7 @@ import subprocess
 
 import lab as driver
 import pytest
+from playwright.sync_api import expect
 
 import trailerlib as tl
 
@@ -23,14 +24,15 @@ def test_the_six_are_there():
 def test_a_notebook_opens_and_runs(notebook, lab, page):
     seen = driver.watch(page)
     driver.open_notebook(page, lab, f"{notebook}.ipynb")
-    assert page.locator(".jp-CodeCell .jp-InputArea-editor:visible").count() == 0, "code is shown"
+    code = page.locator(".jp-CodeCell .jp-InputArea-editor:visible")
+    expect(code, "code is shown").to_have_count(0)
     folded = page.locator(".jp-Notebook .jp-InputCollapser, .jp-Notebook .jp-Placeholder").count()
     assert folded, "nothing stands for the code"
     assert page.get_by_text("Select Kernel").count() == 0
     driver.run_all(page)
     assert page.locator(".jp-Dialog").count() == 0
     assert page.locator(".jp-toast-message, .Toastify__toast").count() == 0, "a prompt covers the page"
-    assert page.locator(".jp-CodeCell .jp-InputArea-editor:visible").count() == 0, "running unfolded the code"
+    expect(code, "running unfolded the code").to_have_count(0)
     page.wait_for_timeout(300)
     assert seen.strangers == []
     assert seen.errors == []

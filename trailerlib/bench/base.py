@@ -49,7 +49,7 @@ class Bench(widgets.VBox):
         self._said = widgets.HTML()
         self.answer: Answer | None = None
         self._tabs = widgets.Tab(
-            [widgets.Box([page], layout={"height": "212px", "overflow": "hidden auto"}) for page in self._pages],
+            [widgets.Box([page], layout={"height": "164px", "overflow": "hidden auto"}) for page in self._pages],
             titles=PANES,
         )
         self.controls = {control.key: control for control in self.make_controls()}
@@ -104,8 +104,8 @@ class Bench(widgets.VBox):
             [control.widget for control in self.controls.values()],
             layout={"width": "330px", "min_width": "330px", "padding": "6px 0 0 0"},
         )
-        self._picture.layout = {"flex": "1 1 auto", "height": "360px", "min_width": "300px", "overflow": "hidden"}
-        return widgets.HBox([column, self._picture], layout={"height": "366px"})
+        self._picture.layout = {"flex": "1 1 auto", "height": "336px", "min_width": "300px", "overflow": "hidden"}
+        return widgets.HBox([column, self._picture], layout={"height": "342px"})
 
     def _buttons(self) -> widgets.Widget:
         keep = widgets.Button(description="Keep in the design", icon="check", layout={"width": "170px"})

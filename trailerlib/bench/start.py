@@ -30,7 +30,8 @@ class StartPage:
     def _repr_html_(self) -> str:
         picture = plan(self.design, self.assessment)
         return (
-            f"{STYLE}<div class='trailer trailer-page'><div class='trailer-plan'>{picture}</div>"
+            f"{STYLE}<div class='trailer trailer-page'>"
+            f"<div class='trailer-plan'>{picture}{_open_findings(self.assessment)}</div>"
             f"<div class='trailer-verdicts'>{_verdicts(self.design, self.assessment)}</div></div>"
         )
 
@@ -46,16 +47,14 @@ def start(design: Design) -> StartPage:
 
 def _verdicts(design: Design, assessment: Assessment) -> str:
     rows = "".join(_row(answer) for answer in assessment.answers.values())
-    return (
-        f"<h3 style='margin:0 0 6px 0'>{escape(design.title)}, revision {design.revision}</h3>"
-        f"<table class='trailer-start'><tbody>{rows}</tbody></table>{_open_findings(assessment)}"
-    )
+    return f"<h3 style='margin:0 0 6px 0'>{escape(design.title)}, revision {design.revision}</h3>{rows}"
 
 
 def _row(answer: Answer) -> str:
     return (
-        f'<tr><td><b style="color:{tone(answer.word)}">{answer.mark}&nbsp;{answer.word.replace(" ", "&nbsp;")}</b></td>'
-        f'<td><a href="{NOTEBOOKS[answer.question]}">{escape(answer.title)}</a><br>{escape(answer.sentence)}</td></tr>'
+        f'<div class="trailer-question"><b style="color:{tone(answer.word)}">{answer.mark} {answer.word}</b>'
+        f'<div><a href="{NOTEBOOKS[answer.question]}">{escape(answer.title)}</a><br>'
+        f"{escape(answer.sentence)}</div></div>"
     )
 
 

@@ -17,7 +17,7 @@ body[data-jp-theme-light="false"] .trailer { --trailer-ink:#e3eae7; --trailer-gr
 .trailer-verdict b { color:var(--tone); white-space:nowrap; font-size:15px; }
 .trailer-verdict span { font-size:16px; line-height:1.3; display:-webkit-box; -webkit-line-clamp:2; -webkit-box-orient:vertical;
   overflow:hidden; }
-.trailer-picture svg { width:100%; height:352px; display:block; }
+.trailer-picture svg { width:100%; height:330px; display:block; }
 .trailer-stale svg, .trailer-stale table, .trailer-stale .trailer-numbers, .trailer-stale li { opacity:0.25; filter:grayscale(1); }
 .trailer-numbers { display:flex; flex-wrap:wrap; gap:4px 26px; padding:2px 0 8px 0; margin:0; }
 .trailer-numbers div { font-size:12px; color:var(--trailer-ink); }
@@ -39,9 +39,9 @@ body[data-jp-theme-light="false"] .trailer { --trailer-ink:#e3eae7; --trailer-gr
 .trailer-page { display:flex; flex-wrap:wrap; gap:16px; padding:12px; }
 .trailer-plan { flex:1 1 360px; max-width:560px; } .trailer-plan svg { width:100%; display:block; }
 .trailer-verdicts { flex:1 1 360px; }
-.trailer table.trailer-start { width:100%; }
-.trailer table.trailer-start td { white-space:normal; font-size:13.5px; padding:5px 10px 5px 0; vertical-align:top;
-  text-align:left !important; background:transparent !important; }
+.trailer-question { display:flex; gap:10px; padding:5px 0 6px 0; border-bottom:1px solid var(--trailer-grid); font-size:13.5px;
+  line-height:1.35; }
+.trailer-question > b { flex:0 0 92px; }
 .trailer-scroll { overflow-x:auto; }
 .trailer .jupyter-widget-tab { margin:0; }
 .trailer :focus-visible { outline:2px solid var(--trailer-dc); outline-offset:1px; }
