@@ -59,7 +59,7 @@ def places(widget: Any) -> list[Any]:
     elif isinstance(widget, widgets.Checkbox):
         found = [not widget.value, widget.value]
     else:
-        steps = int(round((widget.max - widget.min) / widget.step))
+        steps = round((widget.max - widget.min) / widget.step)
         kind = int if isinstance(widget, widgets.IntSlider) else float
         found = [kind(round(widget.min + widget.step * (steps * part // 5), 6)) for part in range(6)]
     return [value for value in found if value != widget.value]

@@ -223,6 +223,13 @@ def inside(page, case):
                 if (label.offsetParent && label.scrollWidth > label.clientWidth + 1) out.push(label.innerText);
             for (const part of document.querySelectorAll(".trailer-numbers"))
                 if (part.scrollWidth > part.parentElement.clientWidth + 1) out.push("numbers");
+            const sheet = document.querySelector(".trailer-picture svg");
+            const {width, height} = sheet.viewBox.baseVal;
+            for (const text of sheet.querySelectorAll("text")) {
+                const b = text.getBBox();
+                if (b.x < -1 || b.y < -1 || b.x + b.width > width + 1 || b.y + b.height > height + 1)
+                    out.push("picture: " + text.textContent);
+            }
             return out;
         }"""
     )
