@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 import trailerlib as tl
-from trailerlib.bench.start import NOTEBOOKS
+from trailerlib.bench.start_page import NOTEBOOKS
 
 ROOT = Path(__file__).parent.parent.parent
 
@@ -67,7 +67,8 @@ def test_a_writer_that_breaks_is_recorded(demo, press, watch):
 
 @pytest.mark.parametrize("name", ["loads", "night", "wire", "generator", "start", "build"])
 def test_a_bench_is_called_by_its_name_whoever_imported_its_module_first(name):
-    code = f"import trailerlib.bench.{name}, trailerlib as tl; assert callable(tl.bench.{name}), tl.bench.{name}"
+    modules = "import pkgutil, trailerlib.bench as b; [__import__(m.name) for m in pkgutil.iter_modules(b.__path__, 'trailerlib.bench.')]"
+    code = f"{modules}; import trailerlib as tl; assert callable(tl.bench.{name}), tl.bench.{name}"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
 

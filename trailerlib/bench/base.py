@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
@@ -15,7 +16,7 @@ from trailerlib.bench.controls import Control
 from trailerlib.bench.style import STYLE
 from trailerlib.design.design import Design
 from trailerlib.design.errors import DesignError
-from trailerlib.design.files import history, read_design, save_design, take_back
+from trailerlib.design.files import read_design, save_design, take_back
 from trailerlib.studies.answer import Answer
 
 SAME_MOVE_S = 1.5  # moves of one control closer together than this are one step of Undo
@@ -39,7 +40,7 @@ class Bench(widgets.VBox):
         self._kept, self._past = design, list[Design]()
         self._moved: tuple[str, float] = ("", 0.0)
         self._ghost: Answer | None = None
-        self._quiet = False
+        self._quiet, self._keeps = False, 0
         self._verdict, self._picture = widgets.HTML(), widgets.HTML()
         self._picture.add_class("trailer-picture")
         self._pages = [widgets.HTML(layout={"width": "100%"}) for _ in PANES]
@@ -120,10 +121,11 @@ class Bench(widgets.VBox):
         return widgets.HBox([keep, undo, reset, self._said], layout={"align_items": "center"})
 
     def _on_move(self, control: Control, value: Any) -> None:
-        if self._quiet:
+        if self._quiet or (control.put is not None and self._says_already(control, value)):
             return
         with self._guarded():
             if control.put is None:
+                self._moved = ("", 0.0)
                 self.focus = value
                 self.on_focus(control.key, value)
                 self._ghost = None
@@ -131,6 +133,12 @@ class Bench(widgets.VBox):
             else:
                 self._change(control, value)
             self._renew()
+
+    def _says_already(self, control: Control, value: Any) -> bool:
+        """Whether the design says this already; a reloaded page sends its sliders back, rounded in another way."""
+        now = control.get(self.design)
+        numbers = isinstance(value, float) and isinstance(now, float)
+        return math.isclose(now, value, rel_tol=1e-9, abs_tol=1e-9) if numbers else False
 
     def on_focus(self, key: str, value: Any) -> None:
         """A pick list that only moves the focus was used; benches with several of them tell them apart here."""
@@ -157,6 +165,7 @@ class Bench(widgets.VBox):
         """Write the design to its file; a newer file is never overwritten."""
         with self._guarded(keep_verdict=True):
             self.design = self._kept = save_design(self.design)
+            self._keeps += 1
             self._past, self._moved = [], ("", 0.0)
             self._say(f"Kept as revision {self.design.revision}.")
 
@@ -166,8 +175,9 @@ class Bench(widgets.VBox):
             if self._past:
                 self.design = self._past.pop()
                 self._say("Took back the last move.")
-            elif self._has_history():
+            elif self._keeps > 0:
                 self.design = self._kept = take_back(self._kept)
+                self._keeps -= 1
                 self._say(
                     f"Took back the last Keep; the file is as it was before, now revision {self.design.revision}."
                 )
@@ -190,9 +200,6 @@ class Bench(widgets.VBox):
         self._ghost, self._moved = None, ("", 0.0)
         self._set_controls()
         self._renew()
-
-    def _has_history(self) -> bool:
-        return self._kept.origin is not None and bool(history(self._kept.origin.path))
 
     def _set_controls(self) -> None:
         with self._silence():

@@ -2,7 +2,7 @@
 
 STYLE = """<style>
 .trailer { --trailer-ink:#22313a; --trailer-grid:#d9dfdc; --trailer-holds:#2f6f4f; --trailer-watch:#8f5e12;
-  --trailer-stop:#a63d2f; --trailer-dc:#1f6f8b; --trailer-mains:#6b4c7d; --trailer-ghost:#76827e;
+  --trailer-stop:#a63d2f; --trailer-dc:#1f6f8b; --trailer-mains:#6b4c7d; --trailer-ghost:#66726e;
   --trailer-paper:#ffffff; --trailer-wash:#f4f6f5; color:var(--trailer-ink); }
 body[data-jp-theme-light="false"] .trailer { --trailer-ink:#e3eae7; --trailer-grid:#3a474e; --trailer-holds:#6fc39c;
   --trailer-watch:#e3ab48; --trailer-stop:#ee8375; --trailer-dc:#62b9d6; --trailer-mains:#ba9bd6; --trailer-ghost:#95a29e;
@@ -18,7 +18,7 @@ body[data-jp-theme-light="false"] .trailer { --trailer-ink:#e3eae7; --trailer-gr
 .trailer-verdict span { font-size:16px; line-height:1.3; display:-webkit-box; -webkit-line-clamp:2; -webkit-box-orient:vertical;
   overflow:hidden; }
 .trailer-picture svg { width:100%; height:330px; display:block; }
-.trailer-stale svg, .trailer-stale table, .trailer-stale .trailer-numbers, .trailer-stale li { opacity:0.25; filter:grayscale(1); }
+.trailer-stale svg, .trailer-stale table, .trailer-stale .trailer-numbers, .trailer-stale li, .trailer-stale .trailer-step { opacity:0.25; filter:grayscale(1); }
 .trailer-numbers { display:flex; flex-wrap:wrap; gap:4px 26px; padding:2px 0 8px 0; margin:0; }
 .trailer-numbers div { font-size:12px; color:var(--trailer-ink); }
 .trailer-numbers b { display:block; font-size:16px; font-weight:600; }

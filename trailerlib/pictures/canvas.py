@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from html import escape
 from typing import Literal
 
+BOLD = 1.12  # heavy letters are wider
 Ink = Literal["screen", "paper"]
 
 PALETTE = {
@@ -30,17 +31,18 @@ def colour(name: str, ink: Ink) -> str:
     return PALETTE[name] if ink == "paper" else f"var(--trailer-{name}, {PALETTE[name]})"
 
 
-def text_width(text: str, size: float) -> float:
+def text_width(text: str, size: float, bold: bool = False) -> float:
     """About how wide a text is [px].
 
     Parameters
     ----------
     text : the text
     size : [px] letter height
+    bold : whether the letters are heavy
     """
     narrow = sum(c in "iljtf.,:;'|!() " for c in text)
     wide = sum(c in "mwMW%@—" or ord(c) > 0x2E80 for c in text)
-    return size * (0.56 * (len(text) - narrow - wide) + 0.31 * narrow + 0.9 * wide)
+    return size * (BOLD if bold else 1.0) * (0.56 * (len(text) - narrow - wide) + 0.31 * narrow + 0.9 * wide)
 
 
 @dataclass
@@ -140,6 +142,22 @@ class Sheet:
             f'font-family="{font}" role="img" aria-label="{escape(self.title, quote=True)}">'
             f"<title>{escape(self.title)}</title>{''.join(self._parts)}</svg>"
         )
+
+
+def fit(words: str, size: float, width: float) -> str:
+    """A text cut with an ellipsis so that it is no wider than there is room.
+
+    Parameters
+    ----------
+    words : the text
+    size : [px] letter height
+    width : [px] room
+    """
+    if text_width(words, size) <= width:
+        return words
+    while words and text_width(words + "…", size) > width:
+        words = words[:-1]
+    return words.rstrip(" ,") + "…"
 
 
 def _n(value: float) -> str:

@@ -8,7 +8,7 @@ from trailerlib.studies.generator import ClassBar, GeneratorPicture
 from trailerlib.units import figures
 
 WIDTH, HEIGHT = 520.0, 330.0
-LEFT, RIGHT, TOP = 122.0, 470.0, 58.0
+LEFT, RIGHT, TOP = 140.0, 470.0, 58.0
 
 
 def generator_bars(answer: Answer, ghost: Answer | None = None, ink: Ink = "screen") -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from trailerlib.pictures.canvas import Axis, Ink, Sheet, legend, round_up, ticks
+from trailerlib.pictures.canvas import Axis, Ink, Sheet, fit, legend, round_up, ticks
 from trailerlib.studies.answer import Answer
 from trailerlib.units import figures
 
@@ -46,7 +46,7 @@ def mains_bars(answer: Answer, ghost: Answer | None = None, ink: Ink = "screen")
 
 def _supply(sheet: Sheet, axis: Axis, bar: Bar, before: Bar | None, y: float) -> None:
     name, rating, everything, busiest = bar
-    sheet.text(LEFT - 8, y + 28, name, 13, anchor="end")
+    sheet.text(LEFT - 8, y + 28, fit(name, 13, LEFT - 14), 13, anchor="end")
     sheet.box(axis(0), y + 8, axis(everything) - axis(0), 30, None, "mains", dash="3 2")
     sheet.box(axis(0), y + 12, axis(busiest) - axis(0), 22, "mains", opacity=0.85)
     if before is not None and before[3] != busiest:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from trailerlib.design.catalogue import wire as wire_size
 from trailerlib.design.design import Design
 from trailerlib.design.model import Opening
-from trailerlib.pictures.canvas import Ink, Sheet, legend, text_width
+from trailerlib.pictures.canvas import Ink, Sheet, fit, legend, text_width
 from trailerlib.rules.finding import MARKS, Severity
 from trailerlib.studies.answer import Assessment
 
@@ -45,6 +45,7 @@ class _Spot:
     at: tuple[float, float]
     words: str
     side: str
+    place: str
 
 
 def plan(design: Design, assessment: Assessment | None = None, ink: Ink = "screen", focus: str | None = None) -> str:
@@ -53,7 +54,7 @@ def plan(design: Design, assessment: Assessment | None = None, ink: Ink = "scree
     Parameters
     ----------
     design : the design
-    assessment : when given, circuits with findings are marked with their severity
+    assessment : when given, places whose circuit has a finding are marked with its severity
     ink : ``screen`` or ``paper``
     focus : name of a circuit to draw strongly
     """
@@ -62,17 +63,17 @@ def plan(design: Design, assessment: Assessment | None = None, ink: Ink = "scree
     scale = (WIDTH - 2 * MARGIN) / (front + box.length + back)
     height = box.width * scale
     spots = list(_spots(design))
-    rows = -(-len(spots) // 2)
+    rows = max(sum(len(lines) for _, lines in column) for column in _columns(spots))
     total = TOP + height + 56 + rows * LINE + 8
     sheet = Sheet(WIDTH, total, f"Plan of {design.title}", ink)
     at = _Scale(scale, MARGIN + front * scale, TOP + 22)
     _box(sheet, at, design)
     for opening in design.openings:
         _opening(sheet, at, design, opening)
-    _wires(sheet, at, design, assessment, focus)
+    _wires(sheet, at, design, focus)
     for spot in spots:
         _spot(sheet, at, spot)
-    _list(sheet, spots, TOP + height + 62)
+    _list(sheet, spots, _worst_by_place(design, assessment), TOP + height + 62)
     legend(
         sheet,
         MARGIN,
@@ -145,7 +146,7 @@ def _spots(design: Design) -> Iterator[_Spot]:
             side.setdefault(supply.place, "mains")
     for number, (place, what) in enumerate(words.items(), start=1):
         x, y, _ = design.place(place).at
-        yield _Spot(number, (x, y), _title(place, what), side.get(place, "dc"))
+        yield _Spot(number, (x, y), _title(place, what), side.get(place, "dc"), place)
 
 
 def _title(place: str, what: list[str]) -> str:
@@ -158,14 +159,11 @@ def _spot(sheet: Sheet, at: _Scale, spot: _Spot) -> None:
     sheet.text(x, y + 4, str(spot.number), 11, "paper", "middle", bold=True)
 
 
-def _wires(sheet: Sheet, at: _Scale, design: Design, assessment: Assessment | None, focus: str | None) -> None:
+def _wires(sheet: Sheet, at: _Scale, design: Design, focus: str | None) -> None:
     """Each circuit from its block to its loads, square to the walls; thick wire is drawn thick."""
-    worst = _worst_by_circuit(assessment)
     for place, circuit in enumerate(design.circuits):
         start = design.fuse_block if circuit.system == "dc" else design.panel
-        ends = {load.place for load in design.loads_on(circuit.name) if load.place} | (
-            {circuit.to} if circuit.to else set()
-        )
+        ends = _ends(design, circuit.name)
         if start is None:
             continue
         sx, sy = at(*design.place(start).at[:2])
@@ -179,37 +177,64 @@ def _wires(sheet: Sheet, at: _Scale, design: Design, assessment: Assessment | No
                 circuit.system if strong else "ghost",
                 width if strong else 1,
             )
-            severity = worst.get(circuit.name)
-            if severity is not None and severity != "holds":
-                sheet.text((sx + ex) / 2, lane - 3, MARKS[severity], 13, SEVERITY_TINT[severity], "middle", halo=True)
 
 
-def _worst_by_circuit(assessment: Assessment | None) -> dict[str, Severity]:
+def _worst_by_place(design: Design, assessment: Assessment | None) -> dict[str, Severity]:
+    """The worst finding of the circuits that end at each place."""
     if assessment is None:
         return {}
-    found: dict[str, Severity] = {}
+    by_circuit: dict[str, Severity] = {}
     for finding in assessment.finding_list:
         if finding.subject.startswith('circuit "'):
-            found.setdefault(finding.subject.split('"')[1], finding.severity)
+            by_circuit.setdefault(finding.subject.split('"')[1], finding.severity)
+    found: dict[str, Severity] = {}
+    for name, severity in by_circuit.items():
+        for place in sorted(_ends(design, name)):
+            found.setdefault(place, severity)
     return found
 
 
-def _list(sheet: Sheet, spots: list[_Spot], top: float) -> None:
-    half = -(-len(spots) // 2)
-    for place, spot in enumerate(spots):
-        x = MARGIN + 8 + (0 if place < half else (WIDTH - MARGIN) / 2)
-        y = top + (place % half if place < half else place - half) * LINE
-        sheet.dot(x, y, 7.5, spot.side)
-        sheet.text(x, y + 4, str(spot.number), 10, "paper", "middle", bold=True)
-        sheet.text(x + 13, y + 4, _fit(spot.words, 12, WIDTH / 2 - 44), 12)
+def _ends(design: Design, circuit: str) -> set[str]:
+    """The places a circuit leads to."""
+    ends = {load.place for load in design.loads_on(circuit)} | {design.circuit(circuit).to}
+    return {place for place in ends if place is not None}
 
 
-def _fit(words: str, size: float, width: float) -> str:
-    if text_width(words, size) <= width:
-        return words
-    while words and text_width(words + "…", size) > width:
-        words = words[:-1]
-    return words.rstrip(" ,") + "…"
+def _columns(spots: list[_Spot]) -> tuple[list[tuple[_Spot, list[str]]], list[tuple[_Spot, list[str]]]]:
+    """The list of places in two columns about equally long."""
+    entries = [(spot, _lines(spot.words, WIDTH / 2 - 54)) for spot in spots]
+    half, total, left = sum(len(lines) for _, lines in entries) / 2, 0, 0
+    while left < len(entries) and total < half:
+        total += len(entries[left][1])
+        left += 1
+    return entries[:left], entries[left:]
+
+
+def _list(sheet: Sheet, spots: list[_Spot], worst: dict[str, Severity], top: float) -> None:
+    """The places by number; a mark says that a circuit which ends there has a finding."""
+    for column, entries in enumerate(_columns(spots)):
+        x, y = MARGIN + 8 + column * (WIDTH - MARGIN) / 2, top
+        for spot, lines in entries:
+            sheet.dot(x, y, 7.5, spot.side)
+            sheet.text(x, y + 4, str(spot.number), 10, "paper", "middle", bold=True)
+            severity = worst.get(spot.place)
+            if severity is not None:
+                sheet.text(x + 13, y + 4, MARKS[severity], 12, SEVERITY_TINT[severity], bold=True)
+            for line in lines:
+                sheet.text(x + (28 if severity is not None else 13), y + 4, line, 12)
+                y += LINE
+
+
+def _lines(words: str, width: float) -> list[str]:
+    """A text broken between words into lines that are no wider than there is room."""
+    lines = [""]
+    for word in words.split():
+        longer = f"{lines[-1]} {word}".strip()
+        if lines[-1] and text_width(longer, 12) > width:
+            lines.append(word)
+        else:
+            lines[-1] = longer
+    return [fit(line, 12, width) for line in lines]
 
 
 def _ruler(sheet: Sheet, at: _Scale, design: Design, y: float) -> None:

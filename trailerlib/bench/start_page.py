@@ -30,7 +30,7 @@ class StartPage:
     def _repr_html_(self) -> str:
         picture = plan(self.design, self.assessment)
         return (
-            f"{STYLE}<div class='trailer trailer-page'>"
+            f"{STYLE}<div class='trailer trailer-page mathjax_ignore'>"
             f"<div class='trailer-plan'>{picture}{_open_findings(self.assessment)}</div>"
             f"<div class='trailer-verdicts'>{_verdicts(self.design, self.assessment)}</div></div>"
         )
