@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import asyncio
 import math
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from html import escape
 from typing import Any
@@ -13,6 +14,7 @@ import ipywidgets as widgets
 
 from trailerlib.bench import faults, panes
 from trailerlib.bench.controls import Control
+from trailerlib.bench.keys import Keys
 from trailerlib.bench.style import STYLE
 from trailerlib.design.design import Design
 from trailerlib.design.errors import DesignError
@@ -20,6 +22,8 @@ from trailerlib.design.files import read_design, save_design, take_back
 from trailerlib.studies.answer import Answer
 
 SAME_MOVE_S = 1.5  # moves of one control closer together than this are one step of Undo
+FRAME_S = 0.012  # the picture follows the verdict; both in one frame would hold the verdict up
+HAND_RESTS_S = 0.08  # the table follows after this long without a move
 STALE = "trailer-stale"
 PANES = ("What each does", "Findings", "The working")
 MOST_STEPS = 200
@@ -41,6 +45,7 @@ class Bench(widgets.VBox):
         self._moved: tuple[str, float] = ("", 0.0)
         self._ghost: Answer | None = None
         self._quiet, self._keeps = False, 0
+        self._waiting: dict[str, asyncio.TimerHandle] = {}
         self._verdict, self._picture = widgets.HTML(), widgets.HTML()
         self._picture.add_class("trailer-picture")
         self._pages = [widgets.HTML(layout={"width": "100%"}) for _ in PANES]
@@ -54,7 +59,7 @@ class Bench(widgets.VBox):
             titles=PANES,
         )
         self.controls = {control.key: control for control in self.make_controls()}
-        super().__init__([widgets.HTML(STYLE), self._verdict, self._middle(), self._tabs, self._buttons()])
+        super().__init__([widgets.HTML(STYLE), self._verdict, self._middle(), self._tabs, self._buttons(), Keys()])
         self.add_class("trailer")
         for control in self.controls.values():
             control.widget.observe(lambda change, c=control: self._on_move(c, change["new"]), "value")
@@ -62,6 +67,8 @@ class Bench(widgets.VBox):
         with self._guarded():
             self._set_controls()
             self._renew()
+            self._write_picture()
+            self._write_pages()
 
     def make_controls(self) -> Sequence[Control]:
         """The controls of this bench, top to bottom."""
@@ -215,15 +222,36 @@ class Bench(widgets.VBox):
             self._quiet = before
 
     def _renew(self) -> None:
-        """Work out the answer and show it: verdict first, then the picture, then the page that is open."""
-        answer = self.ask(self.design)
-        self.answer = answer
-        self._verdict.value = panes.verdict(answer)
-        self._picture.value = self.draw(answer, self._ghost)
-        self._mark_stale(False)
+        """Work out the answer and show it: the verdict at once, the picture a frame later, then the open page."""
+        self.answer = self.ask(self.design)
+        self._verdict.value = panes.verdict(self.answer)
         self._stale_pages = set(range(len(PANES)))
+        self._follow(FRAME_S, self._write_picture)
+        self._follow(HAND_RESTS_S, self._write_pages)
+
+    def _follow(self, delay_s: float, work: Callable[[], None]) -> None:
+        """Do it a little later, so that what matters most is on the screen first; at once where nothing runs later."""
+        earlier = self._waiting.pop(work.__name__, None)
+        if earlier is not None:
+            earlier.cancel()
+        try:
+            loop = asyncio.get_running_loop()
+        except RuntimeError:
+            work()
+        else:
+            self._waiting[work.__name__] = loop.call_later(delay_s, work)
+
+    def _write_picture(self) -> None:
+        with self._guarded():
+            if self.answer is not None:
+                self._picture.value = self.draw(self.answer, self._ghost)
+                self._mark_stale(False)
+
+    def _write_pages(self) -> None:
         self._on_page()
-        title = f"Findings ({len(answer.findings)})"
+        if self.answer is None:
+            return
+        title = f"Findings ({len(self.answer.findings)})"
         if self._tabs.titles[1] != title:
             self._tabs.set_title(1, title)
 
@@ -256,6 +284,9 @@ class Bench(widgets.VBox):
 
     def _fail(self, error: Exception) -> None:
         faults.record(self.name, error)
+        self.answer = None
+        for handle in self._waiting.values():
+            handle.cancel()
         words = str(error) if isinstance(error, DesignError) else f"{type(error).__name__}: {error}"
         self._verdict.value = panes.not_valid(words)
         self._mark_stale(True)
