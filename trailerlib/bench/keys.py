@@ -1,4 +1,4 @@
-"""Keys pressed on a control belong to the control, not to the notebook around it."""
+"""Keys pressed on a control belong to the control, not to the notebook around it; Ctrl+S still saves."""
 
 from __future__ import annotations
 
@@ -9,9 +9,10 @@ export default {
   initialize() {
     if (window.trailerKeys) return;
     window.trailerKeys = true;
-    document.addEventListener("focusin", event => {
-      if (event.target.closest?.(".trailer")) event.target.setAttribute("data-lm-suppress-shortcuts", "true");
-    });
+    window.addEventListener("keydown", event => {
+      const command = event.ctrlKey || event.metaKey;
+      if (event.target.closest?.(".trailer")) event.target.toggleAttribute("data-lm-suppress-shortcuts", !command);
+    }, true);
   },
   render() {},
 };
