@@ -47,6 +47,7 @@ class Bench(widgets.VBox):
         self._quiet, self._keeps = False, 0
         self._waiting: dict[str, asyncio.TimerHandle] = {}
         self._verdict, self._picture = widgets.HTML(), widgets.HTML()
+        self._verdict.add_class("trailer-verdict-box")
         self._picture.add_class("trailer-picture")
         self._pages = [widgets.HTML(layout={"width": "100%"}) for _ in PANES]
         for page in self._pages:
@@ -140,6 +141,8 @@ class Bench(widgets.VBox):
             else:
                 self._change(control, value)
             self._renew()
+            if control.put is not None:
+                self._fit_others(control)
 
     def _says_already(self, control: Control, value: Any) -> bool:
         """Whether the design says this already; a reloaded page sends its sliders back, rounded in another way."""
@@ -159,7 +162,6 @@ class Bench(widgets.VBox):
             self._ghost = self.answer
         self._moved = (control.key, now)
         self.design = changed
-        self._fit_others(control)
 
     def _fit_others(self, moved: Control) -> None:
         """Other controls may show the same thing in other words; the one under the finger is left alone."""

@@ -12,12 +12,15 @@ body[data-jp-theme-light="false"] .trailer { --trailer-ink:#e3eae7; --trailer-gr
 .trailer .widget-html, .trailer .widget-html-content { line-height:1.35; color:var(--trailer-ink); }
 .trailer .widget-label, .trailer .widget-readout { color:var(--trailer-ink); font-size:13px; }
 .trailer-pane > .widget-html-content { width:100%; min-width:0; }
-.trailer-verdict { contain:strict; height:58px; overflow:hidden; border-left:6px solid var(--tone); padding:3px 12px; box-sizing:border-box;
+.trailer-verdict { height:58px; overflow:hidden; border-left:6px solid var(--tone); padding:3px 12px; box-sizing:border-box;
   background:var(--trailer-wash); display:flex; align-items:center; gap:12px; }
 .trailer-verdict b { color:var(--tone); white-space:nowrap; font-size:15px; }
 .trailer-verdict span { font-size:16px; line-height:1.3; display:-webkit-box; -webkit-line-clamp:2; -webkit-box-orient:vertical;
   overflow:hidden; }
-.trailer-picture, .trailer-pane { contain:layout paint style; }
+.trailer-verdict-box { height:58px; contain:strict; margin:0; flex:0 0 auto; }
+.trailer-verdict-box .widget-html-content { width:100%; }
+.trailer-picture { contain:strict; }
+.trailer-pane { contain:layout paint style; }
 .trailer-picture svg { width:100%; height:330px; display:block; }
 .trailer-stale svg, .trailer-stale table, .trailer-stale .trailer-numbers, .trailer-stale li, .trailer-stale .trailer-step { opacity:0.25; filter:grayscale(1); }
 .trailer-numbers { display:flex; flex-wrap:wrap; gap:4px 26px; padding:2px 0 8px 0; margin:0; }

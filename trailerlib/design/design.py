@@ -36,6 +36,7 @@ from trailerlib.design.model import (
 
 LISTS = ("place", "load", "circuit", "supply", "stay", "opening")
 BATTERY_SUPPLY = "battery"
+TOO_DEEP = "the file: its lists are nested too deep; compare it with a shipped trailer."
 
 
 @dataclass(frozen=True)
@@ -176,8 +177,9 @@ class Design(Part):
         """
         raw: Any = self._raw
         for path, value in changes.items():
+            _check_numbers(value, tuple(_steps(path)))
             raw = _with(raw, list(_steps(path)), value, path)
-        changed = design_from(raw)
+        changed = _validated(raw)
         changed._origin = self._origin
         return changed
 
@@ -196,15 +198,26 @@ def design_from(raw: Mapping[str, Any]) -> Design:
     """
     if not isinstance(raw, Mapping):
         raise DesignError('the file: it holds no keys; begin with title = "…" and [trailer].')
+    _check_numbers(raw, ())
+    return _validated(raw)
+
+
+def _validated(raw: Mapping[str, Any]) -> Design:
     try:
-        _refuse_odd_numbers(raw, ())
         design = Design.model_validate(raw)
     except ValidationError as error:
         raise DesignError(first_sentence(error, raw)) from None
     except RecursionError:
-        raise DesignError("the file: its lists are nested too deep; compare it with a shipped trailer.") from None
+        raise DesignError(TOO_DEEP) from None
     design._raw = raw
     return design
+
+
+def _check_numbers(node: Any, path: tuple[Any, ...]) -> None:
+    try:
+        _refuse_odd_numbers(node, path)
+    except RecursionError:
+        raise DesignError(TOO_DEEP) from None
 
 
 def _refuse_odd_numbers(node: Any, path: tuple[Any, ...]) -> None:

@@ -53,7 +53,7 @@ def _group(
 ) -> float:
     """The bars of one side over their scale; where the next group begins."""
     longest = max(max(bar.running_w, before[bar.name].running_w if bar.name in before else 0.0) for bar in bars)
-    axis = Axis(0.0, round_up(longest), left, WIDTH - 128)
+    axis = Axis(0.0, round_up(longest), left, WIDTH - 140)
     bottom = top + len(bars) * ROW
     for value in ticks(axis.low, axis.high):
         x = axis(value)
@@ -93,7 +93,7 @@ def _bar(sheet: Sheet, axis: Axis, bar: LoadBar, before: LoadBar | None, y: floa
             "watch",
             2.2,
         )
-        words += f", starts {_three(bar.start_w)}"
+        words += f", starts {_three(bar.start_w)} VA"
     if bar.on:
         sheet.text(end + 6, y + 13, words, 12)
 

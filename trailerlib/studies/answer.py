@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
@@ -81,8 +82,13 @@ class Answer:
     columns: tuple[Column, ...]
     rows: tuple[Mapping[str, Any], ...]
     checks: tuple[Finding, ...]
-    working: tuple[Worked, ...] = ()
     picture: Any = None
+    show_working: Callable[[], tuple[Worked, ...]] = field(default=tuple, compare=False, repr=False)
+
+    @cached_property
+    def working(self) -> tuple[Worked, ...]:
+        """Every step of the working, worked out when somebody looks at it."""
+        return self.show_working()
 
     @property
     def findings(self) -> tuple[Finding, ...]:

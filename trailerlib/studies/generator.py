@@ -103,7 +103,7 @@ def answer(design: Design, supply: str | None = None) -> Answer:
         columns=COLUMNS,
         rows=tuple(_row(other, site, peak, start) for other in catalogue.generator_kinds().values()),
         checks=tuple(_checks(design, chosen, kind, site, peak, start)),
-        working=_working(design, kind, site, peak),
+        show_working=lambda: _working(design, kind, site, peak),
         picture=GeneratorPicture(_bars(kind, site, peak, start), peak.va, start, hardest),
     )
 
@@ -244,7 +244,7 @@ def _sentence(
     height = show(design.site.elevation, "elevation", design.units)
     left = f"{show(site.formula, 'fraction')} of its power is left at {height}"
     word = _does(gives, surge, peak.va, start)
-    mend = f"{smallest} does." if smallest else "No class in the table does; let loads take turns."
+    mend = f"A {smallest} set does." if smallest else "No class in the table does; let loads take turns."
     if word == "too small to run it":
         return f"Too small: {show(peak.va, 'power')} runs together and it gives {show(gives, 'power')}; {left}. {mend}"
     if word == "too small to start it":
@@ -253,7 +253,7 @@ def _sentence(
             f"{show(surge, 'power')} given; {left}. {mend}"
         )
     spare = show(gives - peak.va, "power")
-    smaller = "" if smallest == kind.name or smallest is None else f" {smallest} would do."
+    smaller = "" if smallest == kind.name or smallest is None else f" A {smallest} set would do."
     return f"It runs and starts everything with {spare} to spare; {left}.{smaller}"
 
 

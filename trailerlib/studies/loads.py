@@ -85,7 +85,7 @@ def answer(design: Design) -> Answer:
         columns=_columns(design),
         rows=rows,
         checks=tuple(_checks(design)),
-        working=_working(design),
+        show_working=lambda: _working(design),
         picture=LoadsPicture(tuple(_bar(load) for load in design.loads), dc_w, mains_w),
     )
 

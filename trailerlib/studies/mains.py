@@ -8,7 +8,7 @@ from trailerlib import units
 from trailerlib.design import catalogue
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit, Stay, Supply
-from trailerlib.physics.formula import worked
+from trailerlib.physics.formula import Worked, worked
 from trailerlib.physics.starting import running_va
 from trailerlib.rules import mains as rules
 from trailerlib.rules.finding import Finding
@@ -186,9 +186,13 @@ def answer(design: Design, supply: str | None = None) -> Answer:
         columns=COLUMNS,
         rows=tuple(_row(a) for a in asked),
         checks=tuple(check for a in asked for check in _checks(a)) + _general(design, asked),
-        working=(worked(running_va, power_w=whole.watts, power_factor=whole.watts / whole.va),) if whole.va else (),
+        show_working=lambda: _working(whole),
         picture=MainsPicture(tuple((a.supply.name, a.gives_a, a.every_a, a.peak_a) for a in asked)),
     )
+
+
+def _working(whole: Moment) -> tuple[Worked, ...]:
+    return (worked(running_va, power_w=whole.watts, power_factor=whole.watts / whole.va),) if whole.va else ()
 
 
 COLUMNS = (

@@ -61,7 +61,7 @@ def answer(design: Design, stay: str | None = None, hours: float | None = None) 
         columns=COLUMNS,
         rows=tuple(_rows(run)),
         checks=tuple(_checks(design, run)),
-        working=_working(run),
+        show_working=lambda: _working(run),
         picture=run.picture(),
     )
 

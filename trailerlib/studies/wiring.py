@@ -100,7 +100,7 @@ def answer(design: Design, circuit: str | None = None) -> Answer:
         columns=COLUMNS,
         rows=tuple(_row(run) for run in runs),
         checks=tuple(_checks(design, side, runs)),
-        working=_working(design, focus),
+        show_working=lambda: _working(design, focus),
         picture=WiringPicture(tuple(runs), side.source_v, side.block_v, side.load_v),
     )
 
