@@ -53,7 +53,7 @@ def _group(
 ) -> float:
     """The bars of one side over their scale; where the next group begins."""
     longest = max(max(bar.running_w, before[bar.name].running_w if bar.name in before else 0.0) for bar in bars)
-    axis = Axis(0.0, round_up(longest), left, WIDTH - 140)
+    axis = Axis(0.0, round_up(longest), left, WIDTH - 162)
     bottom = top + len(bars) * ROW
     for value in ticks(axis.low, axis.high):
         x = axis(value)
