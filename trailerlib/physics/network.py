@@ -6,7 +6,6 @@ step climbs the tree from the ends to the source and comes back down, level by l
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -14,9 +13,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from trailerlib.physics.formula import Number, formula
+from trailerlib.physics.variants import arrange, largest_share, settled
 
 Floats = NDArray[np.float64]
-_EDGE = 1e-9  # so far below the limit Newton's steps still settle; at the limit itself rounding decides
 
 
 @dataclass(frozen=True)
@@ -132,8 +131,8 @@ def solve_dc(
     ------
     Kirchhoff's laws; Newton's method with elimination along the tree.
     """
-    emf, nodal, variants = _arrange(tree, emf_v, (resistance_ohm, power_w, conductance_s, current_a))
-    ohm, power, siemens, fixed = nodal
+    nodal = (resistance_ohm, power_w, conductance_s, current_a)
+    emf, (ohm, power, siemens, fixed), variants = arrange(tree.order, emf_v, nodal)
     if not (ohm >= 0.0).all():
         raise ValueError("solve_dc: every resistance must be 0 ohm or more.")
     sweep = _Sweep(tree, emf, ohm)
@@ -149,7 +148,7 @@ def solve_dc(
             step = np.abs(sweep.volt - volt).max(axis=0)
             np.copyto(volt, sweep.volt, where=active)
             active &= sound
-            done = active if linear else active & _settled(step, previous, tolerance_v)
+            done = active if linear else active & settled(step, previous, tolerance_v)
             converged |= done
             active &= ~done
             previous = step
@@ -202,20 +201,7 @@ def deliverable_fraction(
         found = solve_dc(tree, emf_v, resistance_ohm, power_w=power, conductance_s=conductance_s, current_a=current_a)
         return found.converged
 
-    whole = solved(power_w)
-    if whole.all():
-        return np.ones(whole.shape)[()]
-    asked = np.asarray(power_w, dtype=float)
-    asked = np.broadcast_to(asked, (len(tree.order),)) if asked.ndim == 0 else asked
-    asked = asked.reshape(asked.shape[0], *(1,) * (whole.ndim - asked.ndim + 1), *asked.shape[1:])
-    low, high = np.zeros(whole.shape), np.ones(whole.shape)
-    grid = np.arange(1, 32).reshape(31, *(1,) * whole.ndim) / 32.0
-    for _ in range(-(-steps // 5)):
-        tried = low + (high - low) * grid
-        count = np.logical_and.accumulate(solved(asked[:, np.newaxis] * tried), axis=0).sum(axis=0)
-        width = (high - low) / 32.0
-        low, high = low + count * width, low + (count + 1) * width
-    return np.where(whole, 1.0, low * (1.0 - _EDGE))[()]
+    return largest_share(solved, power_w, len(tree.order), steps)
 
 
 @formula(
@@ -285,39 +271,6 @@ class _Sweep:
         for level in reversed(self.levels[1:]):
             drawn[level.fed] += level.gather @ drawn[level.nodes]
         return drawn
-
-
-def _settled(step: Floats, previous: Floats, tolerance: float) -> NDArray[np.bool_]:
-    """True where the step made, or the one to come by quadratic convergence, is within the tolerance."""
-    coming = (step < 0.01 * previous) & (step**3 <= tolerance * previous**2)
-    return coming | (step <= tolerance)
-
-
-def _arrange(
-    tree: Tree, emf_v: Number, nodal: tuple[Number, ...]
-) -> tuple[Floats, tuple[Floats, ...], tuple[int, ...]]:
-    """Source as (variants,), node arrays as (n, variants or 1) in solving order, and the shape of the variants."""
-    count = len(tree.order)
-    emf = np.asarray(emf_v, dtype=float)
-    arrays = [np.asarray(values, dtype=float) for values in nodal]
-    for values in arrays:
-        if values.ndim and len(values) != count:
-            raise ValueError(f"solve_dc: the tree has {count} nodes, but an array has {len(values)} rows.")
-    tails = {values.shape[1:] for values in arrays} | {emf.shape}
-    variants = np.broadcast_shapes(*tails) if len(tails) > 1 else emf.shape
-    ready = tuple(_node_rows(values, count, variants).take(tree.order, axis=0) for values in arrays)
-    return np.broadcast_to(emf, variants).reshape(math.prod(variants)), ready, variants
-
-
-def _node_rows(values: Floats, count: int, variants: tuple[int, ...]) -> Floats:
-    """An array of node values as (n, 1) when it is the same for all variants, else (n, variants)."""
-    if values.ndim == 0:
-        return np.full((count, 1), values)
-    if values.size == count:
-        return values.reshape(count, 1)
-    tail = values.shape[1:]
-    aligned = values.reshape(count, *(1,) * (len(variants) - len(tail)), *tail)
-    return np.broadcast_to(aligned, (count, *variants)).reshape(count, -1)
 
 
 def _rows(links: tuple[int, ...]) -> list[list[int]]:
