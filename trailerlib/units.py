@@ -115,7 +115,7 @@ def read(text: str, kind: str) -> float:
 
     Parameters
     ----------
-    text : what was written, a number and a unit such as ``14 ft`` or ``5 ft 6 in``
+    text : what was written, a number and a unit such as ``14 ft``, ``5 ft 6 in`` or ``-2 ft 6 in``
     kind : one of the names in ``KINDS``
 
     Returns
@@ -153,14 +153,19 @@ def _split(text: str, rule: Kind) -> list[tuple[float, str]] | None:
             return None
         parts.append((_plain_number(match.group()), word.group()))
         rest = rest[word.end() :].lstrip()
-    return parts if _joinable(parts, rule) else None
+    return _one_sign(parts, text) if _joinable(parts, rule) else None
+
+
+def _one_sign(parts: list[tuple[float, str]], text: str) -> list[tuple[float, str]]:
+    """A minus before the feet holds for the inches too."""
+    return [parts[0], *((-number if text.startswith("-") else number, word) for number, word in parts[1:])]
 
 
 def _joinable(parts: list[tuple[float, str]], rule: Kind) -> bool:
     if len(parts) <= 1:
         return bool(parts)
     units = [rule.words[word] for _, word in parts]
-    return units == ["foot", "inch"] and 0 <= parts[1][0] < 12 and parts[0][0] >= 0
+    return units == ["foot", "inch"] and 0 <= parts[1][0] < 12
 
 
 def _plain_number(text: str) -> float:

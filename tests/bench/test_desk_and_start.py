@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
-from html import escape
+from dataclasses import replace
+from html import escape, unescape
 from pathlib import Path
+from urllib.parse import unquote
 
 import numpy as np
 import pytest
@@ -14,6 +17,7 @@ import trailerlib as tl
 from trailerlib.bench.start_page import NOTEBOOKS
 
 ROOT = Path(__file__).parent.parent.parent
+LINK = re.compile(r'<a href="([^"]*)" target="_blank">')
 
 
 def test_the_desk_writes_where_it_says(demo, tmp_path, monkeypatch, press):
@@ -22,13 +26,40 @@ def test_the_desk_writes_where_it_says(demo, tmp_path, monkeypatch, press):
     desk.date.value = "2026-01-31"
     press(desk, "write")
     (folder,) = (tmp_path / "build files").iterdir()
-    written = sorted(path.name for path in folder.iterdir())
-    assert "build-file.pdf" in written
+    in_order = re.findall(r"<b>(.+?)</b>", desk.said)
+    assert sorted(in_order) == sorted(path.name for path in folder.iterdir())
+    assert "build-file.pdf" in in_order
     assert (folder / "build-file.pdf").read_bytes()[:5] == b"%PDF-"
-    for name in written:
-        assert f"<b>{name}</b>" in desk.said
-    assert escape(folder.name) in desk.said
     assert "Written" in desk.said
+    targets = [unquote(unescape(address)) for address in LINK.findall(desk.said)]
+    assert targets == [f"build files/{folder.name}", *(f"build files/{folder.name}/{name}" for name in in_order)]
+    assert all((tmp_path / target).exists() for target in targets)
+    assert desk.said.count(escape(str(folder))) == 1
+
+
+def test_what_lies_outside_the_workbook_is_named_and_not_linked(demo, tmp_path, monkeypatch, press):
+    (tmp_path / "workbook").mkdir()
+    monkeypatch.chdir(tmp_path / "workbook")
+    desk = tl.bench.build(demo, tl.write_build_file)
+    desk.folder.value, desk.date.value = str(tmp_path / "elsewhere"), "2026-01-31"
+    press(desk, "write")
+    (folder,) = (tmp_path / "elsewhere").iterdir()
+    assert "<a " not in desk.said
+    assert "<b>build-file.pdf</b>" in desk.said
+    assert escape(str(folder)) in desk.said
+
+
+@pytest.mark.parametrize("name", ['"><img src=x onerror=alert(1)>', "a & b's", "50 % #1?", "javascript:alert(1)"])
+def test_a_folder_of_any_name_is_escaped_and_found_again(name, demo, tmp_path, monkeypatch, press):
+    monkeypatch.chdir(tmp_path)
+    desk = tl.bench.build(demo, tl.write_build_file)
+    desk.folder.value, desk.date.value = name, "2026-01-31"
+    press(desk, "write")
+    assert "<img" not in desk.said
+    first, *_ = LINK.findall(desk.said)
+    assert ":" not in first
+    assert (tmp_path / unquote(unescape(first))).is_dir()
+    assert tmp_path / name in (tmp_path / unquote(unescape(first))).parents
 
 
 def test_the_desk_never_overwrites(demo, tmp_path, press):
@@ -82,6 +113,22 @@ def test_the_start_page_says_what_the_studies_say(demo):
     assert html.count("<svg") == 1
 
 
+def test_the_start_page_lists_what_does_not_hold(demo):
+    found = tl.assess(demo).finding_list
+    html = tl.bench.start(demo)._repr_html_()
+    assert f"<h4>Findings ({len(found)})</h4>" in html
+    assert all(escape(finding.text(demo.units)) in html for finding in found[:5])
+
+
+def test_a_start_page_without_findings_says_so(demo):
+    page = tl.bench.start(demo)
+    answers = {question: replace(answer, checks=()) for question, answer in page.assessment.answers.items()}
+    page.assessment = replace(page.assessment, answers=answers)
+    html = page._repr_html_()
+    assert "<h4>Findings: none</h4>" in html
+    assert '<ul class="trailer-findings"' not in html
+
+
 def test_the_start_page_leads_to_notebooks_that_exist(demo):
     html = tl.bench.start(demo)._repr_html_()
     assert set(tl.assess(demo).answers) <= set(NOTEBOOKS)
@@ -128,7 +175,7 @@ def test_the_drop_chart_meets_the_study_where_the_run_is_the_designs(demo):
         circuit = next((c for c in demo.circuits if c.name == name), demo.circuits[0])
         figure = tl.bench.charts.drop_over_run(demo, circuit.name)
         (line,) = [trace for trace in figure.data if trace.name == circuit.wire]
-        found = np.interp(circuit.run / 0.3048, line.x, line.y)
+        found = np.interp(demo.run_m(circuit) / 0.3048, line.x, line.y)
         lost = tl.study("wiring", demo, circuit=circuit.name).value("drop")
         assert found == pytest.approx(100 * lost, rel=1e-3)
 

@@ -205,6 +205,6 @@ def test_the_page_that_is_open_follows_and_closed_ones_wait(demo, bench_of, page
 
 def test_the_number_of_findings_is_on_the_tab(demo, bench_of):
     bench = bench_of("wire", demo)
-    assert bench._tabs.titles[1] == "Findings (0)"
+    assert bench._tabs.titles[1] == "Findings: none"
     bench.move("run", 60.0)
-    assert bench._tabs.titles[1] == f"Findings ({len(bench.answer.findings)})" != "Findings (0)"
+    assert bench._tabs.titles[1] == f"Findings ({len(bench.answer.findings)})" != "Findings: none"

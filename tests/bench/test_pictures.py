@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import itertools
+import re
 import xml.etree.ElementTree as ET
 from collections.abc import Callable
 from html import unescape
@@ -11,7 +12,7 @@ from html import unescape
 import pytest
 
 import trailerlib as tl
-from trailerlib import pictures
+from trailerlib import pictures, units
 from trailerlib.design.design import Design
 from trailerlib.pictures.canvas import Axis, text_width, ticks
 
@@ -163,6 +164,100 @@ def test_no_label_lies_on_another(picture, trailer, trailers):
         if across > 0 and down > 0 and across * down > smaller / 6:
             clash.append((one, two))
     assert not clash
+
+
+def cover(a, b) -> bool:
+    """Whether two boxes lie on each other by more than a line's width."""
+    return min(a[2], b[2]) - max(a[0], b[0]) > 1 and min(a[3], b[3]) - max(a[1], b[1]) > 1
+
+
+def boxes(svg: str, above: float) -> list[tuple[float, float, float, float]]:
+    """Every bar of a picture below the keys: left, top, right, bottom [px]."""
+    found = []
+    for element in ET.fromstring(svg).iter(f"{SVG}rect"):
+        x, y, w, h = (float(element.attrib[key]) for key in ("x", "y", "width", "height"))
+        if y > above:
+            found.append((x, y, x + w, y + h))
+    return found
+
+
+def stop_lines(svg: str, above: float) -> list[tuple[float, float, float, float]]:
+    """The limit lines of a picture below the keys."""
+    found = []
+    for element in ET.fromstring(svg).iter(f"{SVG}polyline"):
+        points = [tuple(map(float, pair.split(","))) for pair in element.attrib["points"].split()]
+        (x1, y1), (x2, y2) = points[0], points[-1]
+        if pictures.canvas.PALETTE["stop"] in element.attrib["stroke"] and min(y1, y2) > above:
+            found.append((x1 - 1.1, y1 - 1.1, x2 + 1.1, y2 + 1.1))
+    return found
+
+
+WIRES = ("18 AWG", "14 AWG", "12 AWG", "10 AWG", "4 AWG", "1 AWG", "1/0 AWG")
+
+
+@pytest.mark.parametrize("wire", WIRES)
+def test_the_drop_is_written_clear_of_every_bar_and_line(wire, trailers):
+    """From next to nothing to a collapse, with and without the bars from before the move."""
+    demo, keys_end = trailers["fen-survey"], 24
+    place = [circuit.name for circuit in demo.circuits].index("fridge")
+    before = tl.study("wiring", demo, circuit="fridge")
+    seen = set()
+    for feet in (1, 4, 9, 12, 14, 17, 20, 26, 33, 48, 70, 110, 180, 300, 500):
+        raw = copy.deepcopy(dict(demo.raw))
+        raw["circuit"][place] |= {"wire": wire, "run": f"{feet} ft"}
+        answer = tl.study("wiring", tl.design_from(raw), circuit="fridge")
+        for ghost in (None, before):
+            svg = pictures.wire_chart(answer, ghost, "screen", "fridge")
+            texts = [entry for entry in letters(svg) if entry[1][1] > keys_end]
+            words = [(text, box) for text, box in texts if text != "✗"]
+            for text, box in words:
+                assert not any(cover(box, bar) for bar in boxes(svg, keys_end)), (feet, text)
+                assert not any(cover(box, line) for line in stop_lines(svg, keys_end)), (feet, text)
+            for (one, a), (two, b) in itertools.combinations(texts, 2):
+                assert not cover(a, b), (feet, one, two)
+            seen |= {text for text, _ in words if re.fullmatch(r"[\d.]+ %", text) and len(text) > 4}
+    assert len(seen) > 3
+
+
+def everything_on(raw):
+    """Every load in every stay, so that the cooler starts on top of all the rest."""
+    for stay in raw["stay"]:
+        stay["on"] = {load["name"]: "all" for load in raw["load"]}
+
+
+@pytest.mark.parametrize("elevation", ["0 ft", "5200 ft", "9000 ft", "14000 ft"])
+@pytest.mark.parametrize("busy", [False, True])
+def test_no_line_crosses_a_word_of_the_generators(elevation, busy, changed, trailers):
+    design = (changed(everything_on) if busy else trailers["fen-survey"]).replace("site.elevation", elevation)
+    answer = tl.study("generator", design)
+    svg = pictures.generator_bars(answer)
+    lines = stop_lines(svg, 24)
+    assert len(lines) == (2 if busy else 1)
+    for text, box in letters(svg):
+        assert not any(cover(box, line) for line in lines), text
+        assert not any(cover(box, bar) for bar in boxes(svg, 24)), text
+
+
+@pytest.mark.parametrize("busy", [False, True])
+def test_what_the_generator_is_asked_for_is_named_once_with_its_unit(busy, changed, trailers):
+    answer = tl.study("generator", changed(everything_on) if busy else trailers["fen-survey"])
+    words = [text for text, _ in letters(pictures.generator_bars(answer))]
+    asked = units.show(answer.picture.running_va, "power")
+    assert [text for text in words if "runs together" in text] == [f"{asked} runs together"]
+    starts = [f"{units.show(answer.picture.start_va, 'power')} at the start of {answer.picture.hardest}"]
+    assert [text for text in words if "start" in text] == (starts if busy else [])
+    for bar in answer.picture.bars:
+        assert sum(text.startswith(units.show(bar.running_w, "power") + " ") for text in words) == 1
+
+
+@pytest.mark.parametrize(("chemistry", "floor"), [("agm", 50), ("lfp", 20)])
+def test_the_floor_of_the_night_says_its_value_and_what_it_rests_on(chemistry, floor, trailers):
+    design = trailers["fen-survey"].replace("battery.chemistry", chemistry)
+    answer = tl.study("night", design)
+    words = [text for text, _ in letters(pictures.night_curve(answer))]
+    assert f"usable floor {floor} %" in words
+    check = next(check for check in answer.checks if check.rule == "battery-depth")
+    assert f"{check.clause} ({check.confidence})" in " ".join(words)
 
 
 @pytest.mark.parametrize("trailer", ["fen-survey", "one-lamp"])

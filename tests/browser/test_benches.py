@@ -119,7 +119,7 @@ def test_the_bench_says_what_the_library_says_and_stays_in_place(case, lab, page
         moved = moved.replace(*case.picked)
     driver.wait_verdict(page, case.words(moved))
     assert boxes(page) == before, "something jumped"
-    shown = page.locator(".trailer .jupyter-widget-tab .trailer-scroll").first.inner_text()
+    shown = page.locator(".trailer .jupyter-widget-tab .trailer-pane table").first.inner_text()
     row = tl.study(case.question, moved, **dict(case.choices)).table().iloc[0]
     assert str(row.iloc[0]) in shown
     assert str(row.iloc[-1]) in shown
@@ -169,7 +169,7 @@ def test_a_fast_drag_settles_and_a_reload_shows_the_present_state(case, lab, pag
 
 def shown(page, case):
     """What the bench shows: verdict, slider, table, picture."""
-    table = page.locator(".trailer-scroll").first.inner_text()
+    table = page.locator(".trailer-pane table").first.inner_text()
     return driver.verdict(page), driver.readout(page, case.slider), table, driver.picture(page)
 
 

@@ -97,7 +97,7 @@ def test_the_pictures_are_in_it(demo: Design, made: dict[str, bytes], read_pdf: 
         "curb side",
         "when it starts",
         "fitted",
-        "should stay in it",
+        "usable floor",
         "what it gives",
         "power where the trailer stands",
     ):

@@ -9,10 +9,12 @@ import pytest
 
 import trailerlib as tl
 from trailerlib.rules.finding import ORDER
+from trailerlib.studies import printed
 from trailerlib.studies.answer import Answer
 
 QUESTIONS = ("loads", "night", "wiring", "mains", "generator")
 TRAILERS = ("fen-survey", "one-lamp")
+PAGE = 96  # characters that a notebook shows on a line at 1280 pixels without breaking it
 BARE = {"title": "Bare", "trailer": {"length": "10 ft", "width": "5 ft", "height": "5 ft"}}
 
 
@@ -50,6 +52,70 @@ def test_every_answer_reads_well(name: str, question: str, system: str) -> None:
     answer = tl.study(question, shipped(name, system))
     assert answer.question == question and answer.title.endswith("?")
     reads_well(answer)
+
+
+def words_of(text: str) -> list[str]:
+    return text.split()
+
+
+def crowded() -> tl.Design:
+    """Names as long as a design allows, and four more stays, each a column of the loads' table."""
+    raw = copy.deepcopy(dict(shipped("fen-survey").raw))
+    for load in raw["load"]:
+        load["name"] = f"{load['name']} that somebody gave a long name"[:40].strip()
+    stay = {"supply": "battery", "from": "18:00", "to": "07:00", "on": {raw["load"][0]["name"]: "all"}}
+    raw["stay"] = [
+        {**stay, "name": name} for name in ("a", "one night", "W" * 40, "one long night of many in the cold hills")
+    ]
+    return tl.design_from(raw)
+
+
+PRINTED = [shipped(name, system) for name in TRAILERS for system in ("us", "metric")] + [
+    crowded(),
+    tl.design_from(BARE),
+]
+
+
+@pytest.mark.parametrize("design", PRINTED, ids=lambda design: design.title)
+def test_what_is_printed_fits_a_notebook_and_keeps_every_word(design: tl.Design) -> None:
+    everything = tl.assess(design)
+    for text in (everything.text(), everything.findings_text()):
+        assert max(map(len, text.splitlines())) <= PAGE
+    for answer in everything.answers.values():
+        verdict, _, rest = answer.text().partition("\n\n")
+        assert words_of(verdict) == words_of(f"{answer.mark} {answer.word}: {answer.sentence}")
+        assert all(line.startswith(printed.INDENT) for line in verdict.splitlines()[1:])
+        for line in [*answer.text().splitlines(), *answer.findings_text().splitlines()]:
+            assert len(line) <= PAGE and line == line.rstrip(), line
+        found = words_of(answer.findings_text())
+        for finding in answer.findings:
+            said = words_of(f"{finding.text(design.units)} {finding.mend(design.units)} ({finding.clause};")
+            assert any(found[k : k + len(said)] == said for k in range(len(found)))
+        shown = words_of(rest)
+        for column in answer.columns:
+            for row in answer.rows:
+                cell = column.cell(row.get(column.key), design.units)
+                assert set(cell.split()) <= set(shown), cell
+
+
+def test_a_number_stays_with_its_unit() -> None:
+    for gap in range(60, 100):
+        lines = printed.hanging("x" * gap + " asks for 1650 W at 95 °F and loses 3 % of it")
+        assert not any(re.search(r"\d$", line) for line in lines), lines
+
+
+def test_a_wide_table_goes_on_below_with_its_first_column() -> None:
+    names = tuple(f"row {k}" for k in range(3))
+    strips = [
+        printed.Strip("Load", names, False),
+        *(printed.Strip(f"Column {k} [W]", ("1234.5",) * 3, True) for k in range(30)),
+    ]
+    lines = printed.table(strips)
+    assert max(map(len, lines)) <= PAGE
+    blocks = "\n".join(lines).split("\n\n")
+    assert len(blocks) > 1 and all(name in block for block in blocks for name in names)
+    assert sum(line.count("1234.5") for line in lines) == 90
+    assert printed.table([printed.Strip("Load", (), False)]) == []
 
 
 @pytest.mark.parametrize("question", QUESTIONS)

@@ -56,9 +56,11 @@ class Bench(widgets.VBox):
         self._said = widgets.HTML()
         self.answer: Answer | None = None
         self._tabs = widgets.Tab(
-            [widgets.Box([page], layout={"height": "164px", "overflow": "hidden auto"}) for page in self._pages],
+            [widgets.Box([page], layout={"height": "214px", "overflow": "auto"}) for page in self._pages],
             titles=PANES,
         )
+        for box in self._tabs.children:
+            box.add_class("trailer-page-box")
         self.controls = {control.key: control for control in self.make_controls()}
         super().__init__([widgets.HTML(STYLE), self._verdict, self._middle(), self._tabs, self._buttons(), Keys()])
         self.add_class("trailer")
@@ -111,10 +113,10 @@ class Bench(widgets.VBox):
     def _middle(self) -> widgets.Widget:
         column = widgets.VBox(
             [control.widget for control in self.controls.values()],
-            layout={"width": "330px", "min_width": "330px", "padding": "6px 0 0 0"},
+            layout={"width": "346px", "min_width": "346px", "padding": "6px 0 0 0"},
         )
-        self._picture.layout = {"flex": "1 1 auto", "height": "336px", "min_width": "300px", "overflow": "hidden"}
-        return widgets.HBox([column, self._picture], layout={"height": "342px"})
+        self._picture.layout = {"flex": "1 1 auto", "height": "310px", "min_width": "300px", "overflow": "hidden"}
+        return widgets.HBox([column, self._picture], layout={"height": "312px"})
 
     def _buttons(self) -> widgets.Widget:
         keep = widgets.Button(description="Keep in the design", icon="check", layout={"width": "170px"})
@@ -253,7 +255,8 @@ class Bench(widgets.VBox):
         self._on_page()
         if self.answer is None:
             return
-        title = f"Findings ({len(self.answer.findings)})"
+        count = len(self.answer.findings)
+        title = f"Findings ({count})" if count else "Findings: none"
         if self._tabs.titles[1] != title:
             self._tabs.set_title(1, title)
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from html import escape
 from pathlib import Path
-from typing import Any
+from urllib.parse import quote
 
 import ipywidgets as widgets
 
@@ -51,11 +51,30 @@ class BuildDesk(widgets.VBox):
             words = escape(f"{type(error).__name__}: {error}")
             self._said.value = f'<b style="color:var(--trailer-stop)">▲ not written:</b> {words}'
         else:
-            self._said.value = "Written:<br>" + "<br>".join(_line(path) for path in paths.values())
+            self._said.value = written(list(paths.values()), Path.cwd())
 
 
-def _line(path: Any) -> str:
-    return f"{escape(path.parent.name)} / <b>{escape(path.name)}</b>"
+def written(paths: Sequence[Path], here: Path) -> str:
+    """What was written, as HTML: the folder and each file as a link, and where that is on this computer.
+
+    Parameters
+    ----------
+    paths : the files, all in one folder
+    here : the folder of the notebook, from which a link is followed
+    """
+    folder = paths[0].resolve().parent
+    shown = folder.relative_to(here.resolve()) if folder.is_relative_to(here.resolve()) else None
+    files = "<br>".join(_link(f"<b>{escape(path.name)}</b>", shown and shown / path.name) for path in paths)
+    opened = _link(escape(folder.name if shown is None else shown.as_posix()), shown)
+    return f"Written into {opened}:<br>{files}<br>On this computer: {escape(str(folder))}"
+
+
+def _link(words: str, target: Path | None) -> str:
+    """A link that opens in the workbook; what lies elsewhere cannot be reached from a page and stays words."""
+    if target is None:
+        return words
+    address = "/".join(quote(part, safe="") for part in target.parts)
+    return f'<a href="{escape(address, quote=True)}" target="_blank">{words}</a>'
 
 
 def build(design: Design, writer: Writer) -> BuildDesk:

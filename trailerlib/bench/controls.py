@@ -14,9 +14,9 @@ from trailerlib.design.design import Design
 
 Path = tuple[str, ...]
 Changes = Mapping[Path, Any]
-WIDTH = "318px"
+WIDTH = "336px"
 _LAYOUT = {"width": WIDTH, "height": "30px"}
-_STYLE = {"description_width": "124px"}
+_STYLE = {"description_width": "122px"}
 
 
 @dataclass

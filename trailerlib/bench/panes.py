@@ -52,8 +52,7 @@ def table(answer: Answer, focus: str | None = None) -> str:
         )
         mark = ' class="trailer-focus"' if focus is not None and row.get("name") == focus else ""
         body.append(f"<tr{mark}>{cells}</tr>")
-    whole = f"<table><thead><tr>{head}</tr></thead><tbody>{''.join(body)}</tbody></table>"
-    return f'<div class="trailer-scroll">{whole}</div>'
+    return f"<table><thead><tr>{head}</tr></thead><tbody>{''.join(body)}</tbody></table>"
 
 
 def _side(numeric: bool) -> str:

@@ -1,4 +1,4 @@
-"""The first page: which trailer is open, seen from above, and the verdict of every question."""
+"""The first page: which trailer is open, the verdict of every question, the plan, and what does not hold."""
 
 from __future__ import annotations
 
@@ -20,6 +20,28 @@ NOTEBOOKS = {
 }
 MOST_FINDINGS = 5
 
+# one column on a narrow page, two with the findings below on a notebook's usual width, three on a wide screen
+LAYOUT = """<style>
+.trailer.trailer-page { display:block; container-type:inline-size; max-width:1720px; padding:12px 14px; }
+.trailer-sheet { display:grid; grid-template-columns:minmax(0,1fr); gap:12px 26px; align-items:start; }
+.trailer-sheet > .trailer-name { grid-column:1/-1; margin:0; font-size:19px; }
+.trailer-sheet > .trailer-plan { max-width:none; } .trailer-sheet svg { width:100%; display:block; }
+.trailer-sheet .trailer-question { display:block; } .trailer-sheet .trailer-question > div { display:inline; }
+.trailer-sheet .trailer-question > b { display:inline-block; min-width:96px; }
+.trailer-sheet .trailer-question:first-of-type { padding-top:0; }
+.trailer-sheet .trailer-question a { font-weight:600; }
+.trailer-sheet .trailer-findings li { break-inside:avoid; margin:0; line-height:1.35; }
+.trailer-sheet h4 { margin:0 0 4px 0; font-size:14.5px; font-weight:600; }
+@container (min-width:680px) {
+  .trailer-sheet { grid-template-columns:minmax(0,10fr) minmax(0,12fr); }
+  .trailer-open { grid-column:1/-1; } .trailer-open ul { columns:2; column-gap:26px; }
+}
+@container (min-width:1240px) {
+  .trailer-sheet { grid-template-columns:minmax(0,10fr) minmax(0,12fr) minmax(0,10fr); }
+  .trailer-open { grid-column:auto; } .trailer-open ul { columns:1; }
+}
+</style>"""
+
 
 class StartPage:
     """The page as HTML that a notebook keeps and shows again when it is opened."""
@@ -28,11 +50,12 @@ class StartPage:
         self.design, self.assessment = design, assess(design)
 
     def _repr_html_(self) -> str:
-        picture = plan(self.design, self.assessment)
         return (
-            f"{STYLE}<div class='trailer trailer-page mathjax_ignore'>"
-            f"<div class='trailer-plan'>{picture}{_open_findings(self.assessment)}</div>"
-            f"<div class='trailer-verdicts'>{_verdicts(self.design, self.assessment)}</div></div>"
+            f"{STYLE}{LAYOUT}<div class='trailer trailer-page mathjax_ignore'><div class='trailer-sheet'>"
+            f"<h3 class='trailer-name'>{escape(self.design.title)}, revision {self.design.revision}</h3>"
+            f"<div class='trailer-verdicts'>{''.join(_row(a) for a in self.assessment.answers.values())}</div>"
+            f"<div class='trailer-plan'>{plan(self.design, self.assessment)}</div>"
+            f"<div class='trailer-open'>{_open_findings(self.assessment)}</div></div></div>"
         )
 
     def __repr__(self) -> str:
@@ -41,13 +64,8 @@ class StartPage:
 
 
 def start(design: Design) -> StartPage:
-    """The plan of a trailer beside the verdict of each question, and what is open."""
+    """The verdict of each question beside the plan of a trailer, and what is open."""
     return StartPage(design)
-
-
-def _verdicts(design: Design, assessment: Assessment) -> str:
-    rows = "".join(_row(answer) for answer in assessment.answers.values())
-    return f"<h3 style='margin:0 0 6px 0'>{escape(design.title)}, revision {design.revision}</h3>{rows}"
 
 
 def _row(answer: Answer) -> str:
@@ -60,6 +78,8 @@ def _row(answer: Answer) -> str:
 
 def _open_findings(assessment: Assessment) -> str:
     found = assessment.finding_list
+    if not found:
+        return "<h4>Findings: none</h4>"
     items = "".join(finding(one, assessment.system) for one in found[:MOST_FINDINGS])
     more = f"<li>… and {len(found) - MOST_FINDINGS} more, in the questions.</li>" if len(found) > MOST_FINDINGS else ""
-    return f'<ul class="trailer-findings" style="margin-top:10px">{items}{more}</ul>'
+    return f'<h4>Findings ({len(found)})</h4><ul class="trailer-findings">{items}{more}</ul>'

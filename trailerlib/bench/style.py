@@ -21,16 +21,17 @@ body[data-jp-theme-light="false"] .trailer { --trailer-ink:#e3eae7; --trailer-gr
 .trailer-verdict-box .widget-html-content { width:100%; }
 .trailer-picture { contain:strict; }
 .trailer-pane { contain:layout paint style; }
-.trailer-picture svg { width:100%; height:330px; display:block; }
+.trailer-picture svg { width:100%; height:306px; display:block; }
 .trailer-stale svg, .trailer-stale table, .trailer-stale .trailer-numbers, .trailer-stale li, .trailer-stale .trailer-step { opacity:0.25; filter:grayscale(1); }
-.trailer-numbers { display:flex; flex-wrap:wrap; gap:4px 26px; padding:2px 0 8px 0; margin:0; }
-.trailer-numbers div { font-size:12px; color:var(--trailer-ink); }
-.trailer-numbers b { display:block; font-size:16px; font-weight:600; }
+.trailer-numbers { display:flex; flex-wrap:wrap; gap:2px 22px; padding:0 0 6px 0; margin:0; }
+.trailer-numbers div { font-size:12px; color:var(--trailer-ink); white-space:nowrap; }
+.trailer-numbers b { font-size:14px; font-weight:600; margin-left:6px; }
 .trailer table { border-collapse:collapse; font-size:12.5px; margin:0; color:var(--trailer-ink); }
 .trailer table th { text-align:left; font-weight:600; border-bottom:1.5px solid var(--trailer-ink); padding:2px 10px 2px 0;
-  background:transparent; white-space:nowrap; vertical-align:bottom; }
+  background:var(--trailer-paper); white-space:normal; vertical-align:bottom; line-height:1.2; position:sticky; top:0; }
 .trailer table td { padding:2px 10px 2px 0; border-bottom:1px solid var(--trailer-grid); background:transparent;
-  white-space:nowrap; text-align:left; }
+  white-space:normal; text-align:left; }
+.trailer table td:not(:last-child), .trailer table td.n { white-space:nowrap; }
 .trailer table .n { text-align:right; font-variant-numeric:tabular-nums; }
 .trailer table tr.trailer-focus td { background:var(--trailer-wash); font-weight:600; }
 .trailer ul.trailer-findings { list-style:none; margin:0; padding:0; font-size:13px; }
@@ -40,13 +41,14 @@ body[data-jp-theme-light="false"] .trailer { --trailer-ink:#e3eae7; --trailer-gr
 .trailer-step math { font-size:15px; color:var(--trailer-ink); }
 .trailer .trailer-said { font-size:13px; }
 .trailer a { color:var(--trailer-dc); }
-.trailer-page { display:flex; flex-wrap:wrap; gap:16px; padding:12px; }
-.trailer-plan { flex:1 1 360px; max-width:560px; } .trailer-plan svg { width:100%; display:block; }
-.trailer-verdicts { flex:1 1 360px; }
 .trailer-question { display:flex; gap:10px; padding:5px 0 6px 0; border-bottom:1px solid var(--trailer-grid); font-size:13.5px;
   line-height:1.35; }
 .trailer-question > b { flex:0 0 92px; }
-.trailer-scroll { overflow-x:auto; }
+.jp-Cell:has(.js-plotly-plot) { content-visibility:auto; contain-intrinsic-size:auto 403px; }
+.trailer .widget-tab > .widget-tab-contents, .trailer .jupyter-widget-tab > .widget-tab-contents { padding:6px 10px; }
+.trailer-page-box { scrollbar-width:thin; scrollbar-gutter:stable; }
+.trailer .widget-slider .widget-readout { min-width:44px; max-width:52px; margin-right:0; }
+.trailer .widget-slider .noUi-handle { touch-action:none; }
 .trailer .jupyter-widget-tab { margin:0; }
 .trailer :focus-visible { outline:2px solid var(--trailer-dc); outline-offset:1px; }
 </style>"""

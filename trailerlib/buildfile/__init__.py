@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from trailerlib.buildfile.compare import Difference
 
 if TYPE_CHECKING:
+    from trailerlib.buildfile.verify import verify_snapshot
     from trailerlib.design.design import Design
 
 __all__ = ["Difference", "verify_snapshot", "write_build_file"]
@@ -38,23 +39,10 @@ def write_build_file(design: Design, folder: str | os.PathLike[str], date: str |
     return binder.bind(design, Path(folder), date)
 
 
-def verify_snapshot(path: str | os.PathLike[str]) -> list[Difference]:
-    """Recompute a snapshot from the design in it and name every difference.
+def __getattr__(name: str) -> Any:
+    """``verify_snapshot`` is loaded when it is first asked for, as it needs every study."""
+    if name == "verify_snapshot":
+        from trailerlib.buildfile.verify import verify_snapshot
 
-    Parameters
-    ----------
-    path : the snapshot file
-
-    Returns
-    -------
-    list of Difference
-        Empty when it agrees.
-
-    Raises
-    ------
-    DesignError
-        When the file cannot be read or is no snapshot.
-    """
-    from trailerlib.buildfile import verify
-
-    return verify.verify_snapshot(path)
+        return verify_snapshot
+    raise AttributeError(f"module 'trailerlib.buildfile' has no attribute {name!r}")

@@ -5,12 +5,14 @@ from __future__ import annotations
 import numpy as np
 
 from trailerlib import units
-from trailerlib.pictures.canvas import Axis, Ink, Sheet, legend
+from trailerlib.pictures.canvas import Axis, Ink, Sheet, fit, legend, text_width
+from trailerlib.rules.battery import DEPTH
 from trailerlib.studies.answer import Answer
 from trailerlib.studies.discharge import NightPicture
 
-WIDTH, HEIGHT = 520.0, 348.0
-LEFT, RIGHT, TOP = 46.0, 508.0, 30.0
+WIDTH, HEIGHT = 520.0, 356.0
+LEFT, RIGHT, TOP = 46.0, 508.0, 56.0
+BASIS, BASIS_LINE, BASIS_LINES = 11.0, 13.0, 2  # [px] letters and lines of what the floor rests on
 ROW = 15.0
 MOST_POINTS = 120
 MOST_BARS = 9
@@ -28,7 +30,8 @@ def night_curve(answer: Answer, ghost: Answer | None = None, ink: Ink = "screen"
     sheet = Sheet(WIDTH, HEIGHT, "State of charge over the stay", ink)
     picture: NightPicture | None = answer.picture
     if picture is None:
-        sheet.text(WIDTH / 2, HEIGHT / 2, "nothing to draw: " + answer.sentence[:60], 14, "ghost", "middle")
+        for number, line in enumerate(_broken("Nothing to draw. " + answer.sentence, 14, WIDTH - 60, 5)):
+            sheet.text(WIDTH / 2, HEIGHT / 2 - 40 + 20 * number, line, 14, "ghost", "middle")
         return sheet.svg()
     bars = dict(list(picture.on.items())[:MOST_BARS])
     bottom = HEIGHT - 26 - ROW * max(len(bars), 1) - 24
@@ -44,7 +47,8 @@ def night_curve(answer: Answer, ghost: Answer | None = None, ink: Ink = "screen"
     sheet.line(points, tint, 2.6)
     _lowest(sheet, across, up, picture, tint)
     _loads(sheet, across, bars, bottom + 26)
-    keys = [("line", tint, "charge"), ("dash", "stop", "should stay in it")]
+    _basis(sheet, answer)
+    keys = [("line", tint, "charge"), ("dash", "stop", f"usable floor {100 * picture.floor:g} %")]
     legend(sheet, LEFT, 12, [*keys, ("line", "ghost", "before the last move")] if ghost is not None else keys)
     return sheet.svg()
 
@@ -72,6 +76,26 @@ def _frame(sheet: Sheet, across: Axis, up: Axis, bottom: float) -> None:
 
 def _floor(sheet: Sheet, up: Axis, floor: float) -> None:
     sheet.line([(LEFT, up(floor)), (RIGHT, up(floor))], "stop", 1.8, "5 3")
+
+
+def _basis(sheet: Sheet, answer: Answer) -> None:
+    """What the floor rests on, as the finding about it says."""
+    check = next((check for check in answer.checks if check.rule == DEPTH.id), None)
+    words = "not checked" if check is None else f"{check.clause} ({check.confidence})"
+    for number, line in enumerate(_broken(words, BASIS, RIGHT - LEFT, BASIS_LINES)):
+        sheet.text(LEFT, 29 + number * BASIS_LINE, line, BASIS, "ghost")
+
+
+def _broken(words: str, size: float, width: float, most: int) -> list[str]:
+    """A text on at most so many lines, broken between words."""
+    lines = [""]
+    for word in words.split():
+        longer = f"{lines[-1]} {word}".strip()
+        if len(lines) < most and text_width(longer, size) > width:
+            lines.append(word)
+        else:
+            lines[-1] = longer
+    return [fit(line, size, width) for line in lines]
 
 
 def _lowest(sheet: Sheet, across: Axis, up: Axis, picture: NightPicture, tint: str) -> None:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from trailerlib import units
 from trailerlib.physics.formula import Worked
 from trailerlib.rules.finding import MARKS, Finding, Severity, in_order, worst
+from trailerlib.studies import printed
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -119,22 +120,32 @@ class Answer:
         return pd.DataFrame(cells, columns=heads)
 
     def text(self) -> str:
-        """The answer as plain text: verdict, numbers, table."""
-        lines = [f"{self.mark} {self.word}: {self.sentence}", ""]
+        """The answer as plain text: verdict, numbers, table; no line is wider than a page."""
+        lines = [*printed.hanging(f"{self.mark} {self.word}: {self.sentence}"), ""]
         width = max((len(q.title) for q in self.numbers.values()), default=0)
         lines += [f"{q.title:<{width}}  {q.text(self.system)}" for q in self.numbers.values()]
-        return "\n".join([*lines, "", self.table().to_string(index=False)])
+        table = printed.table([self._strip(column) for column in self.columns])
+        return "\n".join([*lines, "", *table] if table else lines)
+
+    def _strip(self, column: Column) -> printed.Strip:
+        cells = tuple(column.cell(row.get(column.key), self.system) for row in self.rows)
+        return printed.Strip(column.head(self.system), cells, column.numeric)
 
     def findings_text(self) -> str:
-        """The findings as plain text, one a line with its clause and what to do."""
+        """The findings as plain text, each with its clause and what to do."""
         held = sum(check.severity == "holds" for check in self.checks)
-        lines = [f"{held} of {len(self.checks)} checks hold."]
-        for finding in self.findings:
-            lines.append(
-                f"{finding.mark} {finding.severity}: {finding.text(self.system)} {finding.mend(self.system)}"
-                f" ({finding.clause}; {finding.confidence})"
-            )
-        return "\n".join(lines)
+        return "\n".join([f"{held} of {len(self.checks)} checks hold.", *_in_words(self.findings, self.system)])
+
+
+def _in_words(findings: Iterable[Finding], system: units.System) -> list[str]:
+    return [
+        line
+        for finding in findings
+        for line in printed.hanging(
+            f"{finding.mark} {finding.severity}: {finding.text(system)} {finding.mend(system)}"
+            f" ({finding.clause}; {finding.confidence})"
+        )
+    ]
 
 
 def mapping(**numbers: Quantity) -> Mapping[str, Quantity]:
@@ -168,6 +179,16 @@ class Assessment:
             )
         frame: pd.DataFrame = self._frames["findings"]
         return frame
+
+    def text(self) -> str:
+        """The verdict of every question as plain text."""
+        answers = self.answers.values()
+        lines = [printed.hanging(f"{a.mark} {a.word}: {a.title} {a.sentence}") for a in answers]
+        return "\n".join(line for verdict in lines for line in verdict)
+
+    def findings_text(self) -> str:
+        """The findings of all studies as plain text, worst first."""
+        return "\n".join(_in_words(self.finding_list, self.system)) or "Findings: none."
 
     def _row(self, finding: Finding) -> list[str]:
         return [
