@@ -13,7 +13,7 @@ import pytest
 
 import trailerlib.rules
 from trailerlib import units
-from trailerlib.rules import battery, engine, mains, safety, wiring
+from trailerlib.rules import battery, engine, guarding, mains, safety, wiring
 from trailerlib.rules.finding import MARKS, ORDER, Finding, Rule, all_rules, in_order, judge, worst
 
 SYSTEMS: tuple[units.System, ...] = ("us", "metric")
@@ -56,6 +56,16 @@ NUMBERS = {
     "supply-total": Case(lambda m, x: mains.supply_total('supply "a"', m, x), "fix", "at most", 30.0),
     "supply-continuous": Case(lambda m, x: mains.supply_continuous('supply "a"', m, x), "note", "at most", 24.0),
     "supply-cord": Case(lambda m, x: mains.cord('supply "a"', m, x), "stop", "at most", 30.0),
+    "far-end-short": Case(lambda m, x: guarding.far_end_short('circuit "a"', m, x), "fix", "at least", 60.0),
+    "short-heats-wire": Case(lambda m, x: guarding.short_heats_wire('circuit "a"', m, x), "stop", "at most", 150.0),
+    "guards-at-every-current": Case(
+        lambda m, x: guarding.guards_at_every_current('circuit "a"', m, x), "stop", "at least", 900.0
+    ),
+    "branch-opens-first": Case(lambda m, x: guarding.branch_opens_first('circuit "a"', m, x), "note", "at least", 900.0),
+    "branch-interrupting": Case(
+        lambda m, x: guarding.branch_interrupting('circuit "a"', m, x), "stop", "at least", 900.0
+    ),
+    "mains-total-drop": Case(lambda m, x: guarding.total_drop('circuit "a"', m, x), "note", "at most", 0.05),
     "power-outside-class": Case(lambda m, x: safety.power_in_class('load "a"', m, x), "note", "at most", 1500.0),
 }
 
@@ -66,6 +76,8 @@ CLAIMS: dict[str, tuple[Callable[[bool | None], Finding], str]] = {
     "outdoor-gfci": (mains.outdoor_gfci, "stop"),
     "battery-gas": (battery.gas, "stop"),
     "battery-disconnect": (lambda wrong: wiring.battery_disconnect(None if wrong is None else not wrong), "note"),
+    "standard-rating": (lambda wrong: guarding.standard_rating('circuit "a"', wrong), "fix"),
+    "raceway-holds-both": (lambda wrong: guarding.raceway_holds_both('raceway "a"', wrong), "note"),
     "circuit-feeds-nothing": (lambda wrong: wiring.circuit_feeds_something('circuit "a"', wrong), "note"),
 }
 
