@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from trailerlib.physics import battery, conductor, engine, network, protection, starting
+from trailerlib.physics import battery, conductor, engine, heating, impedance, network, protection, starting
 
 CASES: dict[Any, list[dict[str, float]]] = {
     conductor.awg_diameter_m: [{"awg_index": 12}, {"awg_index": -3}],
@@ -18,6 +18,16 @@ CASES: dict[Any, list[dict[str, float]]] = {
     conductor.ambient_factor: [{"rating_c": 90, "ambient_c": 52}, {"rating_c": 60, "ambient_c": 71}],
     conductor.conductor_temperature_c: [{"current_a": 17, "ampacity_a": 26, "ambient_c": -12, "rating_c": 75}],
     conductor.required_area_cmil: [{"current_a": 10, "loop_ft": 21, "drop_v": 0.36}],
+    impedance.branch_resistance_ohm: [
+        {"ohm_per_m": 0.0066, "run_m": 7.9, "from_c": 75, "to_c": 41},
+        {"ohm_per_m": 0.0066, "run_m": 7.9},
+    ],
+    impedance.branch_reactance_ohm: [{"reactance_per_m": 0.000177, "run_m": 7.9}],
+    impedance.reactive_var: [{"power_w": 1320, "power_factor": 0.87}, {"power_w": 1500, "power_factor": 1}],
+    impedance.effective_drop_v: [
+        {"current_a": 12.5, "resistance_ohm": 0.104, "reactance_ohm": 0.0028, "power_factor": 0.85},
+        {"current_a": 12.5, "resistance_ohm": 0.104, "reactance_ohm": 0.0028, "power_factor": 1},
+    ],
     network.max_power_w: [{"emf_v": 12.6, "path_ohm": 0.31}],
     protection.required_rating_a: [{"continuous_a": 11.3, "other_a": 4.2}],
     protection.prospective_current_a: [{"emf_v": 12.8, "source_ohm": 0.0045, "path_ohm": 0.0021}],
@@ -55,4 +65,22 @@ CASES: dict[Any, list[dict[str, float]]] = {
     ],
     engine.fuel_l_per_h: [{"power_w": 1730, "idle_l_per_h": 0.41, "slope_l_per_kwh": 0.37}],
     engine.tank_hours: [{"tank_l": 15.1, "fuel_l_per_h": 1.05}],
+    heating.adiabatic_rate_k_s: [{"current_a": 240, "area_m2": 3.31e-6, "temperature_c": 61}],
+    heating.thermal_time_s: [{"area_m2": 3.31e-6, "ampacity_a": 23.5, "ambient_c": 37, "rating_c": 75}],
+    heating.growth_per_s: [
+        {"current_a": 240, "area_m2": 3.31e-6, "thermal_s": 161},
+        {"current_a": 31, "area_m2": 3.31e-6, "thermal_s": 161},
+    ],
+    heating.warming_c: [
+        {"initial_c": 37, "rate_k_s": 2.3, "growth": 0.017, "seconds": 14},
+        {"initial_c": 37, "rate_k_s": 0.41, "growth": -0.0061, "seconds": 410},
+    ],
+    heating.warming_seconds: [
+        {"initial_c": 37, "final_c": 150, "rate_k_s": 2.3, "growth": 0.017},
+        {"initial_c": 37, "final_c": 85, "rate_k_s": 0.41, "growth": -0.0061},
+    ],
+    heating.settled_temperature_c: [
+        {"current_a": 17, "ampacity_a": 26, "ambient_c": -12, "rating_c": 75},
+        {"current_a": 41, "ampacity_a": 26, "ambient_c": 34, "rating_c": 75},
+    ],
 }

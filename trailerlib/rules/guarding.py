@@ -1,4 +1,4 @@
-"""Does the fuse or breaker really guard the wire: far-end short, heat until it opens, order of opening, breaking power."""
+"""Does the fuse or breaker really guard the wire: far-end short, heat until it opens, which opens first."""
 
 from __future__ import annotations
 
