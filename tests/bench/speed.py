@@ -4,9 +4,11 @@
 and even a ratio wavers on a busy one. The target stands beside each ratio.
 
 (a) every study of the demo against one run of a circuit simulator on a 21-node battery feeder;
-(b) key press to screen against a callback that only sets a label;
+(b) key press to screen against a callback that only sets a label, on the same page, turn about;
 (c) first bench shown after Run All against one empty chart widget;
-(d) importing the package, over numpy and pydantic alone.
+(d) importing the package, over numpy and pydantic alone;
+(e) a hundred thousand variants of the demo's battery side, each with wires and loads of its own, solved in one
+    call, against one run of a circuit simulator on one of them.
 """
 
 from __future__ import annotations
@@ -18,17 +20,22 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from types import ModuleType
 from typing import Any
 
 import nbformat
+import numpy as np
 
 import trailerlib as tl
+from trailerlib.physics.network import solve_dc
+from trailerlib.studies import battery_side
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 MOVES = 44
 REPEATS = 3
+VARIANTS = 100_000
 PAUSE_MS = 200
 Row = tuple[str, str, str, str, str, str]
 
@@ -116,6 +123,31 @@ def studies() -> list[Row]:
     ]
 
 
+def variants() -> list[Row]:
+    """(e) turn about; the simulator has the same network as the call."""
+    simulator = load(ROOT / "tests" / "outside" / "recorded" / "make_dc_tree.py")
+    side = battery_side.solve(tl.read_design(tl.shipped_trailers()["fen-survey"]))
+    if side.network is None or side.ohm is None or side.draw is None or side.emf_v is None:
+        raise RuntimeError("the demo has no battery side")
+    tree, emf = side.network.tree, side.emf_v
+    branches = list(zip(tree.parents, *(column.tolist() for column in (side.ohm, *side.draw)), strict=True))
+    rng = np.random.default_rng(1)
+    ohm, *draw = (
+        column[:, np.newaxis] * rng.uniform(0.5, 1.5, (column.size, VARIANTS)) for column in (side.ohm, *side.draw)
+    )
+
+    def all_at_once() -> None:
+        found = solve_dc(tree, emf, ohm, power_w=draw[0], conductance_s=draw[1], current_a=draw[2])
+        if not found.converged.all():
+            raise RuntimeError("some variants have no solution")
+
+    ours, theirs = [], []
+    for _ in range(9):
+        ours += timed(all_at_once, 1)
+        theirs += timed(lambda: simulator.run(branches, emf), 1)
+    return [row(f"(e) {VARIANTS} variants, {len(branches)} nodes / one simulator run", ours, theirs, "≤ 100")]
+
+
 def imports() -> list[Row]:
     """(d) in fresh processes, turn about."""
 
@@ -147,35 +179,60 @@ def notebook(path: Path, *cells: str) -> None:
     nbformat.write(book, path)
 
 
-def press_times(page: Any, slider: str, *selectors: str) -> list[list[float]]:
-    """Key press to two frames after each part has changed [ms], there and back so that no end is met."""
-    place = f".trailer-control-{slider} .noUi-handle"
-    page.locator(place).first.focus()
-    found: list[list[float]] = [[] for _ in selectors]
+@dataclass(frozen=True)
+class Part:
+    """One thing to move on a page and what must change on the screen."""
+
+    slider: str
+    selectors: tuple[str, ...]
+
+    @property
+    def place(self) -> str:
+        """Its handle."""
+        return f".trailer-control-{self.slider} .noUi-handle"
+
+
+def press_times(page: Any, parts: Sequence[Part]) -> list[list[list[float]]]:
+    """Key press to two frames after each part has changed [ms], the parts turn about, there and back."""
+    found: list[list[list[float]]] = [[[] for _ in part.selectors] for part in parts]
     for number in range(MOVES + 4):
         key = "ArrowRight" if number % 16 < 8 else "ArrowLeft"
-        *took, _ = page.evaluate(STAMP, [list(selectors), key, place])
-        page.wait_for_timeout(PAUSE_MS)
-        for times, one in zip(found, took, strict=True):
-            if one is not None and number >= 4:
-                times.append(one)
-    for selector, times in zip(selectors, found, strict=True):
-        if len(times) < 40:
-            raise RuntimeError(f"{slider}: only {len(times)} of {MOVES} moves changed {selector}")
+        for part, lists in zip(parts, found, strict=True):
+            page.locator(part.place).first.focus()
+            *took, _ = page.evaluate(STAMP, [list(part.selectors), key, part.place])
+            page.wait_for_timeout(PAUSE_MS)
+            for times, one in zip(lists, took, strict=True):
+                if one is not None and number >= 4:
+                    times.append(one)
+    for part, lists in zip(parts, found, strict=True):
+        for selector, times in zip(part.selectors, lists, strict=True):
+            if len(times) < 40:
+                raise RuntimeError(f"{part.slider}: only {len(times)} of {MOVES} moves changed {selector}")
     return found
 
 
+def with_empty_slider(lab: Any, name: str) -> str:
+    """A copy of a question's notebook with the bare slider and label above its bench; its name."""
+    book = nbformat.read(lab.folder / f"{name}.ipynb", 4)
+    at = next(k for k, cell in enumerate(book.cells) if "tl.bench." in cell.source)
+    book.cells.insert(at, nbformat.v4.new_code_cell(EMPTY_SLIDER, metadata={"jupyter": {"source_hidden": True}}))
+    nbformat.write(book, lab.folder / f"paired_{name}.ipynb")
+    return f"paired_{name}"
+
+
 def slider_to_screen(driver: ModuleType, lab: Any, browser: Any) -> list[Row]:
-    """(b) one page after the other in one browser; the bare label before and after the benches."""
+    """(b) on each page the bare label and the bench turn about; beside it the label on a page of its own."""
     notebook(lab.folder / "empty_slider.ipynb", EMPTY_SLIDER)
-    empty = moved(driver, lab, browser, "empty_slider", "empty", LABEL)[0]
-    benches = {name: moved(driver, lab, browser, name, slider, VERDICT, PICTURE) for name, slider in SLIDERS.items()}
-    empty += moved(driver, lab, browser, "empty_slider", "empty", LABEL)[0]
+    empty = Part("empty", (LABEL,))
+    ((alone,),) = moved(driver, lab, browser, "empty_slider", empty)
     rows = []
-    for name, (words, drawing) in benches.items():
+    for name, slider in SLIDERS.items():
+        page = with_empty_slider(lab, name)
+        (label,), (words, drawing) = moved(driver, lab, browser, page, empty, Part(slider, (VERDICT, PICTURE)))
         for at in ("median", "p95"):
-            rows.append(row(f"(b) {name[:2]} verdict / label", words, empty, "p95 ≤ 1.2", at))
-            rows.append(row(f"(b) {name[:2]} picture / label", drawing, empty, "p95 ≤ 1.7", at))
+            rows.append(row(f"(b) {name[:2]} verdict / label beside it", words, label, "p95 ≤ 1.2", at))
+            rows.append(row(f"(b) {name[:2]} picture / label beside it", drawing, label, "p95 ≤ 1.7", at))
+        rows.append(row(f"(b) {name[:2]} verdict / label on a bare page", words, alone, "not asked", "p95"))
     return rows
 
 
@@ -195,10 +252,10 @@ def close(lab: Any, page: Any) -> None:
         lab.ask(f"sessions/{session['id']}", "DELETE")
 
 
-def moved(driver: ModuleType, lab: Any, browser: Any, name: str, slider: str, *selectors: str) -> list[list[float]]:
-    """Key press to screen on one notebook [ms]."""
+def moved(driver: ModuleType, lab: Any, browser: Any, name: str, *parts: Part) -> list[list[list[float]]]:
+    """Key press to screen on one notebook [ms], by part and selector."""
     page = ready(driver, lab, browser, name)
-    found = press_times(page, slider, *selectors)
+    found = press_times(page, parts)
     close(lab, page)
     return found
 
@@ -230,7 +287,7 @@ def first_shown(driver: ModuleType, lab: Any, browser: Any) -> list[Row]:
 
 def main() -> None:
     """Measure and print."""
-    rows = [*studies(), *imports()]
+    rows = [*studies(), *variants(), *imports()]
     driver = load(ROOT / "tests" / "browser" / "lab.py")
     with tempfile.TemporaryDirectory() as folder, driver.running_lab(Path(folder)) as lab, driver.chromium() as browser:
         rows += [*slider_to_screen(driver, lab, browser), *first_shown(driver, lab, browser)]

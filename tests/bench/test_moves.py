@@ -147,9 +147,9 @@ def test_another_circuit_refits_the_other_controls(demo, bench_of):
         controls = {key: control.widget.value for key, control in bench.controls.items()}
         assert controls["wire"] == circuit.wire
         assert controls["protection"] == circuit.protection
-        assert controls["bundle"] == circuit.bundle
+        assert controls["bundle"] == demo.bundle_of(circuit)
         assert controls["insulation"] == circuit.insulation
-        assert controls["run"] == pytest.approx(circuit.run / 0.3048, abs=1e-5)
+        assert controls["run"] == pytest.approx(demo.run_m(circuit) / 0.3048, abs=1e-5)
         assert controls["drop_limit"] == pytest.approx(100 * circuit.drop_limit)
         assert circuit.name in bench.verdict_text
         assert f'trailer-focus"><td>{escape(circuit.name)}<' in bench._pages[0].value
@@ -204,7 +204,7 @@ def test_the_page_that_is_open_follows_and_closed_ones_wait(demo, bench_of, page
 
 
 def test_the_number_of_findings_is_on_the_tab(demo, bench_of):
-    bench = bench_of("wire", demo)
+    bench = bench_of("wire", demo.replace("circuit.work lights.wire", "10 AWG"))
     assert bench._tabs.titles[1] == "Findings: none"
     bench.move("run", 60.0)
     assert bench._tabs.titles[1] == f"Findings ({len(bench.answer.findings)})" != "Findings: none"

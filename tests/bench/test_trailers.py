@@ -136,8 +136,8 @@ def test_every_shipped_trailer_opens_on_every_bench(name, trailer, bench_of):
 
 @pytest.mark.parametrize(("name", "key", "unit", "us", "metric"), [
     ("night", "ambient", "°C", 46.0, (46 - 32) / 1.8),
-    ("wire", "run", "m", 12.0, 12 * 0.3048),
-    ("wire", "ambient", "°C", 96.0, (96 - 32) / 1.8),
+    ("wire", "run", "m", 24.5, 24.5 * 0.3048),
+    ("wire", "ambient", "°C", 125.0, (125 - 32) / 1.8),
     ("generator", "elevation", "m", 5200.0, 5200 * 0.3048),
     ("generator", "hottest", "°C", 96.0, (96 - 32) / 1.8),
 ])  # fmt: skip

@@ -117,3 +117,16 @@ def test_a_name_that_is_not_there_is_answered_with_those_that_are(demo: tl.Desig
     with pytest.raises(tl.DesignError) as caught:
         getattr(demo, key)("no such name")
     assert "no such name" in str(caught.value) and demo.raw[key][0]["name"] in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [{("battery", "capacity"): "200 Ah"}, {("circuit", "usb", "run"): "30 ft", ("title",): "Other"}, {("load", "kettle", "count"): 2},
+     {("stay", "night", "to"): "06:00"}, {("battery",): None}, {("site", "hottest"): None, ("fuse_block",): None}],
+)  # fmt: skip
+def test_a_changed_design_is_the_one_its_plain_data_gives(demo: tl.Design, changes: dict[tuple[str, ...], Any]) -> None:
+    """Parts that did not change are kept as they are; nothing old may stay behind with them."""
+    changed = demo.replace_all(changes)
+    assert changed.model_dump() == tl.design_from(changed.raw).model_dump() != demo.model_dump()
+    again = changed.replace("units", "metric").replace("units", demo.units)
+    assert again.model_dump() == changed.model_dump()

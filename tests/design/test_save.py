@@ -48,9 +48,17 @@ ONE_LINE = [
     ("use.sleepers", 3, "sleepers = 2", "sleepers = 3"),
     ("safety.co_alarm", False, "co_alarm = true", "co_alarm = false"),
     ("feeder.wire", "4 AWG", 'wire = "6 AWG"', 'wire = "4 AWG"'),
-    ("circuit.fridge.run", "13 ft", 'run = "12 ft"', 'run = "13 ft"'),
-    ("circuit.ceiling lights.bundle", 4, "bundle = 6                    # current-carrying wires that lie together on the way",
-     "bundle = 4                    # current-carrying wires that lie together on the way"),
+    ("circuit.fridge.run", "13 ft", 'run = "12 ft"                 # stated as well: the cable is cut already',
+     'run = "13 ft"                 # stated as well: the cable is cut already'),
+    ("circuit.roof fan.bundle", 4,
+     "bundle = 12                   # current-carrying wires that lie together on the way; stated, so it wins too",
+     "bundle = 4                   # current-carrying wires that lie together on the way; stated, so it wins too"),
+    ("raceway.ceiling cavity.ambient", "110 °F", 'ambient = "125 °F"            # under a roof in the sun it is hotter than outside',
+     'ambient = "110 °F"            # under a roof in the sun it is hotter than outside'),
+    ("raceway.road side trim.path", [["1 in", "1 in", "6 ft"], ["9 ft", "1 in", "6 ft"]],
+     'path = [["1 in", "1 in", "5 ft 8 in"], ["13 ft 11 in", "1 in", "5 ft 8 in"]]',
+     'path = [["1 in", "1 in", "6 ft"], ["9 ft", "1 in", "6 ft"]]'),
+    ("routing.service_loop", "12 in", 'service_loop = "6 in"         # left at each end', 'service_loop = "12 in"         # left at each end'),
     ("load.laptops.count", 3, "count = 2", "count = 3"),
     ("load.work lights.count", 3, "count = 2", "count = 3"),
     ("supply.shore.cord_run", "30 ft", 'cord_run = "25 ft"', 'cord_run = "30 ft"'),
@@ -85,8 +93,8 @@ def test_a_key_that_is_added_adds_one_line(file: Path, path: str, value: Any, li
 
 @pytest.mark.parametrize(
     ("path", "line"),
-    [("site.coldest", 'coldest = "28 °F"'), ("safety.co_alarm", "co_alarm = true"), ("load.USB at the bench.run",
-      'run = "10 ft"                 # along the same circuit, nearer to the fuse block'), ("stay.night.on.roof fan", 'on."roof fan" = "all"'),
+    [("site.coldest", 'coldest = "28 °F"'), ("safety.co_alarm", "co_alarm = true"), ("routing.reach",
+      'reach = "4 ft"                # no wire hangs farther than this from a raceway to its place'), ("stay.night.on.roof fan", 'on."roof fan" = "all"'),
      ("circuit.fridge.protection", 'protection = "15 A"')],
 )  # fmt: skip
 def test_a_key_that_is_removed_takes_one_line(file: Path, path: str, line: str) -> None:

@@ -138,6 +138,42 @@ def mains_w(raw: Raw, loads: list[Raw]) -> float:
     return sum(watts(load) for load in loads if not is_dc(load)) + charger_w(raw)
 
 
+# ── how far it is ─────────────────────────────────────────────────────────────────────────────────────────
+
+# The runs of the demo that its file does not state, added up by hand from its places and raceways, in inches: loop,
+# then piece by piece from the block, loop. The trims lie at 68 in, the ceiling cavity at 79, the conduit at 76.
+LAID_IN = {
+    "ceiling lights": 6 + 32 + 11 + 34 + 11 + 119 + 3 + 6,  # up, to the nose wall, across, up, along the roof, down
+    "entry light": 6 + 32 + 11 + 75 + 53 + 1 + 4 + 6,  # up, to the nose wall, across, along the curb side, to the light
+    "CO alarm": 6 + 32 + 7 + 126 + 11 + 32 + 6,  # up, to the trim, along the road side, to the bunk, down
+    "work lights": 6 + 32 + 11 + 34 + 11 + 161 + 8 + 18 + 7 + 6,  # as the ceiling lights, to the end, out, across, down
+    "USB at the bunk": 6 + 32 + 7 + 126 + 11 + 32 + 6,
+    "USB at the bench": 6 + 32 + 11 + 75 + 71 + 3 + 32 + 6,
+    "roof cooler": 6 + 28 + 48 + 39 + 2 + 6,  # up the conduit, along, across, up
+    "outdoor road side": 6 + 28 + 84 + 40 + 5 + 6,  # up the conduit, along, down, out
+    "outdoor curb side": 6 + 48 + 78 + 96 + 5 + 36 + 6,  # down, across the floor, along, out, up
+    "bench outlets": 6 + 48 + 78 + 48 + 1 + 36 + 6,
+    "charger": 6 + 42 + 18 + 15 + 6,  # down the conduit, across to the battery box
+}
+TAPPED = {"entry and alarm": ("entry light", "CO alarm"), "usb": ("USB at the bunk", "USB at the bench")}
+
+
+def run_m(circuit: Raw) -> float:
+    """One-way length of a run [m]: stated, else the way to its far end."""
+    if "run" in circuit:
+        return number(circuit["run"])
+    return max(LAID_IN[name] for name in TAPPED.get(circuit["name"], (circuit["name"],))) * 0.0254
+
+
+def load_m(circuit: Raw, load: Raw) -> float:
+    """How far along its circuit a load hangs [m]: stated, else at the end of a stated run, else as laid."""
+    if "run" in load:
+        return number(load["run"])
+    if "run" in circuit or circuit["name"] not in TAPPED:
+        return run_m(circuit)
+    return LAID_IN[load["name"]] * 0.0254
+
+
 # ── the battery side ──────────────────────────────────────────────────────────────────────────────────
 
 
@@ -177,7 +213,7 @@ def ends_ohm(circuit: Raw) -> float:
 
 
 def run_ohm(circuit: Raw, celsius: float) -> float:
-    return 2.0 * number(circuit["run"]) * ohm_per_m(circuit["wire"], celsius) + ends_ohm(circuit)
+    return 2.0 * run_m(circuit) * ohm_per_m(circuit["wire"], celsius) + ends_ohm(circuit)
 
 
 def dc_ampacity(wire: str, insulation: str, air_c: float, bundle: int) -> float:
@@ -197,7 +233,9 @@ def heat_c(current: float, ampacity: float, air_c: float, rating_c: float) -> fl
     return air_c + (rating_c - air_c) * (current / ampacity) ** 2
 
 
-def battery_side(raw: Raw, emf: float, drawn: Mapping[str, float], wire_c: float, feeder_c: float) -> dict[str, float]:
+def battery_side(
+    raw: Raw, emf: float, drawn: Mapping[str, float], wire_c: float | Mapping[str, float], feeder_c: float
+) -> dict[str, float]:
     """Voltages with loads of so many watts: ``battery``, ``block`` and every load by name; ``amps`` from the battery.
 
     Found by going round: currents from voltages, voltages from currents, until nothing moves.
@@ -212,7 +250,8 @@ def battery_side(raw: Raw, emf: float, drawn: Mapping[str, float], wire_c: float
         battery, block = emf - amps * inside, emf - amps * (inside + feed)
         for circuit in raw["circuit"]:
             if circuit["system"] == "dc":
-                _down_the_run(raw, circuit, block, current, volts, wire_c)
+                warm = wire_c if isinstance(wire_c, float) else wire_c[circuit["name"]]
+                _down_the_run(raw, circuit, block, current, volts, warm)
         if abs(amps - before) < 1e-13:
             break
     return {**volts, "battery": battery, "block": block, "amps": amps}
@@ -229,7 +268,7 @@ def _down_the_run(
     raw: Raw, circuit: Raw, block: float, current: Mapping[str, float], volts: dict[str, float], wire_c: float
 ) -> None:
     loads = [load for load in raw["load"] if load["circuit"] == circuit["name"]]
-    at = {load["name"]: number(load["run"]) if "run" in load else number(circuit["run"]) for load in loads}
+    at = {load["name"]: load_m(circuit, load) for load in loads}
     here, place = block - sum(current[name] for name in at) * ends_ohm(circuit), 0.0
     for stop in sorted(set(at.values())):
         beyond = sum(current[name] for name, metres in at.items() if metres >= stop)

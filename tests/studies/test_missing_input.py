@@ -22,7 +22,7 @@ PARTS: dict[str, str] = {
     "load.*.power": "the class's power", "load.*.duty": "the class's duty", "load.*.starting": "the class's start", "load.*.soft_start": "no soft starter",
     "load.*.on": "switched on", "load.*.lowest_voltage": "the class's lowest voltage", "battery.resistance": "the chemistry's resistance",
     "battery.lowest_charge": "the chemistry's floor", "supply.*.running": "the class's power", "supply.*.starting": "the class's surge",
-    "load.*.run": "at the end of the run", "units": "how it is shown", "practice": "the usual rules", "charger.efficiency": "a usual charger",
+    "load.*.run": "at the end of the run", "circuit.*.run": "as the layout measures it", "circuit.*.bundle": "as the layout counts it", "units": "how it is shown", "practice": "the usual rules", "charger.efficiency": "a usual charger",
     "charger.power_factor": "a usual charger", "circuit.*.drop_limit": "the stricter limit of 3 %", "battery.nominal": "12 V", "battery.hour_rate": "the trade's 20 h",
     "feeder.interrupting": "the class's rating", "battery.start_charge": "full when the stay begins",
     "site.latitude": "no rule asks for it", "opening": "no openings", "supply": "no supplies", "circuit.*.device": "the usual device",
@@ -30,7 +30,7 @@ PARTS: dict[str, str] = {
 
 
 def pattern(path: Path) -> str:
-    if path[0] in ("place", "load", "circuit", "supply", "stay", "opening"):
+    if path[0] in ("place", "raceway", "load", "circuit", "supply", "stay", "opening"):
         return ".".join([path[0], "*", *path[2:3], *("*" for _ in path[3:])]) if len(path) > 1 else path[0]
     return ".".join(path)
 

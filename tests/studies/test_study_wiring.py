@@ -28,6 +28,7 @@ SIZES = (
     "1/0 AWG",
 )
 DC = ("ceiling lights", "entry and alarm", "work lights", "roof fan", "fridge", "usb")
+UNDER_THE_ROOF = ("ceiling lights", "work lights", "roof fan")  # they lie in the ceiling cavity
 MAINS = ("roof cooler", "outdoor road side", "outdoor curb side", "bench outlets", "charger")
 
 
@@ -102,10 +103,12 @@ def test_the_whole_demo_by_hand(demo: tl.Design) -> None:
     feeder_c = by_hand.heat_c(
         total, by_hand.dc_ampacity("6 AWG", "105 C", by_hand.number("96 °F"), 2), by_hand.number("96 °F"), 105.0
     )
-    volts = by_hand.battery_side(raw, half_full_v(demo), drawn, by_hand.number("96 °F"), feeder_c)
+    warm = {name: row(answer, name)["wire_c"] for name in DC}
+    assert all(warm[name] >= by_hand.number("125 °F" if name in UNDER_THE_ROOF else "96 °F") for name in DC)
+    volts = by_hand.battery_side(raw, half_full_v(demo), drawn, warm, feeder_c)
     assert answer.value("source_v") == pytest.approx(volts["battery"], rel=1e-5)
     for load, got in answer.picture.load_v.items():
-        assert got == pytest.approx(volts[load], rel=2e-4)  # here each wire has the heat of the air
+        assert got == pytest.approx(volts[load], rel=2e-4)  # the heat stated is a round younger
 
 
 def balance(design: tl.Design) -> None:
@@ -124,7 +127,7 @@ def balance(design: tl.Design) -> None:
                     / picture.load_v[load["name"]]
                     * (picture.block_v - picture.load_v[load["name"]])
                 )
-        if not any("run" in load for load in loads):
+        if len({by_hand.load_m(circuit, load) for load in loads}) == 1:
             far = picture.load_v[loads[0]["name"]]
             assert got["current_a"] * by_hand.run_ohm(circuit, got["wire_c"]) == pytest.approx(
                 picture.block_v - far, rel=1e-4
@@ -259,14 +262,14 @@ def test_how_much_of_the_power_arrives(lamp: tl.Design) -> None:
 
 
 def test_mains_drop_by_hand(demo: tl.Design) -> None:
-    """The cooler: 1500 W at 0.97 and 120 V over 12 ft of 12 AWG, there and back, at the heat of the wire."""
+    """The cooler: 1500 W at 0.97 and 120 V over 10 ft 9 in of 12 AWG, there and back, at the heat of the wire."""
     answer = tl.study("wiring", demo)
     for name in MAINS:
         circuit, got = by_hand.named(demo.raw, "circuit", name), row(answer, name)
         va = sum(by_hand.volt_amperes(load) for load in demo.raw["load"] if load["circuit"] == name)
         va += by_hand.charger_va(demo.raw) if name == "charger" else 0.0
         assert got["current_a"] == pytest.approx(va / 120.0)
-        ohm = 2 * by_hand.number(circuit["run"]) * by_hand.ohm_per_m(circuit["wire"], got["wire_c"])
+        ohm = 2 * by_hand.run_m(circuit) * by_hand.ohm_per_m(circuit["wire"], got["wire_c"])
         assert got["drop_v"] == pytest.approx(va / 120.0 * ohm)
         assert got["drop"] == pytest.approx(va / 120.0 * ohm / 120.0)
 
@@ -275,7 +278,8 @@ def test_what_a_mains_wire_may_carry(demo: tl.Design) -> None:
     """310.16 at 90 °C corrected for 96 °F, no more than the 60 °C column (110.14(C)) and 240.4(D): 15 A for 14 AWG, 20 A for 12 AWG."""
     answer = tl.study("wiring", demo)
     assert row(answer, "bench outlets")["may_carry_a"] == 15.0 and row(answer, "roof cooler")["may_carry_a"] == 20.0
-    hot = tl.study("wiring", demo.replace("circuit.roof cooler.ambient", "75 °C"))
+    alone = demo.replace("circuit.roof cooler.bundle", 2)
+    hot = tl.study("wiring", alone.replace("circuit.roof cooler.ambient", "75 °C"))
     assert row(hot, "roof cooler")["may_carry_a"] == pytest.approx(30 * (15 / 60) ** 0.5)
     bundled = tl.study("wiring", demo.replace("circuit.roof cooler.bundle", 12))
     assert row(bundled, "roof cooler")["may_carry_a"] == pytest.approx(

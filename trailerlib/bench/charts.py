@@ -66,7 +66,9 @@ def drop_over_run(design: Design, circuit: str) -> go.Figure:
     circuit : name of the circuit
     """
     chosen = design.circuit(circuit)
-    base = chosen.run
+    base = design.run_m(chosen)
+    if base is None:
+        return _figure("run, one way", "lost on the way [%]")
     runs = np.linspace(0.25 * base, 2.5 * base, 19)
     lines: dict[str, list[float]] = {}
     for run in runs:
@@ -100,7 +102,7 @@ def battery_over_night(design: Design) -> go.Figure:
     figure.add_hline(
         y=100 * picture.floor,
         line={"color": PALETTE["stop"], "dash": "dash"},
-        annotation_text="should stay in it (usable depth, common practice, no source)",
+        annotation_text=f"usable floor {100 * picture.floor:g} %",
     )
     figure.update_layout(
         yaxis={"range": [0, 102]},

@@ -44,13 +44,13 @@ class WireBench(Bench):
                 "run",
                 "Run, one way",
                 self._path("run"),
-                self._of("run"),
+                self._layout("run_m"),
                 "length",
                 {"us": (1.0, 60.0, 0.5), "metric": (0.3, 20.0, 0.1)},
                 system,
             ),
             pick("protection", "Protection", self._ratings, self._of("protection"), self._put_amps),
-            count("bundle", "Wires in bundle", self._path("bundle"), self._of("bundle"), 24),
+            count("bundle", "Wires in bundle", self._path("bundle"), self._layout("bundle_of"), 24),
             slider(
                 "ambient",
                 "Air around it",
@@ -83,6 +83,10 @@ class WireBench(Bench):
 
     def _of(self, key: str) -> Any:
         return lambda design: None if self._circuit is None else getattr(design.circuit(self._circuit), key)
+
+    def _layout(self, key: str) -> Any:
+        """What is stated, else what the layout says."""
+        return lambda design: None if self._circuit is None else getattr(design, key)(design.circuit(self._circuit))
 
     def _put(self, key: str) -> Any:
         return lambda design, value: {("circuit", str(self._circuit), key): value}

@@ -7,7 +7,7 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from pydantic import Field, PrivateAttr, ValidationError, model_validator
 
@@ -24,6 +24,8 @@ from trailerlib.design.model import (
     Opening,
     Part,
     Place,
+    Raceway,
+    Routing,
     Safety,
     Site,
     Stay,
@@ -34,7 +36,10 @@ from trailerlib.design.model import (
     Whole,
 )
 
-LISTS = ("place", "load", "circuit", "supply", "stay", "opening")
+if TYPE_CHECKING:
+    from trailerlib.design.layout import Layout
+
+LISTS = ("place", "raceway", "load", "circuit", "supply", "stay", "opening")
 BATTERY_SUPPLY = "battery"
 TOO_DEEP = "the file: its lists are nested too deep; compare it with a shipped trailer."
 
@@ -58,6 +63,8 @@ class Design(Part):
     site: Site = Site()
     trailer: Trailer
     places: tuple[Place, ...] = Field(default=(), alias="place")
+    raceways: tuple[Raceway, ...] = Field(default=(), alias="raceway", max_length=100)
+    routing: Routing = Routing()
     loads: tuple[Load, ...] = Field(default=(), alias="load", max_length=2000)
     circuits: tuple[Circuit, ...] = Field(default=(), alias="circuit", max_length=2000)
     feeder: Feeder | None = None
@@ -132,6 +139,11 @@ class Design(Part):
         found: Stay = self._find("stay", name)
         return found
 
+    def raceway(self, name: str) -> Raceway:
+        """The raceway of that name."""
+        found: Raceway = self._find("raceway", name)
+        return found
+
     def loads_on(self, circuit: str) -> tuple[Load, ...]:
         """The loads of one circuit, switched on or not."""
         return tuple(load for load in self.loads if load.circuit == circuit)
@@ -143,6 +155,41 @@ class Design(Part):
     def circuits_of(self, system: str) -> tuple[Circuit, ...]:
         """The circuits of one system."""
         return tuple(circuit for circuit in self.circuits if circuit.system == system)
+
+    @cached_property
+    def layout(self) -> Layout:
+        """Where every circuit runs, by places and raceways."""
+        from trailerlib.design.layout import layout
+
+        return layout(self)
+
+    def run_m(self, circuit: Circuit) -> float | None:
+        """One-way length of a circuit's run [m]: stated, else by the layout; None when neither says."""
+        return self.layout.routes[circuit.name].run_m if circuit.run is None else circuit.run
+
+    def bundle_of(self, circuit: Circuit) -> int | None:
+        """Current-carrying wires that lie together on its way [-]: stated, else by the layout; None without."""
+        if circuit.bundle is not None:
+            return circuit.bundle
+        bundle = self.layout.bundles.get(circuit.name)
+        return None if bundle is None else bundle.conductors
+
+    def air_of(self, circuit: Circuit) -> float | None:
+        """Air around a circuit's wire [°C]: stated, else the hottest on its way; None when it is not known.
+
+        A raceway whose own air is not stated has the hottest air of the site.
+        """
+        if circuit.ambient is not None:
+            return circuit.ambient
+        bundle = self.layout.bundles.get(circuit.name)
+        return self.site.hottest if bundle is None else bundle.air_c
+
+    @property
+    def feeder_run_m(self) -> float | None:
+        """One-way length from the battery to the fuse block [m]: stated, else by the two places; None without."""
+        from trailerlib.design.layout import feeder_run_m
+
+        return feeder_run_m(self)
 
     def get(self, path: str | Sequence[str]) -> Any:
         """What the file says at a path such as ``battery.capacity`` or ``load.roof fan.count``; None if nothing."""
@@ -179,7 +226,7 @@ class Design(Part):
         for path, value in changes.items():
             _check_numbers(value, tuple(_steps(path)))
             raw = _with(raw, list(_steps(path)), value, path)
-        changed = _validated(raw)
+        changed = _validated(raw, self)
         changed._origin = self._origin
         return changed
 
@@ -202,15 +249,33 @@ def design_from(raw: Mapping[str, Any]) -> Design:
     return _validated(raw)
 
 
-def _validated(raw: Mapping[str, Any]) -> Design:
+def _validated(raw: Mapping[str, Any], before: Design | None = None) -> Design:
     try:
-        design = Design.model_validate(raw)
+        design = Design.model_validate(raw if before is None else _reusing(raw, before))
     except ValidationError as error:
         raise DesignError(first_sentence(error, raw)) from None
     except RecursionError:
         raise DesignError(TOO_DEEP) from None
     design._raw = raw
     return design
+
+
+def _reusing(raw: Mapping[str, Any], before: Design) -> dict[str, Any]:
+    """The plain data, with the parts that have not changed since ``before`` as they were built then.
+
+    A change copies the plain data along its path only, so what is the same object says the same.
+    """
+    mixed: dict[str, Any] = {}
+    for key, value in raw.items():
+        earlier = before._raw.get(key)
+        built: Any = before._list(key) if key in LISTS else getattr(before, key, None)
+        if value is earlier:
+            mixed[key] = built
+        elif key in LISTS and isinstance(value, list) and isinstance(earlier, list) and len(value) == len(earlier):
+            mixed[key] = [b if v is e else v for v, e, b in zip(value, earlier, built, strict=True)]
+        else:
+            mixed[key] = value
+    return mixed
 
 
 def _check_numbers(node: Any, path: tuple[Any, ...]) -> None:

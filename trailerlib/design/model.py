@@ -6,6 +6,7 @@ the field's name carries the unit where the file's key does not say it.
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Callable
 from functools import cached_property
@@ -18,6 +19,7 @@ from trailerlib.design import catalogue as classes
 
 DC_KINDS = ("resistive", "constant power", "constant current")
 SYSTEM_WORDS = {"dc": "battery side", "mains": "mains side"}
+MOST_POINTS = 50
 
 
 def _checked(value: float, text: str, kind: str, low: float | None, above: float | None, high: float | None) -> float:
@@ -111,7 +113,28 @@ def _appliance(text: str) -> str:
     return classes.appliance(text).name
 
 
+def _path(value: Any) -> Any:
+    if not isinstance(value, list | tuple) or not all(isinstance(point, list | tuple) for point in value):
+        raise ValueError(
+            f'"{units.shorten(str(value))}" is not a path; write a list of points, such as '
+            '[["1 ft", "2 in", "6 ft"], ["14 ft", "2 in", "6 ft"]].'
+        )
+    if len(value) < 2:
+        raise ValueError("a raceway needs at least two points: where it begins and where it ends.")
+    if len(value) > MOST_POINTS:
+        raise ValueError(f"a raceway has at most {MOST_POINTS} points; split it in two.")
+    return value
+
+
+def _goes_somewhere(path: tuple[Point, ...]) -> tuple[Point, ...]:
+    for number, (here, there) in enumerate(itertools.pairwise(path), start=1):
+        if here == there:
+            raise ValueError(f"points {number} and {number + 1} are the same; remove one of them.")
+    return path
+
+
 Wire = Annotated[str, AfterValidator(_wire)]
+Path = Annotated[tuple[Point, ...], BeforeValidator(_path), AfterValidator(_goes_somewhere)]
 Insulation = Annotated[str, AfterValidator(_insulation)]
 
 
@@ -153,6 +176,30 @@ class Place(Part):
 
     name: Name
     at: Point
+
+
+class Raceway(Part):
+    """A way along which wires are laid: ``path`` is its points [m]. ``ambient`` is the air inside [°C], if known."""
+
+    name: Name
+    kind: Literal["trim gap", "ceiling cavity", "floor chase", "conduit"]
+    path: Path
+    ambient: Ambient | None = None
+    carries: Literal["dc", "mains", "both"] = "both"
+
+    def takes(self, system: str) -> bool:
+        """Whether wires of ``dc`` or ``mains`` may lie in it."""
+        return self.carries in ("both", system)
+
+
+class Routing(Part):
+    """How wires are laid. ``service_loop`` is what is left at each end [m] (6 in is common practice, no source).
+
+    ``reach`` is how far a wire may go from a place to a raceway on its own [m]; None is as far as it takes.
+    """
+
+    service_loop: Annotated[float, quantity("length", low=0.0, high=3.0)] = 0.1524
+    reach: Length | None = None
 
 
 class Load(Part):
@@ -206,13 +253,17 @@ class Load(Part):
 
 
 class Circuit(Part):
-    """One branch: the wire, what protects it, where it runs. ``run`` is one way [m]."""
+    """One branch: the wire, what protects it, where it runs.
+
+    ``run`` is one way [m], ``bundle`` the current-carrying wires that lie together, ``ambient`` the air around
+    it [°C]. What is stated here wins; where nothing is, the layout says (see ``Design.run_m``).
+    """
 
     name: Name
     system: Literal["dc", "mains"]
     wire: Wire
     insulation: Insulation = "60 C"
-    run: Run
+    run: Run | None = None
     protection: Amps | None = None
     device: Literal["blade", "maxi", "bolt-down", "breaker"] = "blade"
     drop_limit: Share = 0.03
@@ -223,11 +274,14 @@ class Circuit(Part):
 
 
 class Feeder(Part):
-    """From the battery to the fuse block: wire, main fuse, disconnect."""
+    """From the battery to the fuse block: wire, main fuse, disconnect.
+
+    ``run`` is one way [m]; where it is not stated, the two places say (see ``Design.feeder_run_m``).
+    """
 
     wire: Wire
     insulation: Insulation = "60 C"
-    run: Run
+    run: Run | None = None
     protection: Amps | None = None
     device: Literal["maxi", "bolt-down", "terminal", "class t", "breaker"] = "bolt-down"
     fuse_from_battery: Annotated[float, quantity("small length", low=0.0, high=30.0)] | None = None

@@ -9,6 +9,7 @@ from trailerlib.pictures.load_bars import load_bars
 from trailerlib.pictures.mains_bars import mains_bars
 from trailerlib.pictures.night_curve import night_curve
 from trailerlib.pictures.plan import plan
+from trailerlib.pictures.route_plan import route_plan
 from trailerlib.pictures.wire_chart import wire_chart
 
-__all__ = ["generator_bars", "load_bars", "mains_bars", "night_curve", "plan", "wire_chart"]
+__all__ = ["generator_bars", "load_bars", "mains_bars", "night_curve", "plan", "route_plan", "wire_chart"]

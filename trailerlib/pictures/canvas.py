@@ -56,14 +56,23 @@ class Sheet:
     _parts: list[str] = field(default_factory=list)
 
     def line(
-        self, points: Sequence[tuple[float, float]], tint: str = "ink", width: float = 1.0, dash: str = ""
+        self,
+        points: Sequence[tuple[float, float]],
+        tint: str = "ink",
+        width: float = 1.0,
+        dash: str = "",
+        *,
+        opacity: float = 1.0,
+        note: str = "",
     ) -> None:
-        """A line through points [px]."""
+        """A line through points [px]; the note shows while the pointer rests on it."""
         path = " ".join(f"{_n(x)},{_n(y)}" for x, y in points)
         dashed = f' stroke-dasharray="{dash}"' if dash else ""
+        faint = f' stroke-opacity="{opacity:g}"' if opacity < 1.0 else ""
+        end = f"><title>{escape(note)}</title></polyline>" if note else "/>"
         self._parts.append(
             f'<polyline points="{path}" fill="none" stroke="{colour(tint, self.ink)}" stroke-width="{_n(width)}" '
-            f'stroke-linejoin="round" stroke-linecap="round"{dashed}/>'
+            f'stroke-linejoin="round" stroke-linecap="round"{dashed}{faint}{end}'
         )
 
     def area(self, points: Sequence[tuple[float, float]], tint: str, opacity: float = 0.12) -> None:

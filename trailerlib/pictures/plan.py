@@ -183,10 +183,11 @@ def _worst_by_place(design: Design, assessment: Assessment | None) -> dict[str, 
     """The worst finding of the circuits that end at each place."""
     if assessment is None:
         return {}
+    names = {f'circuit "{circuit.name}"': circuit.name for circuit in design.circuits}
     by_circuit: dict[str, Severity] = {}
     for finding in assessment.finding_list:
-        if finding.subject.startswith('circuit "'):
-            by_circuit.setdefault(finding.subject.split('"')[1], finding.severity)
+        if finding.subject in names:
+            by_circuit.setdefault(names[finding.subject], finding.severity)
     found: dict[str, Severity] = {}
     for name, severity in by_circuit.items():
         for place in sorted(_ends(design, name)):

@@ -20,6 +20,8 @@ COOL_C = 30.0  # first guess of a wire's temperature where the air is not known
 class BatterySide:
     """The battery side, solved. Without a battery, a feeder or a dc circuit ``network`` is None and nothing is known.
 
+    A circuit whose run is not known has no voltages, nor have its loads, and ``delivered`` is then not known.
+
     ``delivered`` is the share of the asked power that can be delivered [-]; below 1 there are no
     voltages. Voltages [V], currents [A] and temperatures [°C] go by load or circuit name.
     """
@@ -39,6 +41,11 @@ class BatterySide:
     wire_c: Mapping[str, float] = field(default_factory=dict)
 
     @property
+    def complete(self) -> bool:
+        """Whether every run is known; where one is not, the voltages are a little too good to pass anything."""
+        return self.network is not None and not self.network.unplaced
+
+    @property
     def short_a(self) -> float | None:
         """Short-circuit current at the battery's fuse, the battery full [A]."""
         if self.ohm is None or self.full_v is None:
@@ -49,7 +56,7 @@ class BatterySide:
 def solve(design: Design) -> BatterySide:
     """Everything that is switched on, running at once on a half full battery, each wire at its own temperature."""
     battery, circuits = design.battery, design.circuits_of("dc")
-    if battery is None or design.feeder is None or not circuits:
+    if battery is None or design.feeder_run_m is None or not circuits:
         return BatterySide()
     net, full = dc.network(design), float(dc.open_circuit_v(battery, 1.0))
     emf, inside = float(dc.open_circuit_v(battery, CHARGE_AT_TEST)), dc.battery_ohm(battery)
@@ -80,8 +87,8 @@ def solve(design: Design) -> BatterySide:
         volt[dc.BATTERY_NODE],
         volt[dc.BLOCK_NODE],
         current[dc.BATTERY_NODE],
-        1.0,
-        {name: volt[node] for name, node in net.load_node.items()},
+        None if net.unplaced else 1.0,
+        {name: volt[node] for name, node in net.load_node.items() if name not in net.unplaced},
         {name: volt[taps.far_node] for name, taps in net.taps.items()},
         in_run,
         wire_c,

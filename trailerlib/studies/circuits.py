@@ -14,13 +14,14 @@ HOTTEST_SHOWN_C = 250.0  # above this the insulation is long gone and the steady
 
 
 def air_c(design: Design, circuit: Circuit) -> float | None:
-    """Air around a circuit's wire [°C]: its own when given, else the hottest air; None when neither is known."""
-    return circuit.ambient if circuit.ambient is not None else design.site.hottest
+    """Air around a circuit's wire [°C]: its own when given, else the hottest on its way; None when not known."""
+    return design.air_of(circuit)
 
 
 def may_carry(design: Design, circuit: Circuit, wire: str | None = None) -> Ampacity:
     """What a circuit's wire, or another size in its place, may carry as it is laid."""
-    return ampacity(wire or circuit.wire, circuit.insulation, circuit.system, air_c(design, circuit), circuit.bundle)
+    air, bundle = air_c(design, circuit), design.bundle_of(circuit)
+    return ampacity(wire or circuit.wire, circuit.insulation, circuit.system, air, bundle)
 
 
 def feeder_may_carry(design: Design) -> Ampacity | None:

@@ -55,13 +55,18 @@ class Taps:
 
 @dataclass(frozen=True)
 class Network:
-    """The shape of the battery side. ``load_node`` gives the node of each dc load by name."""
+    """The shape of the battery side. ``load_node`` gives the node of each dc load by name.
+
+    A circuit whose run is not known has no taps: its loads draw at the fuse block, and ``unplaced`` names them,
+    since their own voltage cannot be known.
+    """
 
     design: Design
     tree: Tree
     taps: Mapping[str, Taps]
     load_node: Mapping[str, int]
     nominal_v: float
+    unplaced: frozenset[str] = frozenset()
 
     @property
     def loads(self) -> tuple[Load, ...]:
@@ -137,13 +142,13 @@ def feeder_ohm(design: Design, temperature_c: float) -> float:
     design : the design
     temperature_c : [°C] of the wire
     """
-    feeder = design.feeder
-    if feeder is None:
+    feeder, run_m = design.feeder, design.feeder_run_m
+    if feeder is None or run_m is None:
         return 0.0
     contacts = 4 * contact_ohm("lug")
     contacts += contact_ohm("disconnect") if feeder.disconnect else 0.0
     contacts += contact_ohm("main fuse") if feeder.protection is not None else 0.0
-    return 2.0 * ohm_per_m(feeder.wire, temperature_c) * feeder.run + contacts
+    return 2.0 * ohm_per_m(feeder.wire, temperature_c) * run_m + contacts
 
 
 def run_ends_ohm(circuit: Circuit) -> float:
@@ -156,17 +161,23 @@ def network(design: Design) -> Network:
     parents = [-1, BATTERY_NODE]
     taps: dict[str, Taps] = {}
     load_node: dict[str, int] = {}
+    unplaced: list[str] = []
     for circuit in design.circuits_of("dc"):
         loads = design.loads_on(circuit.name)
-        runs = sorted({min(load.run or circuit.run, circuit.run) for load in loads} | {circuit.run})
+        route, run_m = design.layout.routes[circuit.name], design.run_m(circuit)
+        if run_m is None:
+            unplaced += [load.name for load in loads]
+            load_node.update({load.name: BLOCK_NODE for load in loads})
+            continue
+        runs = sorted({*route.load_run_m.values(), run_m})
         nodes: list[int] = []
         for place in range(len(runs)):
             parents.append(BLOCK_NODE if place == 0 else nodes[-1])
             nodes.append(len(parents) - 1)
         taps[circuit.name] = Taps(circuit, tuple(runs), tuple(nodes))
         for load in loads:
-            load_node[load.name] = nodes[runs.index(min(load.run or circuit.run, circuit.run))]
-    return Network(design, Tree.of(parents), taps, load_node, side_volts(design, "dc"))
+            load_node[load.name] = nodes[runs.index(route.load_run_m[load.name])]
+    return Network(design, Tree.of(parents), taps, load_node, side_volts(design, "dc"), frozenset(unplaced))
 
 
 @lru_cache(maxsize=64)

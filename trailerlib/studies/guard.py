@@ -97,18 +97,27 @@ class Guard:
     def guarded_to_a(self) -> float | None:
         """Lowest current the device lets flow longer than the wire stands [A]; the prospective one when there is none.
 
-        Below the current at which the standard wants it to open, the rule that the rating is not above the
-        ampacity takes care.
+        A fuse is compared from the current at which its standard wants it to open. A breaker is compared from where it
+        opens within 5 s: its limits for overload are type-test extremes that no wire in the code's own pairing would
+        pass, and there the rule that the rating is not above the ampacity takes care (240.4).
         """
         if self.device is None or self.wire is None or self.prospective_a is None:
             return None
         if self.prospective_a <= self.device.rating_a:
             return None
         current = chart_currents_a(self.device, self.prospective_a, POINTS)
-        current = current[current >= self.device.certain_a]
+        current = current[current >= self._compared_from_a]
         most = np.asarray(band(self.device, current)[1])
         wrong = guards_wire(current, most, self.wire.damage_s(current)) if current.size else ()
         return wrong[0][0] if wrong else self.prospective_a
+
+    @property
+    def _compared_from_a(self) -> float:
+        if self.device is None:
+            return 0.0
+        if self.device.name == "breaker" and self.opens_a is not None:
+            return self.opens_a
+        return self.device.certain_a
 
     def main_from_a(self, main: Device | None) -> float | None:
         """Lowest current at which the main may open before this device [A]; the prospective one when there is none.

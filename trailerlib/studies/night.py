@@ -47,7 +47,8 @@ def answer(design: Design, stay: str | None = None, hours: float | None = None) 
     missing = _missing(design, chosen)
     if missing is not None or battery is None or chosen is None:
         ambient = chosen.ambient if chosen is not None else None
-        open_checks = (rules.depth("battery", None, None), *_standing_checks(design, ambient))
+        standing = _standing_checks(design, ambient)
+        open_checks = (rules.depth("battery", None, None), *standing, *_open_checks(design, chosen))
         return _empty(design, f"Not checked: {missing}.", open_checks)
     run = Discharge(design, battery, chosen)
     if not run.solved:
@@ -164,6 +165,28 @@ def _checks(design: Design, run: Discharge) -> list[Finding]:
     ]
 
 
+def _unknown_run(design: Design) -> str | None:
+    """Which run is not known, and why; None when all are."""
+    for circuit in design.circuits_of("dc"):
+        if design.run_m(circuit) is None and design.loads_on(circuit.name):
+            return f"the run of “{circuit.name}” is not known: {design.layout.routes[circuit.name].reason}"
+    return None
+
+
+def _open_checks(design: Design, stay: Stay | None) -> tuple[Finding, ...]:
+    """What a run that is not known leaves open."""
+    if stay is None or _unknown_run(design) is None:
+        return ()
+    dc_loads = [load for load in design.loads if load.typical.system == "dc" and hours_on(stay, load) > 0]
+    return (
+        rules.depth(f'stay "{stay.name}"', None, None),
+        *(
+            wiring_rules.lowest_voltage(f'load "{load.name}" at the end of “{stay.name}”', None, load.lowest_v)
+            for load in dc_loads
+        ),
+    )
+
+
 def _standing_checks(design: Design, ambient_c: float | None = None) -> tuple[Finding, ...]:
     """What can be judged of the battery however the night goes."""
     battery, charger = design.battery, design.charger
@@ -232,13 +255,15 @@ def _missing(design: Design, stay: Stay | None) -> str | None:
         return "the design has no battery"
     if design.feeder is None:
         return "the design has no feeder"
+    if design.feeder_run_m is None:
+        return "the run from the battery to the fuse block is not known"
     if stay is None:
         return "the design has no stay on the battery"
     if stay.supply != BATTERY_SUPPLY:
         return f"“{stay.name}” does not live on the battery"
     if stay.ambient is None and design.site.coldest is None:
         return "how cold the night gets is not given"
-    return None
+    return _unknown_run(design)
 
 
 def _collapsed(design: Design, run: Discharge) -> Answer:

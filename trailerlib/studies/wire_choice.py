@@ -58,6 +58,8 @@ def choose(design: Design, circuit: Circuit, drops: Mapping[str, float], needed_
     needed_a : [A] rating its loads ask for
     """
     unguarded: set[str] = set()
+    if not drops and design.run_m(circuit) is None:
+        return Choice({}, frozenset(), None, "a run that is not known")
     smallest: str | None = None
     binding, reason = "", "it is the thinnest in the table"
     for wire, drop in drops.items():
@@ -86,7 +88,7 @@ def _forbids(circuit: Circuit, carry: Ampacity, needed_a: float) -> str | None:
 
 
 def mains_drops(design: Design, circuit: Circuit, current_a: float) -> dict[str, float]:
-    """Share of the mains voltage lost on a branch with each wire size [-].
+    """Share of the mains voltage lost on a branch with each wire size [-]; nothing when its run is not known.
 
     Parameters
     ----------
@@ -94,10 +96,13 @@ def mains_drops(design: Design, circuit: Circuit, current_a: float) -> dict[str,
     circuit : the branch
     current_a : [A] in it
     """
+    run_m = design.run_m(circuit)
+    if run_m is None:
+        return {}
     sizes, volts, air = candidates(circuit.wire), side_volts(design, "mains"), air_c(design, circuit)
     hot = [wire_temperature_c(may_carry(design, circuit, wire), air, current_a) for wire in sizes]
     per_m = np.array([dc.ohm_per_m(wire, c) for wire, c in zip(sizes, hot, strict=True)])
-    lost = np.asarray(loop_drop_v(current_a, per_m, circuit.run)) / volts
+    lost = np.asarray(loop_drop_v(current_a, per_m, run_m)) / volts
     return dict(zip(sizes, lost.tolist(), strict=True))
 
 

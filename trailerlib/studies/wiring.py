@@ -10,6 +10,7 @@ import numpy as np
 from trailerlib import reference, units
 from trailerlib.design.catalogue import wire as wire_size
 from trailerlib.design.design import Design
+from trailerlib.design.layout import Route
 from trailerlib.design.model import Circuit
 from trailerlib.physics.conductor import ambient_factor, conductor_temperature_c, loop_drop_v, resistance_per_m
 from trailerlib.physics.formula import Worked, worked
@@ -38,7 +39,7 @@ class Run:
     """One circuit as worked out: current [A], drop [V] and as a share of nominal [-], wire heat [°C].
 
     ``may_carry`` is its ampacity as laid, ``needed_a`` the rating its loads ask for [A];
-    ``choice`` says what each wire size would do.
+    ``choice`` says what each wire size would do, ``route`` where it runs.
     """
 
     circuit: Circuit
@@ -49,6 +50,12 @@ class Run:
     may_carry: Ampacity
     needed_a: float
     choice: Choice
+    route: Route
+
+    @property
+    def run_m(self) -> float | None:
+        """One-way length of its run [m]; None when it is not known."""
+        return self.route.run_m
 
     @property
     def heat_known(self) -> bool:
@@ -57,7 +64,9 @@ class Run:
 
     @property
     def strain(self) -> float:
-        """How much of the allowed drop is used [-]; infinite when nothing arrives."""
+        """How much of the allowed drop is used [-]; infinite when nothing arrives, 0 when its run is not known."""
+        if self.run_m is None:
+            return 0.0
         if self.drop is None:
             return float("inf")
         return self.drop / self.circuit.drop_limit if self.circuit.drop_limit else self.drop * 1e9
@@ -125,7 +134,7 @@ def _row(run: Run) -> dict[str, object]:
     return {
         "name": c.name,
         "wire": c.wire,
-        "run_m": c.run,
+        "run_m": run.run_m,
         "protection_a": c.protection,
         "current_a": run.current_a,
         "drop_v": run.drop_v,
@@ -156,6 +165,7 @@ def _dc_run(design: Design, side: BatterySide, circuit: Circuit, needed: float, 
         may_carry(design, circuit),
         needed,
         wire_choice.choose(design, circuit, drops, max(needed, current or 0.0)),
+        design.layout.routes[circuit.name],
     )
 
 
@@ -166,9 +176,12 @@ def _mains_run(design: Design, circuit: Circuit) -> Run:
         current += charger_input_a(design)
     carry, needed = may_carry(design, circuit), needed_a(design, circuit)
     hot = wire_temperature_c(carry, air_c(design, circuit), current)
-    lost = float(loop_drop_v(current, dc.ohm_per_m(circuit.wire, hot), circuit.run))
+    run_m = design.run_m(circuit)
+    lost = None if run_m is None else float(loop_drop_v(current, dc.ohm_per_m(circuit.wire, hot), run_m))
     choice = wire_choice.choose(design, circuit, wire_choice.mains_drops(design, circuit, current), needed)
-    return Run(circuit, current, lost, lost / side_volts(design, "mains"), hot, carry, needed, choice)
+    drop = None if lost is None else lost / side_volts(design, "mains")
+    route = design.layout.routes[circuit.name]
+    return Run(circuit, current, lost, drop, hot, carry, needed, choice, route)
 
 
 def suggested_protection_a(run: Run) -> float | None:
@@ -192,7 +205,9 @@ def _sentence(design: Design, run: Run | None, side: BatterySide) -> str:
     if run is None or (run.circuit.system == "dc" and side.network is None):
         return "Not checked: the wires need a battery, a feeder and at least one circuit."
     c, show, choice = run.circuit, units.show, run.choice
-    wire = f"{show(c.run, 'length', design.units)} of {c.wire}"
+    if run.run_m is None:
+        return f"Not checked: the run of {c.name} is not known: {run.route.reason}."
+    wire = f"{show(run.run_m, 'length', design.units)} of {c.wire}"
     if run.drop is None:
         mend = f"{choice.smallest} would do on {c.name}." if choice.smallest else "Shorten the run or split the load."
         return (
@@ -226,25 +241,25 @@ def _numbers(side: BatterySide, focus: Run | None) -> Mapping[str, Quantity]:
 
 
 def _checks(design: Design, side: BatterySide, runs: list[Run]) -> list[Finding]:
-    checks = [check for run in runs for check in _run_checks(run)]
+    checks = [check for run in runs for check in _run_checks(run, run.circuit.system == "mains" or side.complete)]
     heat_known = {run.circuit.name: run.heat_known for run in runs}
     if design.circuits_of("dc") or design.battery is not None:
         checks += _feeder_checks(design, side)
-    checks += [
-        rules.lowest_voltage(
-            f'load "{load.name}"', side.load_v.get(load.name) if heat_known[load.circuit] else None, load.lowest_v
-        )
-        for load in design.loads
-        if load.typical.system == "dc" and load.on
-    ]
+    for load in design.loads:
+        if load.typical.system == "dc" and load.on:
+            volts, lowest = side.load_v.get(load.name), load.lowest_v
+            known = heat_known[load.circuit] and (side.complete or (volts is not None and volts < (lowest or 0.0)))
+            checks.append(rules.lowest_voltage(f'load "{load.name}"', volts if known else None, lowest))
     return checks
 
 
-def _run_checks(run: Run) -> list[Finding]:
+def _run_checks(run: Run, complete: bool) -> list[Finding]:
+    """With a run that is not known, a drop that is too large is too large; one that is not may be."""
     c, subject = run.circuit, f'circuit "{run.circuit.name}"'
+    drop = run.drop if run.heat_known and (complete or (run.drop or 0.0) > c.drop_limit) else None
     asked = run.needed_a if run.current_a is None else max(run.current_a, run.needed_a)
     checks = [
-        rules.drop(subject, run.drop if run.heat_known else None, c.drop_limit),
+        rules.drop(subject, drop, c.drop_limit),
         rules.ampacity(subject, asked, run.may_carry.amps),
         rules.fuse_guards_wire(subject, c.protection, run.may_carry.guarded_a),
         rules.fuse_carries_load(subject, c.protection, run.needed_a),
@@ -281,12 +296,12 @@ def _interrupting_a(design: Design) -> float | None:
 
 
 def _working(design: Design, run: Run | None) -> tuple[Worked, ...]:
-    if run is None or run.current_a is None or run.wire_c is None:
+    if run is None or run.current_a is None or run.wire_c is None or run.run_m is None:
         return ()
     c, air = run.circuit, air_c(design, run.circuit)
     steps = [
         worked(resistance_per_m, area_m2=wire_size(c.wire).area_m2, temperature_c=run.wire_c),
-        worked(loop_drop_v, current_a=run.current_a, ohm_per_m=dc.ohm_per_m(c.wire, run.wire_c), run_m=c.run),
+        worked(loop_drop_v, current_a=run.current_a, ohm_per_m=dc.ohm_per_m(c.wire, run.wire_c), run_m=run.run_m),
     ]
     if air is not None:
         steps.append(worked(ambient_factor, rating_c=run.may_carry.rating_c, ambient_c=air))

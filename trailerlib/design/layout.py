@@ -1,0 +1,275 @@
+"""Places and raceways decide where every circuit runs: its run, its branches, what lies beside it, how hot it is there.
+
+A wire goes from its block to each of its loads along the shortest way: straight along the axes from the place to a
+raceway, along raceways, and down again. A service loop is left at each end.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import TYPE_CHECKING, NamedTuple
+
+from trailerlib.design.raceways import Ground, Point, Stretch, Way, axis_m, shortest, stretches_of
+from trailerlib.design.tree import DROP, Branch, Leg, Tree, branches_of, chain
+
+if TYPE_CHECKING:
+    from trailerlib.design.design import Design
+    from trailerlib.design.model import Circuit, Load
+
+CONDUCTORS = 2  # current-carrying conductors of a two-wire circuit
+BLOCKS = {"dc": "fuse block", "mains": "mains panel"}
+SIDE_WORDS = {"dc": "battery side", "mains": "mains"}
+
+__all__ = ["DROP", "Branch", "Bundle", "Layout", "Leg", "Route", "Shared", "bundles", "routes", "shared_systems"]
+
+
+@dataclass(frozen=True)
+class Route:
+    """Where one circuit runs. Lengths are one way [m] and hold a service loop at each end.
+
+    ``run_m`` is the way to the far end, as stated or by the layout, None when neither says; ``reason`` then says why.
+    ``legs`` are the pieces as laid, empty when the layout cannot say; ``branches`` the same as a feeder sees
+    it, with the loads by their distance ``load_run_m``. ``wire_m`` is all the cable it takes.
+    ``load_leg`` gives the leg at whose end each load hangs, ``far_leg`` the one at the far end.
+    """
+
+    circuit: str
+    run_m: float | None
+    stated: bool
+    reason: str = ""
+    legs: tuple[Leg, ...] = ()
+    branches: tuple[Branch, ...] = ()
+    load_run_m: Mapping[str, float] = field(default_factory=dict)
+    wire_m: float | None = None
+    load_leg: Mapping[str, int] = field(default_factory=dict)
+    far_leg: int | None = None
+
+
+@dataclass(frozen=True)
+class Bundle:
+    """The fullest stretch on a circuit's way: current-carrying conductors [-], its raceway, the circuits in it.
+
+    ``air_c`` is the hottest air along the whole way [°C], None when it is not known. Only wires whose way is
+    known are counted.
+    """
+
+    circuit: str
+    conductors: int
+    raceway: str
+    circuits: tuple[str, ...]
+    air_c: float | None
+
+
+@dataclass(frozen=True)
+class Shared:
+    """A raceway in which wires of both systems lie side by side, over ``length_m`` [m] in all."""
+
+    raceway: str
+    dc: tuple[str, ...]
+    mains: tuple[str, ...]
+    length_m: float
+
+
+@dataclass(frozen=True)
+class Layout:
+    """Every circuit's route, and the bundle of those whose way is known, by circuit name; raceways shared by both."""
+
+    routes: Mapping[str, Route]
+    bundles: Mapping[str, Bundle]
+    shared: tuple[Shared, ...]
+
+
+class _End(NamedTuple):
+    """One end of a circuit: the load there, if any; where [m]; how far along the wire it is said to be [m]."""
+
+    load: str | None
+    at: Point | None
+    run: float | None
+
+
+class _Ask(NamedTuple):
+    """One circuit as far as its way is concerned."""
+
+    name: str
+    system: str
+    origin: Point | None
+    ends: tuple[_End, ...]
+    run: float | None
+
+
+class _Laid(NamedTuple):
+    route: Route
+    stretches: frozenset[Stretch]
+
+
+def routes(design: Design) -> Mapping[str, Route]:
+    """The route of every circuit by name."""
+    return design.layout.routes
+
+
+def bundles(design: Design) -> Mapping[str, Bundle]:
+    """The bundle of every circuit whose way is known, by circuit name."""
+    return design.layout.bundles
+
+
+def shared_systems(design: Design) -> tuple[Shared, ...]:
+    """The raceways in which wires of the battery side and of the mains side lie together."""
+    return design.layout.shared
+
+
+def feeder_run_m(design: Design) -> float | None:
+    """Battery to fuse block, one way [m]: stated, else straight along the axes with a service loop at each end."""
+    feeder, battery = design.feeder, design.battery
+    if feeder is None or feeder.run is not None:
+        return None if feeder is None else feeder.run
+    if battery is None or battery.place is None or design.fuse_block is None:
+        return None
+    way = axis_m(design.place(battery.place).at, design.place(design.fuse_block).at)
+    return way + 2.0 * design.routing.service_loop
+
+
+def layout(design: Design) -> Layout:
+    """Where every circuit of a design runs."""
+    places = {place.name: place.at for place in design.places}
+    loads: dict[str, list[Load]] = {circuit.name: [] for circuit in design.circuits}
+    for load in design.loads:
+        loads[load.circuit].append(load)
+    asks = tuple(_ask(design, circuit, places, loads[circuit.name]) for circuit in design.circuits)
+    ways = tuple(Way(raceway.name, raceway.carries, raceway.path) for raceway in design.raceways)
+    air = tuple(raceway.ambient for raceway in design.raceways)
+    return _layout(ways, air, design.site.hottest, design.routing.reach, design.routing.service_loop, asks)
+
+
+@lru_cache(maxsize=64)
+def _layout(
+    ways: tuple[Way, ...],
+    air: tuple[float | None, ...],
+    hottest: float | None,
+    reach: float | None,
+    loop_m: float,
+    asks: tuple[_Ask, ...],
+) -> Layout:
+    points = {point: None for ask in asks for point in (ask.origin, *(end.at for end in ask.ends)) if point is not None}
+    ground = Ground(ways, tuple(points), reach)
+    laid = {ask.name: _laid(ground, loop_m, ask) for ask in asks}
+    lying = _lying(laid)
+    return Layout(
+        {name: found.route for name, found in laid.items()},
+        {name: _bundle(name, found, lying, ways, air, hottest) for name, found in laid.items() if found.route.legs},
+        _shared(lying, ways, {ask.name: ask.system for ask in asks}),
+    )
+
+
+def _ask(design: Design, circuit: Circuit, places: Mapping[str, Point], loads: Sequence[Load]) -> _Ask:
+    """A load without a place hangs where its circuit is said to end."""
+    start = circuit.origin or (design.fuse_block if circuit.system == "dc" else design.panel)
+    to = places[circuit.to] if circuit.to is not None else None
+    ends = [_End(load.name, to if load.place is None else places[load.place], load.run) for load in loads]
+    if to is not None:
+        ends.append(_End(None, to, None))
+    return _Ask(circuit.name, circuit.system, None if start is None else places[start], tuple(ends), circuit.run)
+
+
+@lru_cache(maxsize=4096)
+def _laid(ground: Ground, loop_m: float, ask: _Ask) -> _Laid:
+    reason, to_lay = _problem(ground, ask), [end for end in ask.ends if end.run is None or ask.run is not None]
+    tree, stretches = Tree(loop_m), frozenset[Stretch]()
+    if not reason and ask.origin is not None:
+        names = [way.name for way in ground.ways]
+        for end in to_lay:
+            if end.at is not None and (nodes := shortest(ground, ask.system, ask.origin, end.at)) is not None:
+                tree.lay(names, ask.origin, nodes, end.at, end.load)
+                stretches |= frozenset(stretches_of(nodes))
+    if ask.run is None and reason:
+        return _Laid(Route(ask.name, None, False, reason), frozenset())
+    legs, load_leg, far_leg = tree.legs()
+    said = {end.load: end.run for end in ask.ends if end.load is not None and end.run is not None}
+    if ask.run is None:
+        branches = branches_of(legs, load_leg, said)
+    else:
+        at = {end.load: min(end.run or ask.run, ask.run) for end in ask.ends if end.load is not None}
+        branches = chain(at, ask.run)
+    reach = _reach(branches)
+    loads = {load: reach[number] for number, branch in enumerate(branches) for load in branch.loads}
+    run, wire = max(reach), sum(branch.length_m for branch in branches)
+    route = Route(ask.name, run, ask.run is not None, "", legs, branches, loads, wire, load_leg, far_leg)
+    return _Laid(route, stretches)
+
+
+def _reach(branches: tuple[Branch, ...]) -> list[float]:
+    """How far the end of each branch is from the block [m]."""
+    reach: list[float] = []
+    for branch in branches:
+        reach.append(branch.length_m + (reach[branch.parent] if branch.parent >= 0 else 0.0))
+    return reach
+
+
+def _problem(ground: Ground, ask: _Ask) -> str:
+    """Why the layout cannot say where a circuit runs; empty when it can."""
+    if not ask.ends:
+        return "it has no load and no “to”, so that it leads nowhere"
+    ends = [end for end in ask.ends if end.run is None or ask.run is not None]
+    if not ends:
+        return ""
+    for end in ends:
+        if end.at is None:
+            return f"load “{end.load}” has no place"
+    if not ground.ways:
+        return "no run is stated and there is no raceway"
+    if ask.origin is None:
+        return f"the {BLOCKS[ask.system]} has no place"
+    if not any(way.takes(ask.system) for way in ground.ways):
+        return f"no raceway carries the {SIDE_WORDS[ask.system]}"
+    for end in ends:
+        if end.at is not None and shortest(ground, ask.system, ask.origin, end.at) is None:
+            where = f"load “{end.load}”" if end.load is not None else "its end"
+            return f"no raceway that it may use leads to {where}"
+    return ""
+
+
+def _lying(laid: Mapping[str, _Laid]) -> Mapping[Stretch, tuple[str, ...]]:
+    """The circuits in every stretch of raceway."""
+    lying: dict[Stretch, tuple[str, ...]] = {}
+    for name, found in laid.items():
+        for stretch in found.stretches:
+            lying[stretch] = (*lying.get(stretch, ()), name)
+    return lying
+
+
+def _bundle(
+    name: str,
+    found: _Laid,
+    lying: Mapping[Stretch, tuple[str, ...]],
+    ways: tuple[Way, ...],
+    air: tuple[float | None, ...],
+    hottest: float | None,
+) -> Bundle:
+    """Outside the raceways, and in one whose air is not stated, a wire is in the hottest air of the site."""
+    fullest = min(found.stretches, key=lambda stretch: (-len(lying[stretch]), stretch), default=None)
+    beside = (name,) if fullest is None else lying[fullest]
+    raceway = "" if fullest is None else ways[fullest[0][0]].name
+    stated = [c for number in {start[0] for start, _ in found.stretches} if (c := air[number]) is not None]
+    air_c = None if hottest is None else max([hottest, *stated])
+    return Bundle(name, CONDUCTORS * len(beside), raceway, beside, air_c)
+
+
+def _shared(
+    lying: Mapping[Stretch, tuple[str, ...]], ways: tuple[Way, ...], system: Mapping[str, str]
+) -> tuple[Shared, ...]:
+    found: dict[int, tuple[dict[str, None], float]] = {}
+    for (start, end), names in sorted(lying.items()):
+        if {system[name] for name in names} == {"dc", "mains"}:
+            before, length = found.get(start[0], ({}, 0.0))
+            found[start[0]] = ({**before, **dict.fromkeys(names)}, length + math.dist(start[1], end[1]))
+    return tuple(
+        Shared(
+            ways[number].name,
+            tuple(name for name in names if system[name] == "dc"),
+            tuple(name for name in names if system[name] == "mains"),
+            length,
+        )
+        for number, (names, length) in sorted(found.items())
+    )
