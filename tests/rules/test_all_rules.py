@@ -61,9 +61,10 @@ NUMBERS = {
     "guards-at-every-current": Case(
         lambda m, x: guarding.guards_at_every_current('circuit "a"', m, x), "stop", "at least", 900.0
     ),
+    "slow-overload": Case(lambda m, x: guarding.slow_overload('circuit "a"', m, x), "note", "at least", 40.0),
     "branch-opens-first": Case(lambda m, x: guarding.branch_opens_first('circuit "a"', m, x), "note", "at least", 900.0),
     "branch-interrupting": Case(
-        lambda m, x: guarding.branch_interrupting('circuit "a"', m, x), "stop", "at least", 900.0
+        lambda m, x: guarding.branch_interrupting("fuse block", m, x), "fix", "at least", 900.0
     ),
     "mains-total-drop": Case(lambda m, x: guarding.total_drop('circuit "a"', m, x), "note", "at most", 0.05),
     "power-outside-class": Case(lambda m, x: safety.power_in_class('load "a"', m, x), "note", "at most", 1500.0),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 import math
 import time
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from html import escape
 from typing import Any
@@ -45,6 +45,7 @@ class Bench(widgets.VBox):
         self._moved: tuple[str, float] = ("", 0.0)
         self._ghost: Answer | None = None
         self._quiet, self._keeps = False, 0
+        self._followers: list[Callable[[Answer, Answer | None], None]] = []
         self._waiting: dict[str, asyncio.TimerHandle] = {}
         self._verdict, self._picture = widgets.HTML(), widgets.HTML()
         self._verdict.add_class("trailer-verdict-box")
@@ -72,6 +73,23 @@ class Bench(widgets.VBox):
             self._renew()
             self._write_picture()
             self._write_pages()
+
+    pictures: Mapping[str, str] = {}  # names of the pictures to switch between and their words; none for one alone
+
+    def actions(self) -> Sequence[tuple[str, str, Callable[[], None]]]:
+        """Further buttons: words, what they do in a sentence, and what to call."""
+        return ()
+
+    def follow(self, show: Callable[[Answer, Answer | None], None]) -> None:
+        """Let something else on the page follow this bench; it is called with every answer and the one before.
+
+        Parameters
+        ----------
+        show : called at once with the present answer, then after every change
+        """
+        self._followers.append(show)
+        if self.answer is not None:
+            show(self.answer, self._ghost)
 
     def make_controls(self) -> Sequence[Control]:
         """The controls of this bench, top to bottom."""
@@ -116,7 +134,21 @@ class Bench(widgets.VBox):
             layout={"width": "346px", "min_width": "346px", "padding": "6px 0 0 0"},
         )
         self._picture.layout = {"flex": "1 1 auto", "height": "310px", "min_width": "300px", "overflow": "hidden"}
-        return widgets.HBox([column, self._picture], layout={"height": "312px"})
+        if not self.pictures:
+            return widgets.HBox([column, self._picture], layout={"height": "312px"})
+        self._shown = widgets.ToggleButtons(
+            options=[(words, name) for name, words in self.pictures.items()], style={"button_width": "auto"}
+        )
+        self._shown.add_class("trailer-pictures")
+        self._shown.observe(lambda change: self._write_picture(), "value")
+        self._picture.layout.height = "282px"
+        side = widgets.VBox([self._shown, self._picture], layout={"flex": "1 1 auto", "min_width": "300px"})
+        return widgets.HBox([column, side], layout={"height": "312px"})
+
+    @property
+    def shown(self) -> str:
+        """Name of the picture that is shown, of those to switch between."""
+        return str(self._shown.value)
 
     def _buttons(self) -> widgets.Widget:
         keep = widgets.Button(description="Keep in the design", icon="check", layout={"width": "170px"})
@@ -127,8 +159,34 @@ class Bench(widgets.VBox):
         for button, action, key in ((keep, self.keep, "keep"), (undo, self.undo, "undo"), (reset, self.reset, "reset")):
             button.add_class(f"trailer-{key}")
             button.on_click(lambda _, act=action: act())
+        more = [self._action(*action) for action in self.actions()]
         self._said.add_class("trailer-said")
-        return widgets.HBox([keep, undo, reset, self._said], layout={"align_items": "center"})
+        return widgets.HBox([keep, undo, reset, *more, self._said], layout={"align_items": "center"})
+
+    def _action(self, words: str, tooltip: str, call: Callable[[], None]) -> widgets.Button:
+        button = widgets.Button(description=words, tooltip=tooltip)
+        button.add_class("trailer-action")
+        button.on_click(lambda _: self._act(call))
+        return button
+
+    def _act(self, call: Callable[[], None]) -> None:
+        with self._guarded(keep_verdict=True):
+            call()
+
+    def take(self, design: Design, words: str) -> None:
+        """Take another design as it is, as one step of Undo.
+
+        Parameters
+        ----------
+        design : the design
+        words : what is said beside the buttons
+        """
+        self._past = [*self._past[-MOST_STEPS:], self.design]
+        before, self.design = self.answer, design
+        self._fresh()
+        self._ghost = before
+        self._follow(FRAME_S, self._write_picture)
+        self._say(words)
 
     def _on_move(self, control: Control, value: Any) -> None:
         if self._quiet or (control.put is not None and self._says_already(control, value)):
@@ -250,6 +308,8 @@ class Bench(widgets.VBox):
             if self.answer is not None:
                 self._picture.value = self.draw(self.answer, self._ghost)
                 self._mark_stale(False)
+                for show in self._followers:
+                    show(self.answer, self._ghost)
 
     def _write_pages(self) -> None:
         self._on_page()

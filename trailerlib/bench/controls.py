@@ -15,7 +15,7 @@ from trailerlib.design.design import Design
 Path = tuple[str, ...]
 Changes = Mapping[Path, Any]
 WIDTH = "336px"
-_LAYOUT = {"width": WIDTH, "height": "30px"}
+_LAYOUT = {"width": WIDTH, "height": "28px", "margin": "1px 2px"}
 _STYLE = {"description_width": "122px"}
 
 

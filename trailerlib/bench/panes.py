@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from html import escape
+from typing import Any
 
 from trailerlib import units
 from trailerlib.bench.style import tone
 from trailerlib.physics.formula import Worked
 from trailerlib.rules.finding import Finding
-from trailerlib.studies.answer import Answer
+from trailerlib.studies.answer import Answer, Column
 
 
 def verdict(answer: Answer) -> str:
@@ -31,7 +33,9 @@ def _verdict(word: str, mark: str, sentence: str, shown: str | None = None) -> s
 
 def numbers_and_table(answer: Answer, focus: str | None = None) -> str:
     """The numbers of an answer in a row, and its table; the row in focus stands out."""
-    return numbers(answer) + table(answer, focus)
+    beside = "" if answer.beside is None else _table(answer.beside.columns, answer.beside.rows, answer.system)
+    note = f"<small>{escape(answer.beside.note)}</small>" if answer.beside is not None else ""
+    return numbers(answer) + beside + note + table(answer, focus)
 
 
 def numbers(answer: Answer) -> str:
@@ -44,12 +48,16 @@ def numbers(answer: Answer) -> str:
 
 def table(answer: Answer, focus: str | None = None) -> str:
     """The table of an answer."""
-    head = "".join(f"<th{_side(c.numeric)}>{escape(c.head(answer.system))}</th>" for c in answer.columns)
+    return _table(answer.columns, answer.rows, answer.system, focus)
+
+
+def _table(
+    columns: Sequence[Column], rows: Sequence[Mapping[str, Any]], system: units.System, focus: str | None = None
+) -> str:
+    head = "".join(f"<th{_side(c.numeric)}>{escape(c.head(system))}</th>" for c in columns)
     body = []
-    for row in answer.rows:
-        cells = "".join(
-            f"<td{_side(c.numeric)}>{escape(c.cell(row.get(c.key), answer.system))}</td>" for c in answer.columns
-        )
+    for row in rows:
+        cells = "".join(f"<td{_side(c.numeric)}>{escape(c.cell(row.get(c.key), system))}</td>" for c in columns)
         mark = ' class="trailer-focus"' if focus is not None and row.get("name") == focus else ""
         body.append(f"<tr{mark}>{cells}</tr>")
     return f"<table><thead><tr>{head}</tr></thead><tbody>{''.join(body)}</tbody></table>"

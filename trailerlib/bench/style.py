@@ -45,6 +45,11 @@ body[data-jp-theme-light="false"] .trailer { --trailer-ink:#e3eae7; --trailer-gr
   line-height:1.35; }
 .trailer-question > b { flex:0 0 92px; }
 .jp-Cell:has(.js-plotly-plot) { content-visibility:auto; contain-intrinsic-size:auto 403px; }
+.trailer-pictures { margin:0; height:28px; }
+.trailer-pictures .widget-toggle-button { height:24px; line-height:22px; padding:0 10px; margin:0 4px 0 0; font-size:12.5px; }
+.trailer:has(.trailer-pictures) .trailer-picture svg { height:280px; }
+.trailer-below svg { width:100%; max-width:720px; display:block; margin:0 auto; }
+.trailer table td:last-child { min-width:96px; }
 .trailer .widget-tab > .widget-tab-contents, .trailer .jupyter-widget-tab > .widget-tab-contents { padding:6px 10px; }
 .trailer-page-box { scrollbar-width:thin; scrollbar-gutter:stable; }
 .trailer .widget-slider .widget-readout { min-width:44px; max-width:52px; margin-right:0; }

@@ -12,7 +12,7 @@ from collections.abc import Callable
 from functools import cached_property
 from typing import Annotated, Any, Literal
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, ValidationInfo, field_validator
 
 from trailerlib import units
 from trailerlib.design import catalogue as classes
@@ -131,6 +131,20 @@ def _goes_somewhere(path: tuple[Point, ...]) -> tuple[Point, ...]:
         if here == there:
             raise ValueError(f"points {number} and {number + 1} are the same; remove one of them.")
     return path
+
+
+def _leg(value: Any) -> Any:
+    if type(value) is not int or value not in (1, 2):
+        raise ValueError(f'"{units.shorten(str(value))}" is not a leg; write 1 or 2.')
+    return value
+
+
+def _leg_volts(kind: str) -> float | None:
+    """Nominal voltage of one leg to neutral of a kind of supply [V]; None when there is no such kind."""
+    if classes.is_generator(kind):
+        return classes.generator_kinds()[kind].volts
+    known = classes.supply_kinds().get(kind)
+    return None if known is None else known.volts / known.legs
 
 
 Wire = Annotated[str, AfterValidator(_wire)]
@@ -256,7 +270,8 @@ class Circuit(Part):
     """One branch: the wire, what protects it, where it runs.
 
     ``run`` is one way [m], ``bundle`` the current-carrying wires that lie together, ``ambient`` the air around
-    it [°C]. What is stated here wins; where nothing is, the layout says (see ``Design.run_m``).
+    it [°C]. What is stated here wins; where nothing is, the layout says (see ``Design.run_m``). ``leg`` is the one
+    it hangs on where the supply has two.
     """
 
     name: Name
@@ -271,6 +286,14 @@ class Circuit(Part):
     ambient: Ambient | None = None
     origin: Name | None = Field(default=None, alias="from")
     to: Name | None = None
+    leg: Annotated[Literal[1, 2], BeforeValidator(_leg)] | None = None
+
+    @field_validator("leg")
+    @classmethod
+    def _leg_of_mains(cls, leg: int | None, info: ValidationInfo) -> int | None:
+        if leg is not None and info.data.get("system") == "dc":
+            raise ValueError("a circuit of the battery side hangs on no leg; remove this key.")
+        return leg
 
 
 class Feeder(Part):
@@ -290,7 +313,11 @@ class Feeder(Part):
 
 
 class Supply(Part):
-    """What can feed the mains side: a catalogue kind with its cord, or a generator class."""
+    """What can feed the mains side: a catalogue kind with its cord, or a generator class.
+
+    ``prospective`` is the short-circuit current at the pedestal, by a loop tester [A], ``voltage`` what a meter shows
+    there between a leg and neutral with nothing plugged in [V]; None is not measured.
+    """
 
     name: Name
     kind: Name
@@ -299,6 +326,19 @@ class Supply(Part):
     place: Name | None = None
     running: Watts | None = None
     starting: Watts | None = None
+    prospective: Annotated[float, quantity("current", low=20.0, high=200_000.0)] | None = None
+    voltage: Volts | None = None
+
+    @field_validator("voltage")
+    @classmethod
+    def _of_one_leg(cls, voltage: float | None, info: ValidationInfo) -> float | None:
+        nominal = _leg_volts(info.data.get("kind", ""))
+        if voltage is not None and nominal is not None and not 0.5 * nominal <= voltage <= 1.3 * nominal:
+            raise ValueError(
+                f"{units.show(voltage, 'voltage')} is not what a leg of this supply gives to neutral; "
+                f"write what the meter shows, such as {nominal:g} V."
+            )
+        return voltage
 
     @property
     def is_generator(self) -> bool:

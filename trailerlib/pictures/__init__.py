@@ -10,6 +10,18 @@ from trailerlib.pictures.mains_bars import mains_bars
 from trailerlib.pictures.night_curve import night_curve
 from trailerlib.pictures.plan import plan
 from trailerlib.pictures.route_plan import route_plan
+from trailerlib.pictures.staircase import staircase
+from trailerlib.pictures.time_current_chart import time_current_chart
 from trailerlib.pictures.wire_chart import wire_chart
 
-__all__ = ["generator_bars", "load_bars", "mains_bars", "night_curve", "plan", "route_plan", "wire_chart"]
+__all__ = [
+    "generator_bars",
+    "load_bars",
+    "mains_bars",
+    "night_curve",
+    "plan",
+    "route_plan",
+    "staircase",
+    "time_current_chart",
+    "wire_chart",
+]

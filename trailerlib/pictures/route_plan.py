@@ -14,7 +14,8 @@ from trailerlib.pictures.canvas import Ink, Sheet, fit, legend, text_width
 from trailerlib.pictures.lanes import GAP_PX, Flat, lanes
 from trailerlib.rules.finding import MARKS
 from trailerlib.studies.answer import Answer
-from trailerlib.studies.wiring import Run, WiringPicture
+from trailerlib.studies.runs import Run
+from trailerlib.studies.wiring import WiringPicture
 
 WIDTH = 620.0
 MARGIN, TOP, BETWEEN = 12.0, 44.0, 34.0

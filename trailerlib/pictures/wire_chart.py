@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from trailerlib.pictures.canvas import Axis, Ink, Sheet, legend, text_width, ticks
 from trailerlib.studies.answer import Answer
-from trailerlib.studies.wiring import Run, WiringPicture
+from trailerlib.studies.runs import Run
+from trailerlib.studies.wiring import WiringPicture
 from trailerlib.units import show
 
 WIDTH, HEIGHT = 520.0, 340.0

@@ -85,6 +85,32 @@ def guards_at_every_current(subject: str, guarded_to_a: float | None, prospectiv
     return judge(LEFT_OF_WIRE, subject, guarded_to_a, prospective_a)
 
 
+SLOW_OVERLOAD = Rule(
+    "slow-overload",
+    "note",
+    "current",
+    "at least",
+    "{subject}: from {measured} to {limit} its fuse may take so long that the wire gets warmer than it should.",
+    "Only an overload beyond all its loads gets there; a smaller fuse or a thicker wire closes the gap.",
+    "it takes the air and bundle, and a fuse with published limits",
+    "the fuse's slowest curve against the wire's overload limit (IEC 60364-4-43 433.1)",
+    MEMORY,
+)
+
+
+@enforces(SLOW_OVERLOAD)
+def slow_overload(subject: str, guarded_to_a: float | None, opens_a: float | None) -> Finding:
+    """Whether a fuse guards its wire in an overload too slow to be a short.
+
+    Parameters
+    ----------
+    subject : what it is about
+    guarded_to_a : [A] lowest current it does not guard
+    opens_a : [A] current from which it opens within 5 s
+    """
+    return judge(SLOW_OVERLOAD, subject, guarded_to_a, opens_a)
+
+
 BRANCH_FIRST = Rule(
     "branch-opens-first",
     "note",
@@ -113,11 +139,11 @@ def branch_opens_first(subject: str, main_from_a: float | None, prospective_a: f
 
 BRANCH_INTERRUPTING = Rule(
     "branch-interrupting",
-    "stop",
+    "fix",
     "current",
     "at least",
-    "{subject}: its protection can break {measured}; a short right behind it can drive {limit}.",
-    "Fit a device with a higher interrupting rating, or a main fuse in front that limits the current.",
+    "{subject}: its fuses or breakers can break {measured}; a short right behind them can drive {limit}.",
+    "Fit devices with a higher interrupting rating, or ask the maker of the main fuse which it protects.",
     "the interrupting rating of its class or the prospective current is not known",
     "interrupting rating not less than the prospective current (110.9)",
     MEMORY,

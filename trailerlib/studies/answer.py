@@ -69,6 +69,16 @@ class Quantity:
 
 
 @dataclass(frozen=True)
+class Beside:
+    """A small table about the thing in focus: its title, columns and rows; ``note`` says what to know of its figures."""
+
+    title: str
+    columns: tuple[Column, ...]
+    rows: tuple[Mapping[str, Any], ...]
+    note: str = ""
+
+
+@dataclass(frozen=True)
 class Answer:
     """The answer to one question about one design; the same design always gives the same answer.
 
@@ -81,10 +91,21 @@ class Answer:
     sentence: str
     numbers: Mapping[str, Quantity]
     columns: tuple[Column, ...]
-    rows: tuple[Mapping[str, Any], ...]
+    show_rows: Callable[[], Iterable[Mapping[str, Any]]] = field(compare=False, repr=False)
     checks: tuple[Finding, ...]
     picture: Any = None
     show_working: Callable[[], tuple[Worked, ...]] = field(default=tuple, compare=False, repr=False)
+    show_beside: Callable[[], Beside | None] = field(default=lambda: None, compare=False, repr=False)
+
+    @cached_property
+    def rows(self) -> tuple[Mapping[str, Any], ...]:
+        """The rows of the table, worked out when somebody looks at it."""
+        return tuple(self.show_rows())
+
+    @cached_property
+    def beside(self) -> Beside | None:
+        """A second, smaller table about the thing in focus, where the question has one."""
+        return self.show_beside()
 
     @cached_property
     def working(self) -> tuple[Worked, ...]:
@@ -124,11 +145,13 @@ class Answer:
         lines = [*printed.hanging(f"{self.mark} {self.word}: {self.sentence}"), ""]
         width = max((len(q.title) for q in self.numbers.values()), default=0)
         lines += [f"{q.title:<{width}}  {q.text(self.system)}" for q in self.numbers.values()]
-        table = printed.table([self._strip(column) for column in self.columns])
-        return "\n".join([*lines, "", *table] if table else lines)
+        for part in (self, self.beside):
+            table = printed.table([self._strip(column, part.rows) for column in part.columns]) if part else []
+            lines += ["", *table] if table else []
+        return "\n".join([*lines, *(printed.hanging(self.beside.note) if self.beside else ())])
 
-    def _strip(self, column: Column) -> printed.Strip:
-        cells = tuple(column.cell(row.get(column.key), self.system) for row in self.rows)
+    def _strip(self, column: Column, rows: Iterable[Mapping[str, Any]]) -> printed.Strip:
+        cells = tuple(column.cell(row.get(column.key), self.system) for row in rows)
         return printed.Strip(column.head(self.system), cells, column.numeric)
 
     def findings_text(self) -> str:

@@ -10,6 +10,7 @@ from trailerlib.physics.network import deliverable_fraction, solve_dc
 from trailerlib.physics.protection import prospective_current_a
 from trailerlib.studies import feeder as dc
 from trailerlib.studies.circuits import air_c, feeder_may_carry, may_carry, wire_temperature_c
+from trailerlib.studies.path import Path, Step
 
 WARM_UPS = 3  # the wire's own heat changes its resistance by a few per cent: three rounds settle it
 CHARGE_AT_TEST = 0.5  # the drop is worked out with the battery half full
@@ -23,7 +24,8 @@ class BatterySide:
     A circuit whose run is not known has no voltages, nor have its loads, and ``delivered`` is then not known.
 
     ``delivered`` is the share of the asked power that can be delivered [-]; below 1 there are no
-    voltages. Voltages [V], currents [A] and temperatures [°C] go by load or circuit name.
+    voltages. Voltages [V], currents [A] and temperatures [°C] go by load or circuit name; ``end_v`` is the lowest
+    voltage on a circuit and ``end_node`` where. ``node_a`` is the current into every node [A].
     """
 
     network: dc.Network | None = None
@@ -39,6 +41,9 @@ class BatterySide:
     end_v: Mapping[str, float] = field(default_factory=dict)
     current_a: Mapping[str, float] = field(default_factory=dict)
     wire_c: Mapping[str, float] = field(default_factory=dict)
+    end_node: Mapping[str, int] = field(default_factory=dict)
+    node_a: tuple[float, ...] = ()
+    feeder_c: float = COOL_C
 
     @property
     def complete(self) -> bool:
@@ -53,13 +58,19 @@ class BatterySide:
         return float(prospective_current_a(self.full_v, float(self.ohm[dc.BATTERY_NODE]), 2 * dc.contact_ohm("lug")))
 
 
-def solve(design: Design) -> BatterySide:
-    """Everything that is switched on, running at once on a half full battery, each wire at its own temperature."""
+def solve(design: Design, charge: float = CHARGE_AT_TEST) -> BatterySide:
+    """Everything that is switched on, running at once, each wire at its own temperature.
+
+    Parameters
+    ----------
+    design : the design
+    charge : [-] how full the battery is, 0..1
+    """
     battery, circuits = design.battery, design.circuits_of("dc")
     if battery is None or design.feeder_run_m is None or not circuits:
         return BatterySide()
     net, full = dc.network(design), float(dc.open_circuit_v(battery, 1.0))
-    emf, inside = float(dc.open_circuit_v(battery, CHARGE_AT_TEST)), dc.battery_ohm(battery)
+    emf, inside = float(dc.open_circuit_v(battery, charge)), dc.battery_ohm(battery)
     draw = net.draw({load.name: load.running_w for load in net.loads if load.on})
     power, siemens, amps = draw
     carry = {circuit.name: may_carry(design, circuit) for circuit in circuits}
@@ -78,6 +89,7 @@ def solve(design: Design) -> BatterySide:
         if feeder_carry is not None:
             feeder_c = wire_temperature_c(feeder_carry, design.site.hottest, current[dc.BLOCK_NODE])
     volt = solved.voltage_v.tolist()
+    ends = {name: min(taps.nodes, key=volt.__getitem__) for name, taps in net.taps.items()}
     return BatterySide(
         net,
         emf,
@@ -89,7 +101,72 @@ def solve(design: Design) -> BatterySide:
         current[dc.BATTERY_NODE],
         None if net.unplaced else 1.0,
         {name: volt[node] for name, node in net.load_node.items() if name not in net.unplaced},
-        {name: volt[taps.far_node] for name, taps in net.taps.items()},
+        {name: volt[node] for name, node in ends.items()},
         in_run,
         wire_c,
+        ends,
+        tuple(current),
+        feeder_c,
     )
+
+
+def path(side: BatterySide, circuit: str) -> Path | None:
+    """The way of the current from inside the battery to the worst end of a circuit, and back; None when not known.
+
+    Parameters
+    ----------
+    side : the battery side, solved
+    circuit : name of the circuit
+    """
+    net = side.network
+    if net is None or side.emf_v is None or side.ohm is None or circuit not in side.end_node:
+        return None
+    taps, total = net.taps[circuit], side.node_a[dc.BATTERY_NODE]
+    per_m = dc.ohm_per_m(taps.circuit.wire, side.wire_c[circuit])
+    pieces = [
+        (per_m * taps.lengths_m[k], side.node_a[taps.nodes[k]]) for k in taps.way_to(side.end_node[circuit])
+    ]
+    feeder, ends = dc.feeder_parts(net.design, side.feeder_c), dc.end_parts(taps.circuit)
+    in_run = pieces[0][1]
+    steps = [Step("battery, inside", "source", "battery", float(side.ohm[dc.BATTERY_NODE]), total)]
+    steps += [_step(part, total) for part in feeder if part.way == "out"]
+    steps += [_step(part, in_run) for part in ends if part.way == "out"]
+    steps += [Step("wire out", "out", "wire", ohm, amps) for ohm, amps in pieces]
+    steps += [Step("wire back", "back", "wire", ohm, amps) for ohm, amps in reversed(pieces)]
+    steps += [_step(part, in_run) for part in ends if part.way == "back"]
+    steps += [_step(part, total) for part in feeder if part.way == "back"]
+    return Path(side.emf_v, tuple(steps), side.end_v[circuit])
+
+
+def _step(part: dc.Part, current_a: float) -> Step:
+    return Step(part.name, part.way, part.kind, part.ohm, current_a)
+
+
+def at_block_a(design: Design, side: BatterySide) -> float | None:
+    """Greatest short-circuit current at the fuse block [A]: battery full, feeder cold; None when not known."""
+    if side.network is None or side.full_v is None or side.ohm is None:
+        return None
+    inside = float(side.ohm[dc.BATTERY_NODE])
+    return float(prospective_current_a(side.full_v, inside, dc.feeder_ohm(design, 20.0)))
+
+
+def far_end_a(design: Design, side: BatterySide, circuit: str | None) -> float | None:
+    """Least current of a dead short at the far end of a circuit [A], its wire warm; None when not known.
+
+    Parameters
+    ----------
+    design : the design
+    side : the battery side
+    circuit : name of the circuit, or None for a short at the fuse block
+    """
+    net, feeder = side.network, design.feeder
+    if net is None or side.emf_v is None or side.ohm is None or feeder is None:
+        return None
+    way = dc.feeder_ohm(design, float(feeder.insulation.split()[0]))
+    if circuit is not None:
+        taps = net.taps.get(circuit)
+        if taps is None:
+            return None
+        warm = dc.ohm_per_m(taps.circuit.wire, float(taps.circuit.insulation.split()[0]))
+        way += 2.0 * warm * max(taps.length_m(node) for node in taps.nodes) + dc.run_ends_ohm(taps.circuit)
+    return float(prospective_current_a(side.emf_v, float(side.ohm[dc.BATTERY_NODE]), way))

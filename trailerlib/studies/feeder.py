@@ -12,11 +12,12 @@ from numpy.typing import NDArray
 from trailerlib import reference
 from trailerlib.design import catalogue
 from trailerlib.design.design import Design
-from trailerlib.design.model import Battery, Circuit, Load
+from trailerlib.design.model import Battery, Circuit, Feeder, Load
 from trailerlib.physics.battery import lookup
 from trailerlib.physics.conductor import resistance_per_m, resistance_ratio
 from trailerlib.physics.network import Tree
 from trailerlib.studies.loads import side_volts
+from trailerlib.studies.path import Kind, Way
 
 Floats = NDArray[np.float64]
 BATTERY_NODE, BLOCK_NODE = 0, 1
@@ -40,17 +41,38 @@ def fuse_ohm(rating_a: float | None) -> float:
 
 
 @dataclass(frozen=True)
+class Part:
+    """One thing in the way of the current: its name, out or back, what it is, its resistance [ohm]."""
+
+    name: str
+    way: Way
+    kind: Kind
+    ohm: float
+
+
+@dataclass(frozen=True)
 class Taps:
-    """Where the loads of one circuit hang: the distances along the wire [m], near to far, and their nodes."""
+    """One circuit as a tree behind the fuse block: each piece of its run [m one way] and the node at the piece's end.
+
+    ``parents`` gives for each piece the number of the piece that feeds it, -1 for the first.
+    """
 
     circuit: Circuit
-    runs_m: tuple[float, ...]
+    lengths_m: tuple[float, ...]
     nodes: tuple[int, ...]
+    parents: tuple[int, ...]
 
-    @property
-    def far_node(self) -> int:
-        """The node at the end of the run."""
-        return self.nodes[-1]
+    def way_to(self, node: int) -> tuple[int, ...]:
+        """Numbers of the pieces from the block to a node, in the order of the current."""
+        way, here = [], self.nodes.index(node)
+        while here >= 0:
+            way.append(here)
+            here = self.parents[here]
+        return tuple(reversed(way))
+
+    def length_m(self, node: int) -> float:
+        """One-way length to a node [m]."""
+        return sum(self.lengths_m[piece] for piece in self.way_to(node))
 
 
 @dataclass(frozen=True)
@@ -87,11 +109,8 @@ class Network:
         ohm[BLOCK_NODE] = feeder_ohm(self.design, feeder_c)
         for name, taps in self.taps.items():
             per_m = ohm_per_m(taps.circuit.wire, wire_c[name])
-            previous = 0.0
-            for place, (run, node) in enumerate(zip(taps.runs_m, taps.nodes, strict=True)):
-                ends = run_ends_ohm(taps.circuit) if place == 0 else 0.0
-                ohm[node] = 2.0 * per_m * (run - previous) + ends
-                previous = run
+            for length, node, parent in zip(taps.lengths_m, taps.nodes, taps.parents, strict=True):
+                ohm[node] = 2.0 * per_m * length + (run_ends_ohm(taps.circuit) if parent < 0 else 0.0)
         return ohm
 
     def draw(self, watts: Mapping[str, Floats | float], shape: tuple[int, ...] = ()) -> tuple[Floats, Floats, Floats]:
@@ -134,6 +153,36 @@ def ohm_per_m(wire: str, temperature_c: float) -> float:
     return size.ohm_per_m_20c * float(resistance_ratio(20.0, temperature_c))
 
 
+def feeder_parts(design: Design, temperature_c: float) -> tuple[Part, ...]:
+    """Everything between the battery and the fuse block, out and back, as the current meets it.
+
+    Parameters
+    ----------
+    design : the design
+    temperature_c : [°C] of the wire
+    """
+    feeder, run_m = design.feeder, design.feeder_run_m
+    return () if feeder is None or run_m is None else _feeder_parts(feeder, run_m, temperature_c)
+
+
+@lru_cache(maxsize=1024)
+def _feeder_parts(feeder: Feeder, run_m: float, temperature_c: float) -> tuple[Part, ...]:
+    lug, wire = contact_ohm("lug"), ohm_per_m(feeder.wire, temperature_c) * run_m
+    parts = [Part("battery lug", "out", "contact", lug)]
+    if feeder.protection is not None:
+        parts.append(Part("main fuse", "out", "fuse", contact_ohm("main fuse")))
+    if feeder.disconnect:
+        parts.append(Part("disconnect", "out", "contact", contact_ohm("disconnect")))
+    return (
+        *parts,
+        Part("feeder", "out", "wire", wire),
+        Part("fuse block lug", "out", "contact", lug),
+        Part("fuse block lug", "back", "contact", lug),
+        Part("feeder back", "back", "wire", wire),
+        Part("battery lug", "back", "contact", lug),
+    )
+
+
 def feeder_ohm(design: Design, temperature_c: float) -> float:
     """Battery to fuse block, out and back, with lugs, main fuse and disconnect [ohm].
 
@@ -142,18 +191,27 @@ def feeder_ohm(design: Design, temperature_c: float) -> float:
     design : the design
     temperature_c : [°C] of the wire
     """
-    feeder, run_m = design.feeder, design.feeder_run_m
-    if feeder is None or run_m is None:
-        return 0.0
-    contacts = 4 * contact_ohm("lug")
-    contacts += contact_ohm("disconnect") if feeder.disconnect else 0.0
-    contacts += contact_ohm("main fuse") if feeder.protection is not None else 0.0
-    return 2.0 * ohm_per_m(feeder.wire, temperature_c) * run_m + contacts
+    return sum(part.ohm for part in feeder_parts(design, temperature_c))
+
+
+def end_parts(circuit: Circuit) -> tuple[Part, Part, Part]:
+    """The fuse and the terminal at the beginning of a run, and the terminal at the end of its way back."""
+    return _end_parts(circuit.protection)
+
+
+@lru_cache(maxsize=128)
+def _end_parts(protection_a: float | None) -> tuple[Part, Part, Part]:
+    spade = contact_ohm("spade")
+    return (
+        Part("fuse", "out", "fuse", fuse_ohm(protection_a)),
+        Part("terminal", "out", "contact", spade),
+        Part("terminal", "back", "contact", spade),
+    )
 
 
 def run_ends_ohm(circuit: Circuit) -> float:
     """Fuse and the two terminals of a run [ohm]."""
-    return fuse_ohm(circuit.protection) + 2 * contact_ohm("spade")
+    return sum(part.ohm for part in end_parts(circuit))
 
 
 def network(design: Design) -> Network:
@@ -169,14 +227,15 @@ def network(design: Design) -> Network:
             unplaced += [load.name for load in loads]
             load_node.update({load.name: BLOCK_NODE for load in loads})
             continue
-        runs = sorted({*route.load_run_m.values(), run_m})
-        nodes: list[int] = []
-        for place in range(len(runs)):
-            parents.append(BLOCK_NODE if place == 0 else nodes[-1])
-            nodes.append(len(parents) - 1)
-        taps[circuit.name] = Taps(circuit, tuple(runs), tuple(nodes))
-        for load in loads:
-            load_node[load.name] = nodes[runs.index(route.load_run_m[load.name])]
+        first = len(parents)
+        parents += [BLOCK_NODE if piece.parent < 0 else first + piece.parent for piece in route.branches]
+        taps[circuit.name] = Taps(
+            circuit,
+            tuple(piece.length_m for piece in route.branches),
+            tuple(range(first, len(parents))),
+            tuple(piece.parent for piece in route.branches),
+        )
+        load_node.update({load: first + k for k, piece in enumerate(route.branches) for load in piece.loads})
     return Network(design, Tree.of(parents), taps, load_node, side_volts(design, "dc"), frozenset(unplaced))
 
 

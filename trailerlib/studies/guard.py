@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -24,7 +24,11 @@ from trailerlib.studies.ampacity import Ampacity
 from trailerlib.studies.feeder import Floats
 
 QUICK_S = 5.0  # IEC 60364-4-41 411.3.2.3
-POINTS = 160  # currents a curve is compared at
+POINTS = 300  # currents a curve is compared at
+GREATEST_A = 50_000.0  # no battery or pedestal of a trailer drives more into a short
+
+
+Found = tuple[Device | None, str]  # a device, or why there is none
 
 
 @dataclass(frozen=True)
@@ -95,29 +99,26 @@ class Guard:
 
     @property
     def guarded_to_a(self) -> float | None:
-        """Lowest current the device lets flow longer than the wire stands [A]; the prospective one when there is none.
+        """Lowest fault current the device lets flow longer than the wire stands [A]; the prospective one without any.
 
-        A fuse is compared from the current at which its standard wants it to open. A breaker is compared from where it
-        opens within 5 s: its limits for overload are type-test extremes that no wire in the code's own pairing would
-        pass, and there the rule that the rating is not above the ampacity takes care (240.4).
+        Compared from the current that opens the device within 5 s; what is slower is an overload.
         """
-        if self.device is None or self.wire is None or self.prospective_a is None:
+        if self.device is None or self.wire is None or self.prospective_a is None or self.opens_a is None:
             return None
-        if self.prospective_a <= self.device.rating_a:
-            return None
-        current = chart_currents_a(self.device, self.prospective_a, POINTS)
-        current = current[current >= self._compared_from_a]
-        most = np.asarray(band(self.device, current)[1])
-        wrong = guards_wire(current, most, self.wire.damage_s(current)) if current.size else ()
-        return wrong[0][0] if wrong else self.prospective_a
+        first = _unguarded_from_a(self.device.name, self.device.rating_a, self.wire, self.opens_a)
+        return min(first, self.prospective_a)
 
     @property
-    def _compared_from_a(self) -> float:
-        if self.device is None:
-            return 0.0
-        if self.device.name == "breaker" and self.opens_a is not None:
-            return self.opens_a
-        return self.device.certain_a
+    def slow_from_a(self) -> float | None:
+        """Lowest overload that may last longer than the wire should stand [A]; that of ``opens_a`` without any.
+
+        None for a breaker: its limits for overload are type-test extremes that no wire in the code's own pairing would
+        pass; there the rule that the rating is not above the ampacity takes care (240.4).
+        """
+        if self.device is None or self.wire is None or self.opens_a is None or self.device.name == "breaker":
+            return None
+        first = _unguarded_from_a(self.device.name, self.device.rating_a, self.wire, self.device.certain_a)
+        return min(first, self.opens_a)
 
     def main_from_a(self, main: Device | None) -> float | None:
         """Lowest current at which the main may open before this device [A]; the prospective one when there is none.
@@ -128,14 +129,32 @@ class Guard:
         """
         if self.device is None or main is None or self.prospective_a is None:
             return None
-        if self.prospective_a <= self.device.rating_a:
-            return None
-        wrong = coordinates(main, self.device, chart_currents_a(self.device, self.prospective_a, POINTS))
-        return wrong[0][0] if wrong else self.prospective_a
+        first = _main_first_from_a(main.name, main.rating_a, self.device.name, self.device.rating_a)
+        return min(first, self.prospective_a)
+
+
+@lru_cache(maxsize=4096)
+def _unguarded_from_a(name: str, rating_a: float, behind: Wire, start: float) -> float:
+    fuse = device(name, rating_a)[0]
+    if fuse is None:
+        return 0.0
+    current = chart_currents_a(fuse, GREATEST_A, POINTS)
+    current = current[current >= start]
+    wrong = guards_wire(current, np.asarray(band(fuse, current)[1]), behind.damage_s(current))
+    return wrong[0][0] if wrong else np.inf
+
+
+@lru_cache(maxsize=1024)
+def _main_first_from_a(main_name: str, main_a: float, name: str, rating_a: float) -> float:
+    main, fuse = device(main_name, main_a)[0], device(name, rating_a)[0]
+    if main is None or fuse is None:
+        return 0.0
+    wrong = coordinates(main, fuse, chart_currents_a(fuse, GREATEST_A, POINTS))
+    return wrong[0][0] if wrong else np.inf
 
 
 @lru_cache(maxsize=512)
-def device(name: str, rating_a: float) -> tuple[Device | None, str]:
+def device(name: str, rating_a: float) -> Found:
     """The published limits of a device, and when there are none, why.
 
     Parameters
@@ -177,7 +196,7 @@ def wire(size: str, insulation: str, carry: Ampacity, ambient_c: float | None) -
 
 
 def guard(
-    fuse: tuple[Device | None, str],
+    fuse: Found,
     behind: Wire | None,
     prospective_a: float | None,
     far_a: float | None,
@@ -203,11 +222,48 @@ def guard(
 
 
 def _far_end(fuse: Device, behind: Wire, far_a: float) -> FarEnd:
-    """The wire begins at its rating: on the safe side."""
-    least, most, hot = opening_at_far_end(
-        fuse, far_a, behind.area_m2, behind.ampacity_a, behind.ambient_c, behind.rating_c, behind.rating_c
+    return _far_end_of(fuse.name, fuse.rating_a, behind, float(far_a))
+
+
+@lru_cache(maxsize=4096)
+def _far_end_of(name: str, rating_a: float, behind: Wire, far_a: float) -> FarEnd:
+    fuse = device(name, rating_a)[0]
+    assert fuse is not None
+    least, most, hot = _opening(fuse, [behind], np.array([far_a]))
+    return FarEnd(far_a, float(least[0]), float(most[0]), float(hot[0]))
+
+
+def _opening(fuse: Device, behind: Sequence[Wire], far_a: Floats) -> tuple[Floats, Floats, Floats]:
+    """Soonest and latest opening [s] and the temperature by then [°C]; a wire begins at its rating, the safe side."""
+    area, ampacity, ambient, rating = (
+        np.array([getattr(wire, key) for wire in behind])
+        for key in ("area_m2", "ampacity_a", "ambient_c", "rating_c")
     )
-    return FarEnd(far_a, float(least), float(most), float(hot))
+    least, most, hot = opening_at_far_end(fuse, far_a, area, ampacity, ambient, rating, rating)
+    return np.asarray(least), np.asarray(most), np.asarray(hot)
+
+
+def glow(fuse: Device, behind: Sequence[Wire], far_a: Floats, block_a: float | None) -> list[bool]:
+    """Behind which of several wires a short opens a device too late, for 5 s or for the wire.
+
+    Parameters
+    ----------
+    fuse : the device
+    behind : the wires
+    far_a : [A] short-circuit current at the far end of each, shape (n,)
+    block_a : [A] short-circuit current right behind the device, None when not known
+    """
+    if not behind:
+        return []
+    _, most, hot = _opening(fuse, behind, far_a)
+    late = (far_a < opens_within_a(fuse)) | (hot > np.array([w.short_c for w in behind])) | (most > QUICK_S)
+    if block_a is None:
+        return late.tolist()
+    start = opens_within_a(fuse)
+    return [
+        bool(wrong) or _unguarded_from_a(fuse.name, fuse.rating_a, wire, start) < block_a
+        for wrong, wire in zip(late, behind, strict=True)
+    ]
 
 
 def opens_within_a(fuse: Device, seconds: float = QUICK_S) -> float:

@@ -83,7 +83,7 @@ def answer(design: Design) -> Answer:
             },
         ),
         columns=_columns(design),
-        rows=rows,
+        show_rows=lambda: rows,
         checks=tuple(_checks(design)),
         show_working=lambda: _working(design),
         picture=LoadsPicture(tuple(_bar(load) for load in design.loads), dc_w, mains_w),

@@ -184,7 +184,7 @@ def answer(design: Design, supply: str | None = None) -> Answer:
             rating_a=Quantity("The supply gives", focus.gives_a if focus else None, "current"),
         ),
         columns=COLUMNS,
-        rows=tuple(_row(a) for a in asked),
+        show_rows=lambda: [_row(a) for a in asked],
         checks=tuple(check for a in asked for check in _checks(a)) + _general(design, asked),
         show_working=lambda: _working(whole),
         picture=MainsPicture(tuple((a.supply.name, a.gives_a, a.every_a, a.peak_a) for a in asked)),

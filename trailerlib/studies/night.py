@@ -60,7 +60,7 @@ def answer(design: Design, stay: str | None = None, hours: float | None = None) 
         sentence=_sentence(design, run),
         numbers=_numbers(run),
         columns=COLUMNS,
-        rows=tuple(_rows(run)),
+        show_rows=lambda: _rows(run),
         checks=tuple(_checks(design, run)),
         show_working=lambda: _working(run),
         picture=run.picture(),
@@ -288,4 +288,4 @@ def _empty(design: Design, sentence: str, checks: tuple[Finding, ...]) -> Answer
         "fussiest_v": Quantity("Lowest voltage at a load", None, "voltage"),
         "refill_h": Quantity("Charger needs to refill it", None, "duration"),
     }
-    return Answer("night", "Will it last the night?", design.units, sentence, mapping(**unknown), COLUMNS, (), checks)
+    return Answer("night", "Will it last the night?", design.units, sentence, mapping(**unknown), COLUMNS, tuple, checks)

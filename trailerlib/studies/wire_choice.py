@@ -14,25 +14,61 @@ from trailerlib.design.model import Circuit
 from trailerlib.physics.conductor import loop_drop_v
 from trailerlib.physics.network import solve_dc
 from trailerlib.studies import feeder as dc
-from trailerlib.studies.ampacity import Ampacity
-from trailerlib.studies.battery_side import BatterySide
+from trailerlib.studies import guard as guarding
+from trailerlib.studies.ampacity import Ampacity, ratings
+from trailerlib.studies.battery_side import BatterySide, far_end_a
 from trailerlib.studies.circuits import air_c, may_carry, wire_temperature_c
 from trailerlib.studies.loads import side_volts
 
 THINNEST_M2, THICKEST_M2 = 0.7e-6, 60e-6
+DROP, SHORT, THINNEST = "the drop", "a short on it", "it is the thinnest in the table"
+
+
+@dataclass(frozen=True)
+class Option:
+    """One wire size in place of the fitted one: drop as a share of nominal [-], the smallest fuse that fits it [A].
+
+    ``far_a`` is the current of a short at the far end [A]; ``forbidden`` says what speaks against the size with
+    whatever fuse, None when nothing does.
+    """
+
+    wire: str
+    drop: float
+    fuse_a: float | None
+    far_a: float | None
+    forbidden: str | None
 
 
 @dataclass(frozen=True)
 class Choice:
-    """What each size would do: drop as a share of nominal [-] by wire, the sizes the fuse or load forbids.
+    """What each size would do, and with the fuse as it is: drop as a share of nominal [-], the sizes it forbids.
 
-    ``smallest`` is the thinnest that does, None when no size does; ``binding`` says what forbids the next thinner one.
+    ``smallest`` is the thinnest that does with the fitted fuse, None when no size does; ``binding`` says what
+    forbids the next thinner one. ``options`` leave the fuse free; ``pair`` is the thinnest of them that does.
     """
 
     drops_by_wire: Mapping[str, float]
     unguarded: frozenset[str]
     smallest: str | None
     binding: str
+    options: tuple[Option, ...] = ()
+
+    @property
+    def pair(self) -> Option | None:
+        """The thinnest wire, with its fuse, that satisfies everything."""
+        return next((option for option in self.options if option.forbidden is None), None)
+
+    @property
+    def pair_binding(self) -> str:
+        """What forbids the size below that pair; without one, what forbids the thickest."""
+        if not self.options:
+            return self.binding
+        reason = THINNEST
+        for option in self.options:
+            if option.forbidden is None:
+                return reason
+            reason = option.forbidden
+        return reason
 
 
 @lru_cache(maxsize=8)
@@ -47,44 +83,85 @@ def candidates(wire: str) -> tuple[str, ...]:
     return _sizes(wire.split()[1])
 
 
-def choose(design: Design, circuit: Circuit, drops: Mapping[str, float], needed_a: float) -> Choice:
+@dataclass(frozen=True)
+class Ask:
+    """What a wire is asked for: by which circuit, the rating its loads ask for [A].
+
+    ``far_a`` is the current of a short at the far end with each size, ``block_a`` that right behind the device [A];
+    what is not known there is not held against a size.
+    """
+
+    circuit: Circuit
+    needed_a: float
+    far_a: Mapping[str, float]
+    block_a: float | None = None
+
+
+def choose(design: Design, ask: Ask, drops: Mapping[str, float]) -> Choice:
     """The thinnest wire of those tried that meets everything.
 
     Parameters
     ----------
     design : the design
-    circuit : the circuit the wire is for
+    ask : what the wire is for
     drops : [-] share of the voltage lost with each size, thin to thick
-    needed_a : [A] rating its loads ask for
     """
-    unguarded: set[str] = set()
-    if not drops and design.run_m(circuit) is None:
+    if not drops and design.run_m(ask.circuit) is None:
         return Choice({}, frozenset(), None, "a run that is not known")
+    circuit, sizes = ask.circuit, tuple(drops)
+    rating = next((a for a in ratings(circuit.device) if a >= ask.needed_a * (1.0 - 1e-9)), None)
+    own = _against(design, ask, sizes, rating)
+    fitted = own if circuit.protection is None else _against(design, ask, sizes, circuit.protection)
+    options = tuple(
+        Option(wire, drop, rating, ask.far_a.get(wire), own[wire] or _drop(circuit, drop))
+        for wire, drop in drops.items()
+    )
     smallest: str | None = None
-    binding, reason = "", "it is the thinnest in the table"
+    binding, reason = "", THINNEST
     for wire, drop in drops.items():
-        forbidden = _forbids(circuit, may_carry(design, circuit, wire), needed_a)
-        if forbidden is not None:
-            unguarded.add(wire)
-        elif not drop <= circuit.drop_limit:
-            forbidden = "the drop"
+        forbidden = fitted[wire] or _drop(circuit, drop)
         if smallest is None and forbidden is None:
             smallest, binding = wire, reason
         reason = forbidden or reason
-    return Choice(dict(drops), frozenset(unguarded), smallest, binding or reason)
+    unguarded = frozenset(wire for wire in sizes if fitted[wire] is not None)
+    return Choice(dict(drops), unguarded, smallest, binding or reason, options)
 
 
-def _forbids(circuit: Circuit, carry: Ampacity, needed_a: float) -> str | None:
+def _drop(circuit: Circuit, drop: float) -> str | None:
+    return None if drop <= circuit.drop_limit else DROP
+
+
+def _against(design: Design, ask: Ask, sizes: Sequence[str], fuse_a: float | None) -> dict[str, str | None]:
+    """What speaks against each size behind a fuse of so many amperes, the drop apart."""
+    if fuse_a is None:
+        return dict.fromkeys(sizes, "no fuse is made for its load")
+    found = {wire: _too_thin(ask, may_carry(design, ask.circuit, wire), fuse_a) for wire in sizes}
+    left = [wire for wire in sizes if found[wire] is None and wire in ask.far_a]
+    fuse, _ = guarding.device(ask.circuit.device, fuse_a)
+    if fuse is None or not left:
+        return found
+    behind = [_wire(design, ask.circuit, wire) for wire in left]
+    known = [(wire, b) for wire, b in zip(left, behind, strict=True) if b is not None]
+    far = np.array([ask.far_a[wire] for wire, _ in known])
+    late = guarding.glow(fuse, [b for _, b in known], far, ask.block_a)
+    return found | {wire: SHORT for (wire, _), wrong in zip(known, late, strict=True) if wrong}
+
+
+def _too_thin(ask: Ask, carry: Ampacity, fuse_a: float) -> str | None:
     guarded = carry.guarded_a
     if guarded is None:
         if carry.table_a is None:
             return "the table of ampacities"
         return "air that is not known" if carry.ambient is None else "a bundle that is not known"
-    if guarded < needed_a:
+    if guarded < ask.needed_a:
         return "what it may carry"
-    if circuit.protection is not None and guarded < circuit.protection:
-        return "its breaker" if circuit.device == "breaker" else "its fuse"
+    if guarded < fuse_a:
+        return "its breaker" if ask.circuit.device == "breaker" else "its fuse"
     return None
+
+
+def _wire(design: Design, circuit: Circuit, wire: str) -> guarding.Wire | None:
+    return guarding.wire(wire, circuit.insulation, may_carry(design, circuit, wire), air_c(design, circuit))
 
 
 def mains_drops(design: Design, circuit: Circuit, current_a: float) -> dict[str, float]:
@@ -107,13 +184,14 @@ def mains_drops(design: Design, circuit: Circuit, current_a: float) -> dict[str,
 
 
 def battery_drops(design: Design, side: BatterySide, needed: Mapping[str, float]) -> dict[str, dict[str, float]]:
-    """Share of the voltage lost on every dc circuit with each wire size in its place [-], solved in one call.
+    """Share of the voltage lost on dc circuits with each wire size in its place [-], solved in one call.
 
     Parameters
     ----------
     design : the design
     side : the battery side as it is
-    needed : [A] rating the loads ask for, by circuit; stands in for the current where there is no solution
+    needed : [A] rating the loads ask for, by each circuit that is asked about; stands in for the current where there
+        is no solution
 
     Returns
     -------
@@ -122,7 +200,7 @@ def battery_drops(design: Design, side: BatterySide, needed: Mapping[str, float]
     """
     if side.network is None or side.ohm is None or side.draw is None or side.emf_v is None:
         return {}
-    taps = list(side.network.taps.values())
+    taps = [taps for name, taps in side.network.taps.items() if name in needed]
     sizes = [candidates(tap.circuit.wire) for tap in taps]
     ohm = np.repeat(side.ohm[:, None], sum(map(len, sizes)), axis=1)
     column = 0
@@ -141,9 +219,8 @@ def _run_ohm(design: Design, tap: dc.Taps, options: Sequence[str], current_a: fl
     circuit, air = tap.circuit, air_c(design, tap.circuit)
     hot = [wire_temperature_c(may_carry(design, circuit, wire), air, current_a) for wire in options]
     per_m = np.array([dc.ohm_per_m(wire, c) for wire, c in zip(options, hot, strict=True)])
-    lengths = np.diff((0.0, *tap.runs_m))
-    ohm: dc.Floats = 2.0 * lengths[:, None] * per_m
-    ohm[0] += dc.run_ends_ohm(circuit)
+    ohm: dc.Floats = 2.0 * np.array(tap.lengths_m)[:, None] * per_m
+    ohm[[parent < 0 for parent in tap.parents]] += dc.run_ends_ohm(circuit)
     return ohm
 
 
@@ -153,7 +230,26 @@ def _read(
     result, column = {}, 0
     for tap, options in zip(taps, sizes, strict=True):
         columns = slice(column, column + len(options))
-        lost = (volt[dc.BATTERY_NODE, columns] - volt[tap.far_node, columns]) / nominal_v
+        lost = (volt[dc.BATTERY_NODE, columns] - volt[list(tap.nodes), columns].min(axis=0)) / nominal_v
         result[tap.circuit.name] = dict(zip(options, lost.tolist(), strict=True))
         column = columns.stop
     return result
+
+
+def battery_far_a(design: Design, side: BatterySide, circuit: Circuit) -> dict[str, float]:
+    """Least current of a short at the far end of a dc circuit with each wire size [A]; nothing when not known.
+
+    Parameters
+    ----------
+    design : the design
+    side : the battery side
+    circuit : the circuit
+    """
+    fitted = far_end_a(design, side, circuit.name)
+    taps = side.network.taps.get(circuit.name) if side.network is not None else None
+    if fitted is None or side.emf_v is None or taps is None:
+        return {}
+    reach = 2.0 * max(taps.length_m(node) for node in taps.nodes)
+    rating_c = float(circuit.insulation.split()[0])
+    rest = side.emf_v / fitted - reach * dc.ohm_per_m(circuit.wire, rating_c)
+    return {wire: side.emf_v / (rest + reach * dc.ohm_per_m(wire, rating_c)) for wire in candidates(circuit.wire)}

@@ -1,0 +1,128 @@
+"""Every check on the wires: drop, ampacity, protection, what a short does, the feeder, the raceways."""
+
+from __future__ import annotations
+
+from trailerlib.design.design import Design
+from trailerlib.rules import guarding as guard_rules
+from trailerlib.rules import wiring as rules
+from trailerlib.rules.finding import Finding
+from trailerlib.studies import guard as guarding
+from trailerlib.studies.ampacity import low_voltage_table_a, ratings
+from trailerlib.studies.battery_side import BatterySide
+from trailerlib.studies.circuits import feeder_may_carry, needed_a
+from trailerlib.studies.guard import Guard
+from trailerlib.studies.runs import Run
+
+
+def checks(design: Design, side: BatterySide, runs: list[Run], main: Guard | None) -> list[Finding]:
+    """Every check on the wires of a design.
+
+    Parameters
+    ----------
+    design : the design
+    side : its battery side, solved
+    runs : its circuits, worked out
+    main : its main fuse
+    """
+    found = [check for run in runs for check in _run_checks(run, run.circuit.system == "mains" or side.complete)]
+    found += [check for run in runs if run.circuit.system == "dc" for check in _short_checks(run, main)]
+    if design.circuits_of("dc") or design.battery is not None:
+        found += [*_feeder_checks(design, side, main), *_block_check(runs)]
+    return [*found, *_voltage_checks(design, side, runs), *_raceway_checks(design)]
+
+
+def _voltage_checks(design: Design, side: BatterySide, runs: list[Run]) -> list[Finding]:
+    heat_known, found = {run.circuit.name: run.heat_known for run in runs}, []
+    for load in design.loads:
+        if load.typical.system == "dc" and load.on:
+            volts, lowest = side.load_v.get(load.name), load.lowest_v
+            known = heat_known[load.circuit] and (side.complete or (volts is not None and volts < (lowest or 0.0)))
+            found.append(rules.lowest_voltage(f'load "{load.name}"', volts if known else None, lowest))
+    return found
+
+
+def _run_checks(run: Run, complete: bool) -> list[Finding]:
+    """With a run that is not known, a drop that is too large is too large; one that is not may be."""
+    c, subject = run.circuit, f'circuit "{run.circuit.name}"'
+    drop = run.drop if run.heat_known and (complete or (run.drop or 0.0) > c.drop_limit) else None
+    found = [
+        rules.drop(subject, drop, c.drop_limit),
+        rules.ampacity(subject, run.asked_a, run.may_carry.amps),
+        rules.fuse_guards_wire(subject, c.protection, run.may_carry.guarded_a),
+        rules.fuse_carries_load(subject, c.protection, run.needed_a),
+        guard_rules.standard_rating(subject, None if c.protection is None else c.protection not in ratings(c.device)),
+    ]
+    if c.system == "dc" and low_voltage_table_a(c.wire) is not None:
+        found.append(rules.low_voltage_table(subject, c.protection, low_voltage_table_a(c.wire)))
+    return found
+
+
+def _short_checks(run: Run, main: Guard | None) -> list[Finding]:
+    """What a short on this circuit does to its device and its wire."""
+    guard, subject = run.guard, f'circuit "{run.circuit.name}"'
+    return [
+        *far_end_checks(subject, guard),
+        guard_rules.branch_opens_first(
+            subject, guard.main_from_a(main.device if main is not None else None), guard.prospective_a
+        ),
+    ]
+
+
+def far_end_checks(subject: str, guard: Guard) -> list[Finding]:
+    """Whether a short at the far end opens the device in time, and whether it guards the wire at every current.
+
+    Parameters
+    ----------
+    subject : what it is about
+    guard : the device and its wire
+    """
+    far, found = guard.far_end, []
+    if guard.device is None or guard.device.name != "breaker":
+        found.append(guard_rules.slow_overload(subject, guard.slow_from_a, guard.opens_a))
+    return [
+        *found,
+        guard_rules.far_end_short(subject, far.current_a if far else None, guard.opens_a),
+        guard_rules.short_heats_wire(subject, far.wire_c if far else None, guard.limit_c),
+        guard_rules.guards_at_every_current(subject, guard.guarded_to_a, guard.prospective_a),
+    ]
+
+
+def _feeder_checks(design: Design, side: BatterySide, main: Guard | None) -> list[Finding]:
+    feeder, carry = design.feeder, feeder_may_carry(design)
+    allowed = carry.amps if carry is not None else None
+    fuse = feeder.protection if feeder is not None else None
+    found = [
+        rules.delivers("battery side", side.delivered),
+        rules.ampacity("feeder", side.total_a, allowed),
+        rules.fuse_guards_wire("main fuse", fuse, allowed),
+        rules.fuse_carries_load("main fuse", fuse, sum(needed_a(design, c) for c in design.circuits_of("dc"))),
+        rules.main_fuse_distance(feeder.fuse_from_battery if feeder else None),
+        rules.main_fuse_interrupting(_interrupting_a(design), side.short_a),
+        rules.battery_disconnect(feeder.disconnect if feeder else None),
+    ]
+    return found if main is None else [*found, *far_end_checks("main fuse", main)]
+
+
+def _block_check(runs: list[Run]) -> list[Finding]:
+    """The weakest device at the fuse block against a short right behind it: one line for the block."""
+    fed = [run for run in runs if run.circuit.system == "dc"]
+    if not fed:
+        return []
+    breaks = [guarding.interrupting_a(run.circuit.device) for run in fed]
+    least = None if any(a is None for a in breaks) else min(a for a in breaks if a is not None)
+    return [guard_rules.branch_interrupting("fuse block", least, fed[0].guard.prospective_a)]
+
+
+def _interrupting_a(design: Design) -> float | None:
+    """Interrupting rating of the main fuse [A]: as typed, else the lowest of its class."""
+    feeder = design.feeder
+    if feeder is None or feeder.protection is None:
+        return None
+    return feeder.interrupting if feeder.interrupting is not None else guarding.interrupting_a(feeder.device)
+
+
+def _raceway_checks(design: Design) -> list[Finding]:
+    both = {shared.raceway for shared in design.layout.shared}
+    return [
+        guard_rules.raceway_holds_both(f'raceway "{raceway.name}"', raceway.name in both) for raceway in design.raceways
+    ]
