@@ -62,7 +62,9 @@ NUMBERS = {
         lambda m, x: guarding.guards_at_every_current('circuit "a"', m, x), "stop", "at least", 900.0
     ),
     "slow-overload": Case(lambda m, x: guarding.slow_overload('circuit "a"', m, x), "note", "at least", 40.0),
-    "branch-opens-first": Case(lambda m, x: guarding.branch_opens_first('circuit "a"', m, x), "note", "at least", 900.0),
+    "branch-opens-first": Case(
+        lambda m, x: guarding.branch_opens_first('circuit "a"', m, x), "note", "at least", 900.0
+    ),
     "branch-interrupting": Case(
         lambda m, x: guarding.branch_interrupting("fuse block", m, x), "fix", "at least", 900.0
     ),

@@ -9,6 +9,7 @@ import csv
 import math
 import re
 from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
@@ -156,6 +157,7 @@ LAID_IN = {
     "charger": 6 + 42 + 18 + 15 + 6,  # down the conduit, across to the battery box
 }
 TAPPED = {"entry and alarm": ("entry light", "CO alarm"), "usb": ("USB at the bunk", "USB at the bench")}
+TRUNK_IN = 6 + 32  # what the two wires of a tapped circuit share: loop, up to the trim; one then goes across, one along
 
 
 def run_m(circuit: Raw) -> float:
@@ -264,14 +266,39 @@ def _amps(load: Raw, power: float, volts: float) -> float:
     return power / 12.0 if kind == "constant current" else power / volts
 
 
+@dataclass(frozen=True)
+class Piece:
+    """One piece of a circuit's wire: the number of the piece that feeds it, -1 at the block; metres; loads at its end."""
+
+    parent: int
+    metres: float
+    loads: tuple[str, ...]
+
+
+def pieces(raw: Raw, circuit: Raw) -> list[Piece]:
+    """A circuit as a tree: a stated run holds its loads one behind the other, a laid one forks where its ways part."""
+    loads = [load for load in raw["load"] if load["circuit"] == circuit["name"]]
+    if "run" in circuit or circuit["name"] not in TAPPED:
+        at = {load["name"]: load_m(circuit, load) for load in loads}
+        stops = [0.0, *sorted(set(at.values()) | {run_m(circuit)})]
+        return [
+            Piece(k - 1, stop - before, tuple(name for name, metres in at.items() if metres == stop))
+            for k, (before, stop) in enumerate(zip(stops, stops[1:], strict=False))
+        ]
+    assert all("run" not in load for load in loads), "a tapped load with a stated distance is not worked by hand"
+    spurs = [Piece(0, (LAID_IN[load["name"]] - TRUNK_IN) * 0.0254, (load["name"],)) for load in loads]
+    return [Piece(-1, TRUNK_IN * 0.0254, ()), *spurs]
+
+
 def _down_the_run(
     raw: Raw, circuit: Raw, block: float, current: Mapping[str, float], volts: dict[str, float], wire_c: float
 ) -> None:
-    loads = [load for load in raw["load"] if load["circuit"] == circuit["name"]]
-    at = {load["name"]: load_m(circuit, load) for load in loads}
-    here, place = block - sum(current[name] for name in at) * ends_ohm(circuit), 0.0
-    for stop in sorted(set(at.values())):
-        beyond = sum(current[name] for name, metres in at.items() if metres >= stop)
-        here -= beyond * 2.0 * (stop - place) * ohm_per_m(circuit["wire"], wire_c)
-        place = stop
-        volts.update({name: here for name, metres in at.items() if metres == stop})
+    tree, per_m = pieces(raw, circuit), ohm_per_m(circuit["wire"], wire_c)
+    in_piece = [sum(current[name] for name in piece.loads) for piece in tree]
+    for k in range(len(tree) - 1, 0, -1):  # a piece carries what hangs at its end and all that is fed from there
+        in_piece[tree[k].parent] += in_piece[k]
+    end: list[float] = []
+    for k, piece in enumerate(tree):
+        start = end[piece.parent] if piece.parent >= 0 else block - in_piece[k] * ends_ohm(circuit)
+        end.append(start - in_piece[k] * 2.0 * piece.metres * per_m)
+        volts.update(dict.fromkeys(piece.loads, end[k]))

@@ -6,28 +6,15 @@ from typing import Any
 
 import by_hand
 import pytest
-from hypothesis import given, settings
+from brute_force import agree_on_the_pair, agree_on_the_wire, pairs, thinnest_behind
+from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
+from random_designs import DC, SIZES, random_design
 
 import trailerlib as tl
 from trailerlib.rules.finding import Finding
 from trailerlib.studies.answer import Answer
 
-SIZES = (
-    "18 AWG",
-    "16 AWG",
-    "14 AWG",
-    "12 AWG",
-    "10 AWG",
-    "8 AWG",
-    "6 AWG",
-    "4 AWG",
-    "3 AWG",
-    "2 AWG",
-    "1 AWG",
-    "1/0 AWG",
-)
-DC = ("ceiling lights", "entry and alarm", "work lights", "roof fan", "fridge", "usb")
 UNDER_THE_ROOF = ("ceiling lights", "work lights", "roof fan")  # they lie in the ceiling cavity
 MAINS = ("roof cooler", "outdoor road side", "outdoor curb side", "bench outlets", "charger")
 
@@ -165,52 +152,70 @@ def test_thicker_never_drops_more_and_longer_never_less(
         assert longer is None or longer >= thin - 1e-12
 
 
-WIRE_RULES = ("wire-drop", "wire-ampacity", "fuse-guards-wire")
-
-
-def smallest(answer: Answer, circuit: str) -> str | None:
-    """The size the answer names; None when it says that none does."""
-    size = row(answer, circuit)["smallest"]
-    return size if size in SIZES else None
-
-
-def brute_force(design: tl.Design, circuit: str) -> str | None:
-    """Try each size in the circuit's place; the first under which nothing speaks against the wire."""
-    for wire in SIZES:
-        answer = tl.study("wiring", design.replace(f"circuit.{circuit}.wire", wire))
-        words = {
-            c.rule: c.severity for c in answer.checks if c.subject == f'circuit "{circuit}"' and c.rule in WIRE_RULES
-        }
-        unprotected = design.get(f"circuit.{circuit}.protection") is None
-        if all(word == "holds" or (rule == "fuse-guards-wire" and unprotected) for rule, word in words.items()):
-            needed = check(answer, "fuse-carries-load", f'circuit "{circuit}"').limit
-            may_carry = row(answer, circuit)["may_carry_a"]
-            if needed is not None and may_carry is not None and may_carry >= needed:
-                return wire
-    return None
+def choice(answer: Answer, circuit: str) -> Any:
+    (run,) = [run for run in answer.picture.runs if run.circuit.name == circuit]
+    return run.choice
 
 
 @pytest.mark.parametrize("circuit", DC + MAINS)
-def test_the_smallest_wire_of_the_demo_by_brute_force(demo: tl.Design, circuit: str) -> None:
-    assert smallest(tl.study("wiring", demo), circuit) == brute_force(demo, circuit) is not None
+def test_the_thinnest_wire_of_the_demo_by_brute_force(demo: tl.Design, circuit: str) -> None:
+    """Behind the fuse that is fitted; and with whatever fuse, as the table states it."""
+    answer = tl.study("wiring", demo)
+    assert choice(answer, circuit).smallest == thinnest_behind(demo, circuit) is not None
+    got = row(answer, circuit)
+    assert (got["smallest"], got["fuse_a"]) == next(iter(pairs(demo, circuit)))
 
 
-@given(st.sampled_from(DC + MAINS), st.integers(2, 90), st.sampled_from([2, 3, 6, 9, 30]), st.sampled_from([None, 5, 10, 15, 20, 30, 60]),
+@pytest.mark.parametrize("side", [DC, MAINS], ids=["battery side", "mains side"])
+@given(st.integers(0, 5), st.integers(2, 90), st.sampled_from([2, 3, 6, 9, 30]), st.sampled_from([5, 10, 15, 20, 30, 60]),
        st.sampled_from([1, 3, 5, 10]), st.integers(40, 125), st.integers(1, 6))  # fmt: skip
-@settings(max_examples=15, deadline=None)
-def test_the_smallest_wire_by_brute_force(
-    demo: tl.Design, circuit: str, feet: int, bundle: int, amps: int | None, limit: int, hottest: int, count: int
+@settings(max_examples=12, deadline=None, phases=[Phase.explicit, Phase.reuse, Phase.generate])
+def test_the_thinnest_wire_by_brute_force(
+    demo: tl.Design, side: tuple[str, ...], number: int, feet: int, bundle: int, amps: int, limit: int, hottest: int, count: int
 ) -> None:
+    circuit = side[number % len(side)]
     at = f"circuit.{circuit}."
     load = next((load["name"] for load in demo.raw["load"] if load["circuit"] == circuit), "kettle")
     design = demo.replace_all({
-        at + "run": f"{feet} ft", at + "bundle": bundle, at + "protection": None if amps is None else f"{amps} A",
+        at + "run": f"{feet} ft", at + "bundle": bundle, at + "protection": f"{amps} A",
         at + "drop_limit": f"{limit} %", "site.hottest": f"{hottest} °F", f"load.{load}.count": count,
     })  # fmt: skip
-    assert smallest(tl.study("wiring", design), circuit) == brute_force(design, circuit)
+    agree_on_the_wire(design, circuit)
+    agree_on_the_pair(design, circuit)
 
 
-def test_the_smallest_wire_carries_the_current_that_really_flows(lamp: tl.Design) -> None:
+@pytest.mark.parametrize("seed", range(60))
+def test_the_thinnest_wire_of_a_random_trailer_by_brute_force(demo: tl.Design, seed: int) -> None:
+    design = random_design(demo, 1000 + seed)
+    agree_on_the_wire(design, DC[seed % len(DC)])
+    agree_on_the_pair(design, DC[seed % len(DC)])
+
+
+@pytest.mark.parametrize("circuit", DC)
+def test_without_a_fuse_the_thinnest_wire_is_that_of_the_best_pair(demo: tl.Design, circuit: str) -> None:
+    bare = demo.replace(("circuit", circuit, "protection"), None)
+    agree_on_the_pair(bare, circuit)
+    assert row(tl.study("wiring", bare), circuit)["smallest"] == next(iter(pairs(bare, circuit)))[0]
+
+
+def test_a_small_fuse_has_a_resistance_that_counts(demo: tl.Design) -> None:
+    """A blade fuse loses about 90 mV at its rating: 5 A has 18 milliohms, 20 A 4.5.
+
+    Behind the 5 A fuse that would carry the fridge its 4 A lose 54 mV more, half a percent of 12 V. The drop on 14 AWG
+    is inside its 3 % with the larger one only.
+    """
+    answer = tl.study("wiring", demo)
+    pair = choice(answer, "fridge").pair
+    assert (pair.wire, pair.fuse_a) == ("14 AWG", 20.0)
+    small = demo.replace_all({"circuit.fridge.wire": "14 AWG", "circuit.fridge.protection": "5 A"})
+    large = small.replace("circuit.fridge.protection", "20 A")
+    lost = [row(tl.study("wiring", design), "fridge")["drop"] for design in (small, large)]
+    more = row(tl.study("wiring", large), "fridge")["current_a"] * (0.09 / 5 - 0.09 / 20) / 12.0
+    assert lost[0] > 0.03 >= lost[1] and lost[0] - lost[1] == pytest.approx(more, rel=0.05)
+    assert pair.drop == pytest.approx(lost[1], rel=2e-4)
+
+
+def test_the_thinnest_wire_carries_the_current_that_really_flows(lamp: tl.Design) -> None:
     """A load that holds its power draws more as the voltage sags: 235 W is 19.6 A at 12 V, but 20 A and more at the end of the run."""
     design = lamp.replace_all({
         "load.lamp.class": "led work light", "load.lamp.power": "235 W", "circuit.lamp.wire": "18 AWG", "circuit.lamp.run": "1 ft",
@@ -218,7 +223,10 @@ def test_the_smallest_wire_carries_the_current_that_really_flows(lamp: tl.Design
     })  # fmt: skip
     answer = tl.study("wiring", design)
     assert check(answer, "wire-ampacity", 'circuit "lamp"').severity == "stop"
-    assert smallest(answer, "lamp") == brute_force(design, "lamp") != "18 AWG"
+    assert choice(answer, "lamp").smallest == thinnest_behind(design, "lamp") != "18 AWG"
+    pair = choice(answer, "lamp").pair
+    assert (pair.wire, pair.fuse_a) == next(iter(pairs(design, "lamp")))
+    assert pair.wire != "18 AWG" and pair.fuse_a > 20.0
 
 
 def too_long(design: tl.Design) -> tl.Design:
@@ -261,17 +269,42 @@ def test_how_much_of_the_power_arrives(lamp: tl.Design) -> None:
     assert finding.measured == pytest.approx(half_full_v(design) ** 2 / (4 * path) / 300.0, rel=1e-3)
 
 
+def mains_by_hand(demo: tl.Design, name: str, amps: float, wire_c: float) -> float:
+    """Voltage lost on a branch of the demo [V]: R cos + X sin of its wire there and back, its breaker, two terminals."""
+    circuit = by_hand.named(demo.raw, "circuit", name)
+    loads = [load for load in demo.raw["load"] if load["circuit"] == name]
+    asked = sum(by_hand.volt_amperes(load) for load in loads)
+    real = sum(by_hand.watts(load) for load in loads)
+    if name == "charger":
+        asked, real = asked + by_hand.charger_va(demo.raw), real + by_hand.charger_w(demo.raw)
+    metres, factor = 2 * by_hand.run_m(circuit), real / asked
+    ohm = metres * by_hand.ohm_per_m(circuit["wire"], wire_c) + 2 * by_hand.contact("spade")
+    ohm += by_hand.contact("breaker_drop_at_rating_v") / by_hand.number(circuit["protection"])
+    awg = circuit["wire"].removesuffix(" AWG")
+    reactance = metres * by_hand.cell("tables/nec_table9_ac", "x_ohm_per_kft", awg=awg) / 304.8
+    return amps * (ohm * factor + reactance * (1 - factor**2) ** 0.5)
+
+
 def test_mains_drop_by_hand(demo: tl.Design) -> None:
-    """The cooler: 1500 W at 0.97 and 120 V over 10 ft 9 in of 12 AWG, there and back, at the heat of the wire."""
-    answer = tl.study("wiring", demo)
+    """Without a supply from the panel's 120 V. The cooler: 1500 W at 0.97 over 10 ft 9 in of 12 AWG, there and back."""
+    answer = tl.study("wiring", demo.replace_all({"supply": None, "stay": None}))
     for name in MAINS:
-        circuit, got = by_hand.named(demo.raw, "circuit", name), row(answer, name)
+        got = row(answer, name)
         va = sum(by_hand.volt_amperes(load) for load in demo.raw["load"] if load["circuit"] == name)
         va += by_hand.charger_va(demo.raw) if name == "charger" else 0.0
         assert got["current_a"] == pytest.approx(va / 120.0)
-        ohm = 2 * by_hand.run_m(circuit) * by_hand.ohm_per_m(circuit["wire"], got["wire_c"])
-        assert got["drop_v"] == pytest.approx(va / 120.0 * ohm)
-        assert got["drop"] == pytest.approx(va / 120.0 * ohm / 120.0)
+        assert got["drop_v"] == pytest.approx(mains_by_hand(demo, name, va / 120.0, got["wire_c"]))
+        assert got["drop"] == pytest.approx(got["drop_v"] / 120.0)
+
+
+def test_mains_drop_behind_a_supply_by_hand(demo: tl.Design) -> None:
+    """The cord takes its share first. The hand formula leaves out how the angle turns: never above, at most 1 % below."""
+    answer = tl.study("wiring", demo)
+    for name in MAINS:
+        got = row(answer, name)
+        hand = mains_by_hand(demo, name, got["current_a"], got["wire_c"])
+        assert hand * (1 - 1e-6) <= got["drop_v"] <= hand * 1.01
+        assert got["drop"] == pytest.approx(got["drop_v"] / 120.0)
 
 
 def test_what_a_mains_wire_may_carry(demo: tl.Design) -> None:

@@ -15,9 +15,11 @@ from trailerlib.pictures import staircase, time_current_chart, wire_chart
 from trailerlib.studies import wiring as study
 from trailerlib.studies.ampacity import ratings
 from trailerlib.studies.answer import Answer
+from trailerlib.studies.battery_side import CHARGE_AT_TEST
 from trailerlib.studies.circuits import air_c
 from trailerlib.studies.fit import fit
 from trailerlib.studies.loads import side_volts
+from trailerlib.studies.mains_side.checks import TOTAL_LIMIT
 from trailerlib.studies.path import Path
 from trailerlib.studies.runs import Run
 from trailerlib.studies.wire_choice import candidates
@@ -38,7 +40,7 @@ class WireBench(Bench):
 
     def __init__(self, design: Design) -> None:
         self._circuit = self._first(design)
-        self._charge = study.CHARGE_AT_TEST
+        self._charge = CHARGE_AT_TEST
         super().__init__(design)
 
     @staticmethod
@@ -172,7 +174,9 @@ class WireBench(Bench):
 
     def actions(self) -> Sequence[tuple[str, str, Callable[[], None]]]:
         """Fit a wire and a fuse to every circuit at once."""
-        tooltip = "The thinnest wires and smallest fuses that satisfy every rule together, in few sizes; Undo takes it back"
+        tooltip = (
+            "The thinnest wires and smallest fuses that satisfy every rule together, in few sizes; Undo takes it back"
+        )
         return [("Fit all circuits", tooltip, self.fit_all)]
 
     def fit_all(self) -> None:
@@ -209,11 +213,12 @@ class WireBench(Bench):
         )
 
     def _allowed_v(self, focus: Run, path: Path | None) -> float | None:
-        """What may be lost in all: the circuit's limit counts from the source's terminals, not from inside it."""
+        """What may be lost in all: the limit counts from the battery's or the pedestal's terminals, not from inside."""
         if path is None:
             return None
         inside = sum(step.lost_v for step in path.steps if step.way == "source")
-        return inside + focus.circuit.drop_limit * side_volts(self.design, focus.circuit.system)
+        share = TOTAL_LIMIT if focus.circuit.system == "mains" else focus.circuit.drop_limit
+        return inside + share * side_volts(self.design, focus.circuit.system)
 
     def _lowest_v(self) -> float | None:
         loads = self.design.loads_on(self._circuit) if self._circuit is not None else ()

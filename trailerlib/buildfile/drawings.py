@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from trailerlib.buildfile.glyphs import MARK, marked
 from trailerlib.design.design import Design
-from trailerlib.studies.answer import Assessment
+from trailerlib.studies.answer import Answer, Assessment
 
 
 @dataclass(frozen=True)
@@ -45,6 +45,31 @@ def drawings(design: Design, assessment: Assessment) -> dict[str, Drawing]:
         answer = assessment[question]
         if answer.picture is not None and _has_content(answer.picture):
             found[question] = Drawing(_for_paper(picture(answer, ink="paper")), shows)
+    return found | _wires(design, assessment["wiring"])
+
+
+def _wires(design: Design, answer: Answer) -> dict[str, Drawing]:
+    """Where the wires run; and, of the circuit with the least room, the way of the current and what its fuse does."""
+    import trailerlib.pictures as pictures
+
+    found, picture = dict[str, Drawing](), answer.picture
+    if any(run.route.legs for run in picture.runs):
+        found["routes"] = Drawing(
+            _for_paper(pictures.route_plan(answer, None, design, ink="paper")),
+            "Where the wires run, from above and from the side, to scale",
+        )
+    if picture.focus is None:
+        return found
+    name = picture.focus.circuit.name
+    if picture.path is not None:
+        way = pictures.staircase(picture.path, title=name, ink="paper")
+        found["path"] = Drawing(_for_paper(way), f"Voltage along the way of {name}")
+    if picture.focus.guard.device is not None:
+        main = [picture.main] if picture.main is not None and picture.focus.circuit.system == "dc" else []
+        chart = pictures.time_current_chart(
+            picture.focus.guard, title=name, ink="paper", system=answer.system, others=main
+        )
+        found["time"] = Drawing(_for_paper(chart), f"Fuse and wire of {name} over time and current")
     return found
 
 

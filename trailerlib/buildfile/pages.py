@@ -35,6 +35,8 @@ HEADINGS = {
 ABBREVIATIONS = {"co": "CO", "gfci": "GFCI"}
 WORST_ON_COVER = 5
 WIDEST = 6  # columns of stays in one table
+MOST_COLUMNS = 11  # a wider table goes on below
+MORE = {"wiring": ("routes", "path", "time")}  # further pictures of a question
 LONGEST_ON_ONE_LINE = 20  # letters; a longer text wraps in its column
 _UNITS = {"AWG", "mm²", "min"} | {word for kind in units.KINDS.values() for word in (kind.us, kind.metric)}
 _FIGURE = re.compile(rf"(\d) ({'|'.join(sorted(map(re.escape, _UNITS), key=len, reverse=True))})(?!\w)")
@@ -132,9 +134,16 @@ def verdict(answer: Answer) -> dict[str, str]:
 def _section(answer: Answer, heading: str, drawn: Mapping[str, str]) -> Data:
     head: Data = {"question": answer.question, "heading": heading, **verdict(answer), "sentence": answer.sentence}
     if not answer.checks:  # nothing could be asked: figures without a judgement would mislead
-        return {**head, "picture": "", "numbers": [], "tables": []}
+        return {**head, "picture": "", "more": [], "numbers": [], "tables": []}
     numbers = [[number.title, number.text(answer.system)] for number in answer.numbers.values()]
-    return {**head, "picture": drawn.get(answer.question, ""), "numbers": numbers, "tables": tables(answer)}
+    more = [[name, drawn[name]] for name in MORE.get(answer.question, ()) if name in drawn]
+    return {
+        **head,
+        "picture": drawn.get(answer.question, ""),
+        "more": more,
+        "numbers": numbers,
+        "tables": tables(answer),
+    }
 
 
 def tables(answer: Answer) -> list[Data]:
@@ -153,15 +162,27 @@ def tables(answer: Answer) -> list[Data]:
         return []
     stays = [column for column in answer.columns if re.fullmatch(r"stay_\d+", column.key)]
     whole = [column for column in answer.columns if column not in stays]
-    parts = [whole, *([answer.columns[0], *stays[n : n + WIDEST]] for n in range(0, len(stays), WIDEST))]
-    return [_table(answer, part) for part in parts]
-
-
-def _table(answer: Answer, columns: Sequence[Column]) -> Data:
-    rows = [[column.cell(row.get(column.key), answer.system) for column in columns] for row in answer.rows]
-    heads: list[Data] = [
-        {"title": c.title, "numeric": c.numeric, "unit": unit_of(c.kind, answer.system)} for c in columns
+    parts = [
+        *_halves(whole),
+        *([answer.columns[0], *stays[n : n + WIDEST]] for n in range(0, len(stays), WIDEST)),
     ]
+    found = [_table(part, answer.rows, answer.system) for part in parts]
+    if answer.beside is not None:
+        found.append(_table(answer.beside.columns, answer.beside.rows, answer.system))
+    return found
+
+
+def _halves(columns: Sequence[Column]) -> list[Sequence[Column]]:
+    """The columns as they fit a page: too many of them go on in a second table, its first column repeated."""
+    if len(columns) <= MOST_COLUMNS:
+        return [columns]
+    middle = (len(columns) + 1) // 2
+    return [columns[:middle], [columns[0], *columns[middle:]]]
+
+
+def _table(columns: Sequence[Column], lines: Sequence[Mapping[str, Any]], system: units.System) -> Data:
+    rows = [[column.cell(row.get(column.key), system) for column in columns] for row in lines]
+    heads: list[Data] = [{"title": c.title, "numeric": c.numeric, "unit": unit_of(c.kind, system)} for c in columns]
     for n, head in enumerate(heads):
         head["weight"] = _weight(head, [row[n] for row in rows])
     return {"columns": heads, "rows": rows}

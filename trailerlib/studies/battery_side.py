@@ -123,9 +123,7 @@ def path(side: BatterySide, circuit: str) -> Path | None:
         return None
     taps, total = net.taps[circuit], side.node_a[dc.BATTERY_NODE]
     per_m = dc.ohm_per_m(taps.circuit.wire, side.wire_c[circuit])
-    pieces = [
-        (per_m * taps.lengths_m[k], side.node_a[taps.nodes[k]]) for k in taps.way_to(side.end_node[circuit])
-    ]
+    pieces = [(per_m * taps.lengths_m[k], side.node_a[taps.nodes[k]]) for k in taps.way_to(side.end_node[circuit])]
     feeder, ends = dc.feeder_parts(net.design, side.feeder_c), dc.end_parts(taps.circuit)
     in_run = pieces[0][1]
     steps = [Step("battery, inside", "source", "battery", float(side.ohm[dc.BATTERY_NODE]), total)]

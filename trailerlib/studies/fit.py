@@ -9,7 +9,7 @@ from typing import Any
 
 from trailerlib.design.catalogue import wire as wire_size
 from trailerlib.design.design import Design
-from trailerlib.studies import battery_side, runs
+from trailerlib.studies import battery_side, mains_side, runs
 from trailerlib.studies.runs import Run
 from trailerlib.studies.wire_choice import Option
 
@@ -68,7 +68,7 @@ def fit(design: Design, most_sizes: int = MOST_SIZES) -> Fit:
     now, sizes = design, set[str]()
     for _ in range(ROUNDS):
         before, sizes = now, set()
-        worked = runs.runs(now, battery_side.solve(now))
+        worked = runs.runs(now, battery_side.solve(now), mains_side.sides(now))
         changes: dict[tuple[str, ...], Any] = {}
         for system in ("dc", "mains"):
             asked = [run for run in worked if run.circuit.system == system and run.choice.pair is not None]

@@ -24,6 +24,7 @@ from trailerlib.studies.ampacity import Ampacity
 from trailerlib.studies.feeder import Floats
 
 QUICK_S = 5.0  # IEC 60364-4-41 411.3.2.3
+MAGNETIC_S = 0.1  # faster than any bimetal: the magnetic part of a breaker
 POINTS = 300  # currents a curve is compared at
 GREATEST_A = 50_000.0  # no battery or pedestal of a trailer drives more into a short
 
@@ -101,11 +102,12 @@ class Guard:
     def guarded_to_a(self) -> float | None:
         """Lowest fault current the device lets flow longer than the wire stands [A]; the prospective one without any.
 
-        Compared from the current that opens the device within 5 s; what is slower is an overload.
+        Compared from the current that opens a fuse within 5 s, a breaker by its magnetic part; what is slower is an
+        overload.
         """
-        if self.device is None or self.wire is None or self.prospective_a is None or self.opens_a is None:
+        if self.device is None or self.wire is None or self.prospective_a is None:
             return None
-        first = _unguarded_from_a(self.device.name, self.device.rating_a, self.wire, self.opens_a)
+        first = _unguarded_from_a(self.device.name, self.device.rating_a, self.wire, fault_from_a(self.device))
         return min(first, self.prospective_a)
 
     @property
@@ -236,8 +238,7 @@ def _far_end_of(name: str, rating_a: float, behind: Wire, far_a: float) -> FarEn
 def _opening(fuse: Device, behind: Sequence[Wire], far_a: Floats) -> tuple[Floats, Floats, Floats]:
     """Soonest and latest opening [s] and the temperature by then [°C]; a wire begins at its rating, the safe side."""
     area, ampacity, ambient, rating = (
-        np.array([getattr(wire, key) for wire in behind])
-        for key in ("area_m2", "ampacity_a", "ambient_c", "rating_c")
+        np.array([getattr(wire, key) for wire in behind]) for key in ("area_m2", "ampacity_a", "ambient_c", "rating_c")
     )
     least, most, hot = opening_at_far_end(fuse, far_a, area, ampacity, ambient, rating, rating)
     return np.asarray(least), np.asarray(most), np.asarray(hot)
@@ -258,8 +259,8 @@ def glow(fuse: Device, behind: Sequence[Wire], far_a: Floats, block_a: float | N
     _, most, hot = _opening(fuse, behind, far_a)
     late = (far_a < opens_within_a(fuse)) | (hot > np.array([w.short_c for w in behind])) | (most > QUICK_S)
     if block_a is None:
-        return late.tolist()
-    start = opens_within_a(fuse)
+        return [bool(wrong) for wrong in late]
+    start = fault_from_a(fuse)
     return [
         bool(wrong) or _unguarded_from_a(fuse.name, fuse.rating_a, wire, start) < block_a
         for wrong, wire in zip(late, behind, strict=True)
@@ -281,6 +282,16 @@ def opens_within_a(fuse: Device, seconds: float = QUICK_S) -> float:
         beyond = float(multiples[-1] * np.sqrt(times[-1] / seconds)) if fuse.most_falls else np.inf
         return beyond * fuse.rating_a
     return float(np.exp(np.interp(-np.log(seconds), -np.log(times), np.log(multiples)))) * fuse.rating_a
+
+
+def fault_from_a(fuse: Device) -> float:
+    """Current from which an overcurrent is a fault and no overload [A].
+
+    Parameters
+    ----------
+    fuse : the device
+    """
+    return opens_within_a(fuse, MAGNETIC_S if fuse.name == "breaker" else QUICK_S)
 
 
 def interrupting_a(name: str) -> float | None:

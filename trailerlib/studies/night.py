@@ -288,4 +288,6 @@ def _empty(design: Design, sentence: str, checks: tuple[Finding, ...]) -> Answer
         "fussiest_v": Quantity("Lowest voltage at a load", None, "voltage"),
         "refill_h": Quantity("Charger needs to refill it", None, "duration"),
     }
-    return Answer("night", "Will it last the night?", design.units, sentence, mapping(**unknown), COLUMNS, tuple, checks)
+    return Answer(
+        "night", "Will it last the night?", design.units, sentence, mapping(**unknown), COLUMNS, tuple, checks
+    )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -11,16 +11,23 @@ import numpy as np
 from trailerlib.design.design import Design
 from trailerlib.design.layout import Route
 from trailerlib.design.model import Circuit
-from trailerlib.physics.conductor import loop_drop_v
 from trailerlib.physics.protection import smallest_rating_a
-from trailerlib.studies import battery_side, wire_choice
-from trailerlib.studies import feeder as dc
+from trailerlib.studies import battery_side, mains_side, wire_choice
 from trailerlib.studies import guard as guarding
 from trailerlib.studies.ampacity import Ampacity, ratings
 from trailerlib.studies.battery_side import BatterySide
-from trailerlib.studies.circuits import air_c, charger_input_a, feeder_may_carry, may_carry, needed_a, wire_temperature_c
+from trailerlib.studies.circuits import (
+    air_c,
+    charger_input_a,
+    charger_input_w,
+    feeder_may_carry,
+    may_carry,
+    needed_a,
+    wire_temperature_c,
+)
 from trailerlib.studies.guard import Guard
 from trailerlib.studies.loads import running_current_a, side_volts
+from trailerlib.studies.mains_side import MainsSide
 from trailerlib.studies.wire_choice import Choice
 
 
@@ -73,18 +80,21 @@ class Run:
         return self.needed_a if self.current_a is None else max(self.current_a, self.needed_a)
 
 
-def runs(design: Design, side: BatterySide) -> list[Run]:
+def runs(design: Design, side: BatterySide, sides: Sequence[MainsSide]) -> list[Run]:
     """Every circuit, the battery side first.
 
     Parameters
     ----------
     design : the design
     side : its battery side, solved
+    sides : its mains side behind each supply, solved
     """
     at_block = battery_side.at_block_a(design, side)
+    known = [one.supply for one in sides if one.supply.prospective is not None]
+    at_panel = max((a for s in known if (a := mains_side.prospective_a(design, s)) is not None), default=None)
     return [
         *(_dc_run(design, side, c, at_block) for c in design.circuits_of("dc")),
-        *(_mains_run(design, c) for c in design.circuits_of("mains")),
+        *(_mains_run(design, c, sides, at_panel) for c in design.circuits_of("mains")),
     ]
 
 
@@ -96,8 +106,8 @@ def _dc_run(design: Design, side: BatterySide, circuit: Circuit, at_block_a: flo
     def choose() -> Choice:
         drops = wire_choice.battery_drops(design, side, {circuit.name: needed}).get(circuit.name, {})
         far = wire_choice.battery_far_a(design, side, circuit)
-        ask = wire_choice.Ask(circuit, max(needed, current or 0.0), far, at_block_a)
-        return wire_choice.choose(design, ask, drops)
+        ask = wire_choice.Ask(circuit, needed, far, at_block_a, {circuit.wire: current or 0.0})
+        return wire_choice.choose(design, ask, drops, wire_choice.battery_behind(design, side, circuit, ask.needed_a))
 
     return Run(
         circuit,
@@ -113,29 +123,61 @@ def _dc_run(design: Design, side: BatterySide, circuit: Circuit, at_block_a: flo
     )
 
 
-def _mains_run(design: Design, circuit: Circuit) -> Run:
-    """A branch from the panel: resistance only, from the panel's nominal voltage."""
-    current = sum(running_current_a(design, load) for load in design.loads_on(circuit.name) if load.on)
-    if design.charger is not None and design.charger.circuit == circuit.name:
-        current += charger_input_a(design)
-    carry, needed = may_carry(design, circuit), needed_a(design, circuit)
-    hot = wire_temperature_c(carry, air_c(design, circuit), current)
-    run_m = design.run_m(circuit)
-    lost = None if run_m is None else float(loop_drop_v(current, dc.ohm_per_m(circuit.wire, hot), run_m))
+def worst_side(sides: Sequence[MainsSide], circuit: str) -> MainsSide | None:
+    """The supply behind which a mains circuit loses the most; None when none says.
+
+    Parameters
+    ----------
+    sides : the mains side behind each supply, solved
+    circuit : name of the circuit
+    """
+    said = [side for side in sides if circuit in side.branches and side.branches[circuit].drop is not None]
+    return max(said, key=lambda side: side.branches[circuit].drop or 0.0, default=None)
+
+
+def _mains_run(design: Design, circuit: Circuit, sides: Sequence[MainsSide], at_panel_a: float | None) -> Run:
+    """A branch from the panel, all of it on; behind the supply where it loses the most."""
+    carry, needed, volts = may_carry(design, circuit), needed_a(design, circuit), side_volts(design, "mains")
+    current, factor = _asked(design, circuit)
+    side = worst_side(sides, circuit.name)
+    if side is not None:
+        branch = side.branches[circuit.name]
+        solved, drop, hot = branch.current_a, branch.drop, branch.wire_c
+    else:
+        drop = wire_choice.mains_drops(design, circuit, current, factor).get(circuit.wire)
+        solved, hot = current, wire_temperature_c(carry, air_c(design, circuit), current)
+
+    def choose() -> Choice:
+        drops = wire_choice.mains_drops(design, circuit, current, factor)
+        if drops and drop is not None:
+            drops[circuit.wire] = drop  # the network's own figure for the wire that is fitted
+        return wire_choice.choose(design, wire_choice.Ask(circuit, needed, {}), drops)
+
+    far = [mains_side.far_end_a(design, one.supply, circuit.name) for one in sides]
+    far_a = min((a for a in far if a is not None), default=None)
     return Run(
         circuit,
-        current,
-        lost,
-        None if lost is None else lost / side_volts(design, "mains"),
+        solved,
+        None if drop is None else drop * volts,
+        drop,
         hot,
         carry,
         needed,
         design.layout.routes[circuit.name],
-        guard_of(design, circuit, carry, None, None, current),
-        lambda: wire_choice.choose(
-            design, wire_choice.Ask(circuit, needed, {}), wire_choice.mains_drops(design, circuit, current)
-        ),
+        guard_of(design, circuit, carry, at_panel_a, far_a, solved),
+        choose,
     )
+
+
+def _asked(design: Design, circuit: Circuit) -> tuple[float, float]:
+    """What a mains circuit draws with all of it on, at nominal voltage [A], and its power factor [-]."""
+    loads = [load for load in design.loads_on(circuit.name) if load.on]
+    current = sum(running_current_a(design, load) for load in loads)
+    watts = sum(load.running_w for load in loads)
+    if design.charger is not None and design.charger.circuit == circuit.name:
+        current, watts = current + charger_input_a(design), watts + charger_input_w(design)
+    volt_amperes = current * side_volts(design, "mains")
+    return current, min(1.0, watts / volt_amperes) if volt_amperes else 1.0
 
 
 def guard_of(

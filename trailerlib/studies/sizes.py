@@ -43,9 +43,7 @@ def beside(design: Design, run: Run | None) -> Beside | None:
     best = next((k for k, option in enumerate(options) if option.forbidden is None), fitted)
     if best not in shown:
         shown[best] = "thinnest that does"
-    rows = tuple(
-        _row(design, run, options[k], words) for k, words in sorted(shown.items()) if 0 <= k < len(options)
-    )
+    rows = tuple(_row(design, run, options[k], words) for k, words in sorted(shown.items()) if 0 <= k < len(options))
     return Beside(f"Sizes for {run.circuit.name}", COLUMNS, rows, NOTE)
 
 

@@ -2,25 +2,32 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from trailerlib.design.design import Design
 from trailerlib.rules import guarding as guard_rules
 from trailerlib.rules import wiring as rules
 from trailerlib.rules.finding import Finding
 from trailerlib.studies import guard as guarding
+from trailerlib.studies import mains_side
 from trailerlib.studies.ampacity import low_voltage_table_a, ratings
 from trailerlib.studies.battery_side import BatterySide
 from trailerlib.studies.circuits import feeder_may_carry, needed_a
 from trailerlib.studies.guard import Guard
+from trailerlib.studies.mains_side import MainsSide
 from trailerlib.studies.runs import Run
 
 
-def checks(design: Design, side: BatterySide, runs: list[Run], main: Guard | None) -> list[Finding]:
+def checks(
+    design: Design, side: BatterySide, sides: Sequence[MainsSide], runs: list[Run], main: Guard | None
+) -> list[Finding]:
     """Every check on the wires of a design.
 
     Parameters
     ----------
     design : the design
     side : its battery side, solved
+    sides : its mains side behind each supply, solved
     runs : its circuits, worked out
     main : its main fuse
     """
@@ -28,7 +35,20 @@ def checks(design: Design, side: BatterySide, runs: list[Run], main: Guard | Non
     found += [check for run in runs if run.circuit.system == "dc" for check in _short_checks(run, main)]
     if design.circuits_of("dc") or design.battery is not None:
         found += [*_feeder_checks(design, side, main), *_block_check(runs)]
-    return [*found, *_voltage_checks(design, side, runs), *_raceway_checks(design)]
+    found += [*_voltage_checks(design, side, runs), *mains_side.checks(design, sides), *_panel_checks(runs)]
+    return [*found, *_raceway_checks(design)]
+
+
+def _panel_checks(runs: list[Run]) -> list[Finding]:
+    """What a short does on the mains side: one line for the panel where nothing is known of the pedestal."""
+    fed = [run for run in runs if run.circuit.system == "mains"]
+    if not fed:
+        return []
+    breaks = guarding.interrupting_a("mains breaker")
+    found = [guard_rules.branch_interrupting("mains panel", breaks, fed[0].guard.prospective_a)]
+    if all(run.guard.prospective_a is None for run in fed):
+        return [*found, guard_rules.far_end_short("mains side", None, None)]
+    return found + [check for run in fed for check in far_end_checks(f'circuit "{run.circuit.name}"', run.guard)]
 
 
 def _voltage_checks(design: Design, side: BatterySide, runs: list[Run]) -> list[Finding]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 import numpy as np
@@ -11,7 +11,7 @@ import numpy as np
 from trailerlib.design.catalogue import wires
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit
-from trailerlib.physics.conductor import loop_drop_v
+from trailerlib.physics.impedance import effective_drop_v
 from trailerlib.physics.network import solve_dc
 from trailerlib.studies import feeder as dc
 from trailerlib.studies import guard as guarding
@@ -19,17 +19,19 @@ from trailerlib.studies.ampacity import Ampacity, ratings
 from trailerlib.studies.battery_side import BatterySide, far_end_a
 from trailerlib.studies.circuits import air_c, may_carry, wire_temperature_c
 from trailerlib.studies.loads import side_volts
+from trailerlib.studies.mains_side.cord import branch_parts, reactance_per_m
 
 THINNEST_M2, THICKEST_M2 = 0.7e-6, 60e-6
 DROP, SHORT, THINNEST = "the drop", "a short on it", "it is the thinnest in the table"
+DRAWN = "what really flows"  # a load that holds its power draws more through a thin wire than its rating says
 
 
 @dataclass(frozen=True)
 class Option:
-    """One wire size in place of the fitted one: drop as a share of nominal [-], the smallest fuse that fits it [A].
+    """One wire size in place of the fitted one: drop as a share of nominal [-], the smallest fuse that does with it [A].
 
-    ``far_a`` is the current of a short at the far end [A]; ``forbidden`` says what speaks against the size with
-    whatever fuse, None when nothing does.
+    ``far_a`` is the current of a short at the far end [A], both with that fuse; ``forbidden`` says what speaks
+    against the size with whatever fuse, None when nothing does.
     """
 
     wire: str
@@ -85,19 +87,44 @@ def candidates(wire: str) -> tuple[str, ...]:
 
 @dataclass(frozen=True)
 class Ask:
-    """What a wire is asked for: by which circuit, the rating its loads ask for [A].
+    """What a wire is asked for: by which circuit, the rating its loads ask for [A], or what it carries if that is more.
 
     ``far_a`` is the current of a short at the far end with each size, ``block_a`` that right behind the device [A];
-    what is not known there is not held against a size.
+    what is not known there is not held against a size. ``carried_a`` is the current with each size where it is known.
     """
 
     circuit: Circuit
     needed_a: float
     far_a: Mapping[str, float]
     block_a: float | None = None
+    carried_a: Mapping[str, float] = field(default_factory=dict)
+
+    def asked_a(self, wire: str) -> float:
+        """What one size must carry [A]."""
+        return max(self.needed_a, self.carried_a.get(wire, 0.0))
+
+    def behind(self, here: Behind | None) -> Ask:
+        """The same with another fuse.
+
+        Parameters
+        ----------
+        here : what the sizes do behind it, None when it is not known
+        """
+        return self if here is None else replace(self, far_a=here.far_a, carried_a=here.carried_a)
 
 
-def choose(design: Design, ask: Ask, drops: Mapping[str, float]) -> Choice:
+@dataclass(frozen=True)
+class Behind:
+    """What each size does behind a fuse of one rating: drop as a share of nominal [-], far-end short, current [A]."""
+
+    drops: Mapping[str, float]
+    far_a: Mapping[str, float]
+    carried_a: Mapping[str, float]
+
+
+def choose(
+    design: Design, ask: Ask, drops: Mapping[str, float], behind: Mapping[float, Behind] | None = None
+) -> Choice:
     """The thinnest wire of those tried that meets everything.
 
     Parameters
@@ -105,26 +132,52 @@ def choose(design: Design, ask: Ask, drops: Mapping[str, float]) -> Choice:
     design : the design
     ask : what the wire is for
     drops : [-] share of the voltage lost with each size, thin to thick
+    behind : what the sizes do behind fuses of other ratings [A]; without it as behind the fitted one
     """
     if not drops and design.run_m(ask.circuit) is None:
         return Choice({}, frozenset(), None, "a run that is not known")
     circuit, sizes = ask.circuit, tuple(drops)
-    rating = next((a for a in ratings(circuit.device) if a >= ask.needed_a * (1.0 - 1e-9)), None)
-    own = _against(design, ask, sizes, rating)
-    fitted = own if circuit.protection is None else _against(design, ask, sizes, circuit.protection)
-    options = tuple(
-        Option(wire, drop, rating, ask.far_a.get(wire), own[wire] or _drop(circuit, drop))
-        for wire, drop in drops.items()
-    )
-    smallest: str | None = None
-    binding, reason = "", THINNEST
-    for wire, drop in drops.items():
-        forbidden = fitted[wire] or _drop(circuit, drop)
-        if smallest is None and forbidden is None:
-            smallest, binding = wire, reason
-        reason = forbidden or reason
-    unguarded = frozenset(wire for wire in sizes if fitted[wire] is not None)
-    return Choice(dict(drops), unguarded, smallest, binding or reason, options)
+    options = _options(design, ask, drops, behind or {})
+    forbidden = {option.wire: option.forbidden for option in options}
+    if circuit.protection is not None:
+        fitted = _against(design, ask.behind((behind or {}).get(circuit.protection)), sizes, circuit.protection)
+        forbidden = {wire: fitted[wire] or _drop(circuit, drop) for wire, drop in drops.items()}
+    unguarded = frozenset(wire for wire in sizes if forbidden[wire] not in (None, DROP))
+    smallest, binding = _thinnest(forbidden)
+    return Choice(dict(drops), unguarded, smallest, binding, options)
+
+
+def _thinnest(forbidden: Mapping[str, str | None]) -> tuple[str | None, str]:
+    """The first size that nothing forbids, and what forbids the one before it; without one, what forbids the last."""
+    reason = THINNEST
+    for wire, words in forbidden.items():
+        if words is None:
+            return wire, reason
+        reason = words
+    return None, reason
+
+
+def _options(
+    design: Design, ask: Ask, drops: Mapping[str, float], behind: Mapping[float, Behind]
+) -> tuple[Option, ...]:
+    """Each size with the smallest fuse that carries the load; with a larger one where only that one's drop is too much.
+
+    A small fuse has a resistance of its own that counts: the smallest that carries the load may be the one that
+    loses too much.
+    """
+    found: dict[str, Option] = {}
+    enough: list[float | None] = [a for a in ratings(ask.circuit.device) if a >= ask.needed_a * (1.0 - 1e-9)]
+    for rating in enough or [None]:
+        here = None if rating is None else behind.get(rating)
+        left = [wire for wire in drops if wire not in found or found[wire].forbidden in (DROP, DRAWN)]
+        there, lost = ask.behind(here), drops if here is None else here.drops
+        against = _against(design, there, left, rating)
+        for wire in left:
+            drawn = DRAWN if rating is not None and there.asked_a(wire) > rating * (1.0 + 1e-9) else None
+            words = against[wire] or _drop(ask.circuit, lost[wire]) or drawn
+            if wire not in found or words is None:
+                found[wire] = Option(wire, lost[wire], rating, there.far_a.get(wire), words)
+    return tuple(found[wire] for wire in drops)
 
 
 def _drop(circuit: Circuit, drop: float) -> str | None:
@@ -135,7 +188,7 @@ def _against(design: Design, ask: Ask, sizes: Sequence[str], fuse_a: float | Non
     """What speaks against each size behind a fuse of so many amperes, the drop apart."""
     if fuse_a is None:
         return dict.fromkeys(sizes, "no fuse is made for its load")
-    found = {wire: _too_thin(ask, may_carry(design, ask.circuit, wire), fuse_a) for wire in sizes}
+    found = {wire: _too_thin(ask, ask.asked_a(wire), may_carry(design, ask.circuit, wire), fuse_a) for wire in sizes}
     left = [wire for wire in sizes if found[wire] is None and wire in ask.far_a]
     fuse, _ = guarding.device(ask.circuit.device, fuse_a)
     if fuse is None or not left:
@@ -147,13 +200,13 @@ def _against(design: Design, ask: Ask, sizes: Sequence[str], fuse_a: float | Non
     return found | {wire: SHORT for (wire, _), wrong in zip(known, late, strict=True) if wrong}
 
 
-def _too_thin(ask: Ask, carry: Ampacity, fuse_a: float) -> str | None:
+def _too_thin(ask: Ask, asked_a: float, carry: Ampacity, fuse_a: float) -> str | None:
     guarded = carry.guarded_a
     if guarded is None:
         if carry.table_a is None:
             return "the table of ampacities"
         return "air that is not known" if carry.ambient is None else "a bundle that is not known"
-    if guarded < ask.needed_a:
+    if guarded < asked_a:
         return "what it may carry"
     if guarded < fuse_a:
         return "its breaker" if ask.circuit.device == "breaker" else "its fuse"
@@ -164,22 +217,27 @@ def _wire(design: Design, circuit: Circuit, wire: str) -> guarding.Wire | None:
     return guarding.wire(wire, circuit.insulation, may_carry(design, circuit, wire), air_c(design, circuit))
 
 
-def mains_drops(design: Design, circuit: Circuit, current_a: float) -> dict[str, float]:
+def mains_drops(design: Design, circuit: Circuit, current_a: float, power_factor: float) -> dict[str, float]:
     """Share of the mains voltage lost on a branch with each wire size [-]; nothing when its run is not known.
+
+    By the hand formula of effective impedance, breaker and terminals included.
 
     Parameters
     ----------
     design : the design
     circuit : the branch
     current_a : [A] in it
+    power_factor : [-] of what it feeds
     """
     run_m = design.run_m(circuit)
     if run_m is None:
         return {}
     sizes, volts, air = candidates(circuit.wire), side_volts(design, "mains"), air_c(design, circuit)
     hot = [wire_temperature_c(may_carry(design, circuit, wire), air, current_a) for wire in sizes]
-    per_m = np.array([dc.ohm_per_m(wire, c) for wire, c in zip(sizes, hot, strict=True)])
-    lost = np.asarray(loop_drop_v(current_a, per_m, run_m)) / volts
+    ohm = 2.0 * run_m * np.array([dc.ohm_per_m(wire, c) for wire, c in zip(sizes, hot, strict=True)])
+    ohm += sum(part.ohm for part in branch_parts(circuit))
+    reactance = 2.0 * run_m * np.array([reactance_per_m(wire, design.practice) for wire in sizes])
+    lost = np.asarray(effective_drop_v(current_a, ohm, reactance, power_factor)) / volts
     return dict(zip(sizes, lost.tolist(), strict=True))
 
 
@@ -253,3 +311,44 @@ def battery_far_a(design: Design, side: BatterySide, circuit: Circuit) -> dict[s
     rating_c = float(circuit.insulation.split()[0])
     rest = side.emf_v / fitted - reach * dc.ohm_per_m(circuit.wire, rating_c)
     return {wire: side.emf_v / (rest + reach * dc.ohm_per_m(wire, rating_c)) for wire in candidates(circuit.wire)}
+
+
+def battery_behind(design: Design, side: BatterySide, circuit: Circuit, needed_a: float) -> dict[float, Behind]:
+    """What each wire size would do on a dc circuit behind each standard fuse, solved in one call.
+
+    Parameters
+    ----------
+    design : the design
+    side : the battery side as it is
+    circuit : the circuit
+    needed_a : [A] rating its loads ask for; stands in for the current where there is no solution
+
+    Returns
+    -------
+    dict
+        Rating [A] to drops and far-end shorts; nothing when the battery side is not known.
+    """
+    net, far = side.network, battery_far_a(design, side, circuit)
+    tap = net.taps.get(circuit.name) if net is not None else None
+    if net is None or tap is None or side.ohm is None or side.draw is None or side.emf_v is None:
+        return {}
+    sizes, fuses = candidates(circuit.wire), ratings(circuit.device)
+    more = np.array([dc.fuse_ohm(a) for a in fuses]) - dc.fuse_ohm(circuit.protection)
+    run = np.tile(_run_ohm(design, tap, sizes, side.current_a.get(circuit.name, needed_a)), len(fuses))
+    run[[parent < 0 for parent in tap.parents]] += np.repeat(more, len(sizes))
+    ohm = np.repeat(side.ohm[:, None], run.shape[1], axis=1)
+    ohm[list(tap.nodes)] = run
+    power, siemens, amps = side.draw
+    solved = solve_dc(net.tree, side.emf_v, ohm, power_w=power, conductance_s=siemens, current_a=amps)
+    volt, flows = solved.voltage_v, np.nan_to_num(solved.branch_current_a[tap.nodes[0]])
+    lost = (volt[dc.BATTERY_NODE] - volt[list(tap.nodes)].min(axis=0)) / side_volts(design, "dc")
+    return {
+        fuse: Behind(
+            dict(zip(sizes, drops, strict=True)),
+            {wire: side.emf_v / (side.emf_v / amps + extra) for wire, amps in far.items()},
+            dict(zip(sizes, carried, strict=True)),
+        )
+        for fuse, drops, carried, extra in zip(
+            fuses, *(x.reshape(len(fuses), -1).tolist() for x in (lost, flows)), more.tolist(), strict=True
+        )
+    }

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from trailerlib import units
@@ -11,13 +11,14 @@ from trailerlib.design.design import Design
 from trailerlib.physics.conductor import ambient_factor, conductor_temperature_c, loop_drop_v, resistance_per_m
 from trailerlib.physics.formula import Worked, worked
 from trailerlib.physics.protection import prospective_current_a
-from trailerlib.studies import battery_side, sizes, wire_checks
+from trailerlib.studies import battery_side, mains_side, sizes, wire_checks
 from trailerlib.studies import feeder as dc
 from trailerlib.studies import runs as laid
 from trailerlib.studies.answer import Answer, Column, Quantity, mapping
 from trailerlib.studies.battery_side import CHARGE_AT_TEST, BatterySide
 from trailerlib.studies.circuits import air_c
 from trailerlib.studies.guard import Guard
+from trailerlib.studies.mains_side import MainsSide
 from trailerlib.studies.path import Path
 from trailerlib.studies.runs import Run, suggested_protection_a
 
@@ -55,9 +56,9 @@ def answer(design: Design, circuit: str | None = None, charge: float = CHARGE_AT
     if circuit is not None:
         design.circuit(circuit)
     side = battery_side.solve(design, charge)
-    runs = laid.runs(design, side)
+    sides = mains_side.sides(design)
+    runs = laid.runs(design, side, sides)
     main, focus = laid.main_guard(design, side), _focus(runs, side, circuit)
-    path = battery_side.path(side, focus.circuit.name) if focus is not None else None
     return Answer(
         question="wiring",
         title="Which wire, which fuse?",
@@ -66,8 +67,10 @@ def answer(design: Design, circuit: str | None = None, charge: float = CHARGE_AT
         numbers=_numbers(side, focus, charge),
         columns=COLUMNS,
         show_rows=lambda: [_row(run) for run in runs],
-        checks=tuple(wire_checks.checks(design, side, runs, main)),
-        picture=WiringPicture(tuple(runs), side.source_v, side.block_v, side.load_v, focus, path, main),
+        checks=tuple(wire_checks.checks(design, side, sides, runs, main)),
+        picture=WiringPicture(
+            tuple(runs), side.source_v, side.block_v, side.load_v, focus, _path(design, side, sides, focus), main
+        ),
         show_working=lambda: tuple(_working(design, side, focus)),
         show_beside=lambda: sizes.beside(design, focus),
     )
@@ -107,6 +110,16 @@ def _row(run: Run) -> dict[str, object]:
         "fuse_a": pair.fuse_a if pair else None,
         "binding": run.choice.pair_binding.removeprefix("it is "),
     }
+
+
+def _path(design: Design, side: BatterySide, sides: Sequence[MainsSide], run: Run | None) -> Path | None:
+    """The way of the current to the end of a circuit and back."""
+    if run is None:
+        return None
+    if run.circuit.system == "dc":
+        return battery_side.path(side, run.circuit.name)
+    worst = laid.worst_side(sides, run.circuit.name)
+    return None if worst is None else mains_side.path_of(design, worst, run.circuit.name)
 
 
 def _focus(runs: list[Run], side: BatterySide, name: str | None) -> Run | None:

@@ -1,0 +1,120 @@
+"""Which wire does, found by trying: each size, and each size with each standard fuse, put into the design and judged."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+
+import by_hand
+from random_designs import SIZES
+
+import trailerlib as tl
+
+Pair = tuple[str, float]
+# What speaks against the wire behind the fuse that is there, and what speaks against the fuse itself.
+WIRE_RULES = ("wire-drop", "wire-ampacity", "fuse-guards-wire", "far-end-short", "short-heats-wire", "guards-at-every-current")  # fmt: skip
+FUSE_RULES = ("fuse-carries-load", "standard-rating")
+SHORT_RULES = WIRE_RULES[3:]
+
+
+def ratings(device: str) -> list[float]:
+    """The standard ratings of a kind of fuse [A], out of the raw table."""
+    return sorted(
+        float(row["rating_a"]) for row in by_hand.rows("tables/protection_ratings") if row["device"] == device
+    )
+
+
+def battery_side_only(design: tl.Design) -> tl.Design:
+    """The same trailer without its mains side, which no dc circuit feels: a third of the work for every trial."""
+    dc = {circuit.name for circuit in design.circuits_of("dc")}
+    raw = {key: value for key, value in design.raw.items() if key not in ("charger", "supply", "stay")}
+    raw["circuit"] = [circuit for circuit in raw["circuit"] if circuit["name"] in dc]
+    raw["load"] = [load for load in raw["load"] if load["circuit"] in dc]
+    return tl.design_from(raw)
+
+
+def small(design: tl.Design, circuit: str) -> tl.Design:
+    """What has to be tried again and again; a dc circuit reads the same in it, word for word."""
+    if design.circuit(circuit).system != "dc":
+        return design
+    less = battery_side_only(design)
+    assert judged(less, circuit) == judged(design, circuit)
+    return less
+
+
+def judged(design: tl.Design, circuit: str) -> tuple[dict[str, str], float]:
+    """The word of every rule on a circuit, and its current [A], without end where the side collapses."""
+    answer = tl.study("wiring", design)
+    (run,) = [run for run in answer.picture.runs if run.circuit.name == circuit]
+    words = {c.rule: c.severity for c in answer.checks if c.subject == f'circuit "{circuit}"'}
+    return words, float("inf") if run.current_a is None else run.current_a
+
+
+def against(words: Mapping[str, str], rules: Iterable[str]) -> list[str]:
+    """The rules that speak against a circuit; what is not known of a short is not held against it."""
+    return [
+        rule
+        for rule in rules
+        if rule in words and words[rule] != "holds" and not (rule in SHORT_RULES and words[rule] == "not checked")
+    ]
+
+
+def thinnest_behind(design: tl.Design, circuit: str) -> str | None:
+    """The first size against which nothing speaks, behind the fuse that is fitted."""
+    less = small(design, circuit)
+    for wire in SIZES:
+        words, _ = judged(less.replace(("circuit", circuit, "wire"), wire), circuit)
+        if not against(words, WIRE_RULES):
+            return wire
+    return None
+
+
+def pairs(design: tl.Design, circuit: str) -> Iterator[Pair]:
+    """Every size with every standard fuse against which nothing speaks; thin first, small fuses first.
+
+    The current that really flows must not be more than the fuse's rating either: a load that holds its power draws
+    more as its voltage sags.
+    """
+    less, fuses = small(design, circuit), ratings(design.circuit(circuit).device)
+    for wire in SIZES:
+        for amps in list(fuses):
+            tried = {("circuit", circuit, "wire"): wire, ("circuit", circuit, "protection"): f"{amps:g} A"}
+            words, flows = judged(less.replace_all(tried), circuit)
+            if words["fuse-carries-load"] == "fix":
+                fuses.remove(amps)  # what its loads ask for is the same with every wire
+            if words["fuse-guards-wire"] == "stop":
+                break  # nor does a larger one guard this wire
+            if not against(words, (*FUSE_RULES, *WIRE_RULES)) and flows <= amps:
+                yield wire, amps
+
+
+def near_its_limit(design: tl.Design, circuit: str, wire: str, amps: float | None = None) -> bool:
+    """Whether a size's drop is so near the limit that the heat of the wire, a round older in the choice, decides.
+
+    Two parts in ten thousand: what a few kelvin of another current do to the resistance of a wire in its whole path.
+    """
+    changes = {("circuit", circuit, "wire"): wire}
+    if amps is not None:
+        changes["circuit", circuit, "protection"] = f"{amps:g} A"
+    (run,) = [r for r in tl.study("wiring", design.replace_all(changes)).picture.runs if r.circuit.name == circuit]
+    return run.drop is not None and abs(run.drop / run.circuit.drop_limit - 1.0) < 2e-4
+
+
+def agree_on_the_wire(design: tl.Design, circuit: str) -> None:
+    """The thinnest size behind the fuse that is fitted, by the study and by trying."""
+    (run,) = [r for r in tl.study("wiring", design).picture.runs if r.circuit.name == circuit]
+    tried = thinnest_behind(design, circuit)
+    thinner = min((w for w in (tried, run.choice.smallest) if w is not None), key=SIZES.index, default=None)
+    if run.choice.smallest != tried and not (thinner and near_its_limit(design, circuit, thinner)):
+        raise AssertionError(f"{circuit}: the study says {run.choice.smallest}, trying says {tried}")
+
+
+def agree_on_the_pair(design: tl.Design, circuit: str) -> None:
+    """The thinnest size with any fuse and the smallest fuse for it, by the study and by trying."""
+    (run,) = [r for r in tl.study("wiring", design).picture.runs if r.circuit.name == circuit]
+    pair, tried = run.choice.pair, next(iter(pairs(design, circuit)), None)
+    said = None if pair is None else (pair.wire, pair.fuse_a)
+    if said == tried:
+        return
+    first = min((p for p in (said, tried) if p is not None), key=lambda p: (SIZES.index(p[0]), p[1]))
+    if not near_its_limit(design, circuit, *first):
+        raise AssertionError(f"{circuit}: the study says {said}, trying says {tried}")

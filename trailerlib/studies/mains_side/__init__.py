@@ -1,0 +1,9 @@
+"""The mains side as one path: pedestal or generator, cord, inlet, main breaker, panel, branch, receptacle."""
+
+from trailerlib.studies.mains_side.checks import checks
+from trailerlib.studies.mains_side.kept import sides
+from trailerlib.studies.mains_side.short import far_end_a, prospective_a
+from trailerlib.studies.mains_side.solved import Branch, MainsSide, solve
+from trailerlib.studies.mains_side.way import AcStep, path_of
+
+__all__ = ["AcStep", "Branch", "MainsSide", "checks", "far_end_a", "path_of", "prospective_a", "sides", "solve"]

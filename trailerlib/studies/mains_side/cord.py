@@ -1,0 +1,120 @@
+"""The way from the pedestal to the panel: the source, the plug, the cord, the inlet, the main breaker."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from trailerlib import reference
+from trailerlib.design import catalogue
+from trailerlib.design.catalogue import wire as wire_size
+from trailerlib.design.design import Design
+from trailerlib.design.model import Circuit, Supply
+from trailerlib.physics.conductor import ambient_factor
+from trailerlib.studies.ampacity import Ampacity, cord_a
+from trailerlib.studies.feeder import Part, contact_ohm, ohm_per_m
+from trailerlib.studies.mains import leg_volts, rating_a
+
+CORD_RATING_C = 60.0  # what the cord table stands for where the jacket is not marked for more (from memory)
+METRES_PER_KFT = 304.8
+TABLE_HZ = 60.0
+HZ = {"north-america": 60.0, "iec": 50.0}
+
+
+@dataclass(frozen=True)
+class Cord:
+    """The cord of a supply: size, one-way length [m], what it may carry, the air around it [°C]."""
+
+    wire: str
+    run_m: float
+    carry: Ampacity
+    air_c: float | None
+
+    @property
+    def heat_known(self) -> bool:
+        """Whether its temperature is known, or at least bounded by its rating."""
+        return self.carry.amps is not None or self.carry.table_a is None
+
+
+def cord_of(design: Design, supply: Supply) -> Cord | None:
+    """The cord of a supply, the usual one of its kind where none is stated; None when neither says.
+
+    It lies outside, in the hottest air of the site.
+    """
+    wire, run_m = supply.cord, supply.cord_run
+    if not supply.is_generator:
+        kind = catalogue.supply_kinds()[supply.kind]
+        wire, run_m = wire or kind.cord, run_m or kind.cord_run_m
+    if wire is None or run_m is None:
+        return None
+    table_a, air = cord_a(wire), design.site.hottest
+    factor = None if air is None else float(ambient_factor(CORD_RATING_C, air))
+    amps = None if table_a is None or factor is None else table_a * factor
+    return Cord(wire, run_m, Ampacity(amps, table_a, factor, 1.0, None, CORD_RATING_C, "table 400.5(A)(1)"), air)
+
+
+def source_ohm(supply: Supply) -> float:
+    """Loop impedance inside the source, out and back [ohm]; 0 when its short-circuit current is not known.
+
+    Taken as resistance: a pedestal stands at the end of a long cable (common practice, no source).
+    """
+    return 0.0 if supply.prospective is None else leg_volts(supply) / supply.prospective
+
+
+def breaker_ohm(rating_a: float | None) -> float:
+    """Resistance of one pole of a breaker [ohm], from its voltage at the rated current; 0 when there is none.
+
+    Parameters
+    ----------
+    rating_a : [A] rating, or None
+    """
+    return 0.0 if rating_a is None else contact_ohm("breaker_drop_at_rating_v") / rating_a
+
+
+def panel_parts(supply: Supply) -> tuple[Part, ...]:
+    """The contacts between the pedestal and the panel, out and back, as the current meets them."""
+    return _panel_parts(rating_a(supply))
+
+
+@lru_cache(maxsize=64)
+def _panel_parts(main_a: float) -> tuple[Part, ...]:
+    plug = Part("plug", "out", "contact", contact_ohm("plug and inlet"))
+    main = Part("main breaker", "out", "fuse", breaker_ohm(main_a))
+    lug = Part("panel", "out", "contact", contact_ohm("lug"))
+    back = [replace(lug, name="neutral bar", way="back"), replace(plug, name="inlet", way="back")]
+    return (plug, replace(plug, name="inlet"), main, lug, *back, replace(plug, way="back"))
+
+
+def branch_parts(circuit: Circuit) -> tuple[Part, ...]:
+    """The contacts of a branch, out and back: its breaker, and a terminal each way."""
+    return _branch_parts(circuit.protection)
+
+
+@lru_cache(maxsize=64)
+def _branch_parts(rating_a: float | None) -> tuple[Part, ...]:
+    terminal = Part("terminal", "out", "contact", contact_ohm("spade"))
+    breaker = Part("branch breaker", "out", "fuse", breaker_ohm(rating_a))
+    return breaker, terminal, replace(terminal, way="back")
+
+
+@lru_cache(maxsize=256)
+def resistance_line(wire: str) -> tuple[float, float]:
+    """Resistance of one conductor as a straight line in its temperature: at 0 °C [ohm/m], per kelvin [ohm/(m K)]."""
+    cold, hot = ohm_per_m(wire, 0.0), ohm_per_m(wire, 100.0)
+    return cold, (hot - cold) / 100.0
+
+
+@lru_cache(maxsize=256)
+def reactance_per_m(wire: str, practice: str) -> float:
+    """Reactance of one conductor per metre [ohm/m], a cord's as that of a wire in plastic conduit.
+
+    A size the table does not list, metric or thin, has that of the nearest by area; at 50 Hz it is 5/6.
+
+    Source
+    ------
+    NFPA 70 chapter 9 table 9, copper in plastic conduit, 60 Hz; that a cord has the same: common practice, no source.
+    """
+    area = wire_size(wire).area_m2
+    rows = reference.table("nec_table9_ac").rows
+    nearest = min(rows, key=lambda row: abs(wire_size(f"{row['awg']} AWG").area_m2 - area))
+    return float(nearest["x_ohm_per_kft"]) / METRES_PER_KFT * HZ[practice] / TABLE_HZ

@@ -1,0 +1,212 @@
+"""The mains side as a tree: node 0 the pedestal, 1 the panel, then the pieces of every branch whose run is known."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from trailerlib.design.design import Design
+from trailerlib.design.model import Circuit, Supply
+from trailerlib.physics.conductor import conductor_temperature_c
+from trailerlib.physics.impedance import reactive_var
+from trailerlib.physics.mains_network import Phasors
+from trailerlib.physics.network import Tree
+from trailerlib.studies.ampacity import Ampacity
+from trailerlib.studies.circuits import HOTTEST_SHOWN_C, air_c, charger_input_w, may_carry
+from trailerlib.studies.loads import side_volts
+from trailerlib.studies.mains_side.cord import (
+    Cord,
+    branch_parts,
+    panel_parts,
+    reactance_per_m,
+    resistance_line,
+    source_ohm,
+)
+
+Floats = NDArray[np.float64]
+PEDESTAL, PANEL = 0, 1
+CORD = 0  # row of the temperatures; the branches follow
+
+
+@dataclass(frozen=True)
+class Draw:
+    """What one load or the charger draws: its name, the node and circuit it hangs on, its kind, its power [VA]."""
+
+    name: str
+    circuit: str
+    node: int
+    kind: str
+    va: complex
+
+
+@dataclass(frozen=True)
+class Network:
+    """The shape of the mains side. A circuit whose run is not known has no nodes: its loads draw at the panel.
+
+    ``circuits`` are those with nodes, ``nodes`` theirs, near to far; ``unplaced`` the names of the others that
+    have something to run. ``draws`` holds all that is switched on. Temperatures have a row for the cord
+    and one for each circuit.
+    """
+
+    design: Design
+    supply: Supply
+    cord: Cord
+    tree: Tree
+    circuits: tuple[Circuit, ...]
+    nodes: tuple[range, ...]
+    lengths_m: tuple[float, ...]
+    draws: tuple[Draw, ...]
+    unplaced: tuple[str, ...]
+
+    @cached_property
+    def carries(self) -> tuple[Ampacity, ...]:
+        """What the cord and the wire of each circuit may carry."""
+        return (self.cord.carry, *(may_carry(self.design, circuit) for circuit in self.circuits))
+
+    @cached_property
+    def heads(self) -> list[int]:
+        """The node whose current flows in the cord, and in each circuit."""
+        return [PANEL, *(nodes[0] for nodes in self.nodes)]
+
+    @cached_property
+    def below(self) -> Floats:
+        """1 where node j hangs on node k or is it, else 0, shape (k, j)."""
+        hangs = np.eye(len(self.lengths_m))
+        for node in range(len(self.lengths_m) - 1, PEDESTAL, -1):
+            hangs[self.tree.parents[node]] += hangs[node]
+        return hangs
+
+    @cached_property
+    def _heat(self) -> tuple[Floats, Floats, Floats]:
+        """Ampacity [A] (NaN where not known), air [°C] and rating [°C] of each row, as columns."""
+        air = [self.cord.air_c, *(air_c(self.design, circuit) for circuit in self.circuits)]
+        rows = [
+            (c.amps or np.nan, np.nan if a is None else a, c.rating_c) for c, a in zip(self.carries, air, strict=True)
+        ]
+        amps, around, rating = np.array(rows).T[:, :, np.newaxis]
+        return amps, around, rating
+
+    def temperatures(self, current_a: Floats) -> Floats:
+        """Temperature of the cord and of each circuit's wire [°C]; its rating where it is not known.
+
+        Parameters
+        ----------
+        current_a : [A] in the cord and in each circuit, shape (rows, variants)
+        """
+        amps, air, rating = self._heat
+        hot = np.fmin(conductor_temperature_c(current_a, amps, air, rating), HOTTEST_SHOWN_C)
+        return np.where(np.isnan(amps + air), rating, hot)
+
+    @cached_property
+    def _wire(self) -> tuple[Phasors, Floats, Floats]:
+        """Of each node's piece of wire, one conductor: impedance at 0 °C, ohms a kelvin, row of its temperature."""
+        wires = [self.cord.wire, *(circuit.wire for circuit in self.circuits)]
+        lines = [(*resistance_line(wire), reactance_per_m(wire, self.design.practice)) for wire in wires]
+        rows = [CORD, CORD, *(row for row, nodes in enumerate(self.nodes, start=1) for _ in nodes)]
+        cold, rise, reactance = np.array(lines).T[:, rows] * np.array(self.lengths_m)
+        return (cold + 1j * reactance)[:, np.newaxis], rise[:, np.newaxis], np.array(rows)
+
+    @cached_property
+    def contacts(self) -> tuple[Floats, Floats]:
+        """Resistance of the contacts on the leg and on the neutral in front of each node [ohm], (nodes, 1) each.
+
+        At the pedestal it is the source's, half on each.
+        """
+        leg, neutral = np.zeros((2, len(self.lengths_m), 1))
+        leg[PEDESTAL] = neutral[PEDESTAL] = source_ohm(self.supply) / 2.0
+        fronts = [(PANEL, panel_parts(self.supply))]
+        fronts += [(nodes[0], branch_parts(c)) for nodes, c in zip(self.nodes, self.circuits, strict=True)]
+        for node, parts in fronts:
+            leg[node] = sum(part.ohm for part in parts if part.way == "out")
+            neutral[node] = sum(part.ohm for part in parts if part.way == "back")
+        return leg, neutral
+
+    def impedances(self, temperature_c: Floats) -> tuple[Phasors, Phasors]:
+        """Impedance in front of every node, on the leg and on the neutral, one way [ohm], (nodes, variants) each.
+
+        Parameters
+        ----------
+        temperature_c : [°C] of the cord and of each circuit, shape (rows, variants)
+        """
+        (cold, rise, rows), (leg, neutral) = self._wire, self.contacts
+        wire = cold + rise * temperature_c[rows]
+        return wire + leg, wire + neutral
+
+    def drawn(self, cases: Sequence[Collection[str]]) -> tuple[Phasors, Phasors, Phasors]:
+        """Constant power [VA], admittance [S] and constant current [A] at every node, (nodes, cases) each.
+
+        Parameters
+        ----------
+        cases : names of what runs, for every case
+        """
+        volts = side_volts(self.design, "mains")
+        power, siemens, amps = np.zeros((3, len(self.lengths_m), len(cases)), dtype=complex)
+        for draw in self.draws:
+            on = [column for column, names in enumerate(cases) if draw.name in names]
+            if draw.kind == "resistive":
+                siemens[draw.node, on] += draw.va.conjugate() / volts**2
+            elif draw.kind == "constant current":
+                amps[draw.node, on] += draw.va.conjugate() / volts
+            else:
+                power[draw.node, on] += draw.va
+        return power, siemens, amps
+
+
+CHARGER = "charger."  # no load can be called so: a name has no full stop
+
+
+def network(design: Design, supply: Supply, cord: Cord) -> Network:
+    """The shape of the mains side behind one supply.
+
+    The charger hangs at the far end of its circuit.
+    """
+    parents, lengths = [-1, PEDESTAL], [0.0, cord.run_m]
+    circuits: list[Circuit] = []
+    spans: list[range] = []
+    node_of: dict[str, int] = {}
+    far: dict[str, int] = {}
+    for circuit in design.circuits_of("mains"):
+        pieces, first = design.layout.routes[circuit.name].branches, len(parents)
+        if not pieces:
+            continue
+        reach: list[float] = []
+        for k, piece in enumerate(pieces):
+            parents.append(PANEL if piece.parent < 0 else first + piece.parent)
+            lengths.append(piece.length_m)
+            reach.append(piece.length_m + (reach[piece.parent] if piece.parent >= 0 else 0.0))
+            node_of.update(dict.fromkeys(piece.loads, first + k))
+        circuits.append(circuit)
+        spans.append(range(first, len(parents)))
+        far[circuit.name] = first + max(range(len(reach)), key=reach.__getitem__)
+    draws = tuple(_draws(design, node_of, far))
+    unplaced = tuple(dict.fromkeys(draw.circuit for draw in draws if draw.circuit not in far))
+    return Network(
+        design, supply, cord, Tree.of(parents), tuple(circuits), tuple(spans), tuple(lengths), draws, unplaced
+    )
+
+
+def _draws(design: Design, node_of: Mapping[str, int], far: Mapping[str, int]) -> list[Draw]:
+    found = [
+        Draw(
+            load.name,
+            load.circuit,
+            node_of.get(load.name, PANEL),
+            load.typical.kind,
+            _lagging_va(load.running_w, load.typical.power_factor),
+        )
+        for load in design.loads
+        if load.on and load.typical.system == "mains"
+    ]
+    charger, watts = design.charger, charger_input_w(design)
+    if charger is not None and watts:
+        va = _lagging_va(watts, charger.power_factor)
+        found.append(Draw(CHARGER, charger.circuit, far.get(charger.circuit, PANEL), "constant power", va))
+    return found
+
+
+def _lagging_va(watts: float, power_factor: float) -> complex:
+    return complex(watts, float(reactive_var(watts, power_factor)))
