@@ -308,7 +308,13 @@ class Bench(widgets.VBox):
             if self.answer is not None:
                 self._picture.value = self.draw(self.answer, self._ghost)
                 self._mark_stale(False)
-                for show in self._followers:
+                if self._followers:
+                    self._follow(HAND_RESTS_S, self._show_followers)
+
+    def _show_followers(self) -> None:
+        with self._guarded():
+            for show in self._followers:
+                if self.answer is not None:
                     show(self.answer, self._ghost)
 
     def _write_pages(self) -> None:

@@ -14,6 +14,7 @@ from trailerlib.studies.path import Path, Step
 
 WARM_UPS = 3  # the wire's own heat changes its resistance by a few per cent: three rounds settle it
 CHARGE_AT_TEST = 0.5  # the drop is worked out with the battery half full
+ROUGH_V, FINE_V = 1e-6, 1e-13  # how near a round of warming must come to its voltages, and the last one
 COOL_C = 30.0  # first guess of a wire's temperature where the air is not known
 
 
@@ -77,14 +78,17 @@ def solve(design: Design, charge: float = CHARGE_AT_TEST) -> BatterySide:
     air = {circuit.name: air_c(design, circuit) for circuit in circuits}
     wire_c, feeder_c = {name: c if c is not None else COOL_C for name, c in air.items()}, COOL_C
     feeder_carry = feeder_may_carry(design)
-    for _ in range(WARM_UPS):
+    for rounds in range(WARM_UPS + 1):
         ohm = net.resistances(inside, feeder_c, wire_c)
-        solved = solve_dc(net.tree, emf, ohm, power_w=power, conductance_s=siemens, current_a=amps)
+        near = FINE_V if rounds == WARM_UPS else ROUGH_V
+        solved = solve_dc(net.tree, emf, ohm, power_w=power, conductance_s=siemens, current_a=amps, tolerance_v=near)
         if not solved.converged:
             share = deliverable_fraction(net.tree, emf, ohm, power_w=power, conductance_s=siemens, current_a=amps)
             return BatterySide(net, emf, full, ohm, draw, delivered=float(share), wire_c=wire_c)
         current = solved.branch_current_a.tolist()
         in_run = {name: current[taps.nodes[0]] for name, taps in net.taps.items()}
+        if rounds == WARM_UPS:
+            break  # voltages and currents belong to the very heat that is stated with them
         wire_c = {name: wire_temperature_c(carry[name], air[name], in_run[name]) for name in in_run}
         if feeder_carry is not None:
             feeder_c = wire_temperature_c(feeder_carry, design.site.hottest, current[dc.BLOCK_NODE])

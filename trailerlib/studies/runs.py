@@ -26,6 +26,7 @@ from trailerlib.studies.circuits import (
     wire_temperature_c,
 )
 from trailerlib.studies.guard import Guard
+from trailerlib.studies.kept import Kept
 from trailerlib.studies.loads import running_current_a, side_volts
 from trailerlib.studies.mains_side import MainsSide
 from trailerlib.studies.wire_choice import Choice
@@ -90,12 +91,17 @@ def runs(design: Design, side: BatterySide, sides: Sequence[MainsSide]) -> list[
     sides : its mains side behind each supply, solved
     """
     at_block = battery_side.at_block_a(design, side)
+    mains = _MAINS.of([sides, *design.circuits_of("mains")], lambda: _mains_runs(design, sides))
+    return [*(_dc_run(design, side, c, at_block) for c in design.circuits_of("dc")), *mains]
+
+
+_MAINS = Kept[list[Run]]()
+
+
+def _mains_runs(design: Design, sides: Sequence[MainsSide]) -> list[Run]:
     known = [one.supply for one in sides if one.supply.prospective is not None]
     at_panel = max((a for s in known if (a := mains_side.prospective_a(design, s)) is not None), default=None)
-    return [
-        *(_dc_run(design, side, c, at_block) for c in design.circuits_of("dc")),
-        *(_mains_run(design, c, sides, at_panel) for c in design.circuits_of("mains")),
-    ]
+    return [_mains_run(design, circuit, sides, at_panel) for circuit in design.circuits_of("mains")]
 
 
 def _dc_run(design: Design, side: BatterySide, circuit: Circuit, at_block_a: float | None) -> Run:
@@ -104,10 +110,18 @@ def _dc_run(design: Design, side: BatterySide, circuit: Circuit, at_block_a: flo
     carry, needed = may_carry(design, circuit), needed_a(design, circuit)
 
     def choose() -> Choice:
-        drops = wire_choice.battery_drops(design, side, {circuit.name: needed}).get(circuit.name, {})
+        def behind(*fuses: float) -> dict[float, wire_choice.Behind]:
+            return wire_choice.battery_behind(design, side, circuit, needed, fuses)
+
+        fitted = None if circuit.protection is None else behind(circuit.protection).get(circuit.protection)
+        if fitted is None:
+            drops = wire_choice.battery_drops(design, side, {circuit.name: needed}).get(circuit.name, {})
+        else:
+            drops = dict(fitted.drops)
         far = wire_choice.battery_far_a(design, side, circuit)
-        ask = wire_choice.Ask(circuit, needed, far, at_block_a, {circuit.wire: current or 0.0})
-        return wire_choice.choose(design, ask, drops, wire_choice.battery_behind(design, side, circuit, ask.needed_a))
+        unknown = "" if side.complete else wire_choice.OTHER_RUN
+        ask = wire_choice.Ask(circuit, needed, far, at_block_a, {circuit.wire: current or 0.0}, unknown)
+        return wire_choice.choose(design, ask, drops, fitted, lambda: behind(*ratings(circuit.device)))
 
     return Run(
         circuit,

@@ -2,25 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 
 from trailerlib.design.catalogue import wires
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit
+from trailerlib.physics.conductor import conductor_temperature_c, resistance_ratio
 from trailerlib.physics.impedance import effective_drop_v
 from trailerlib.physics.network import solve_dc
 from trailerlib.studies import feeder as dc
 from trailerlib.studies import guard as guarding
-from trailerlib.studies.ampacity import Ampacity, ratings
+from trailerlib.studies.ampacity import Ampacity, low_voltage_table_a, ratings
 from trailerlib.studies.battery_side import BatterySide, far_end_a
-from trailerlib.studies.circuits import air_c, may_carry, wire_temperature_c
+from trailerlib.studies.circuits import HOTTEST_SHOWN_C, air_c, may_carry, wire_temperature_c
 from trailerlib.studies.loads import side_volts
 from trailerlib.studies.mains_side.cord import branch_parts, reactance_per_m
 
+OWN_HEAT = 2  # rounds in which each size comes to the heat of its own current instead of the fitted wire's
 THINNEST_M2, THICKEST_M2 = 0.7e-6, 60e-6
 DROP, SHORT, THINNEST = "the drop", "a short on it", "it is the thinnest in the table"
 DRAWN = "what really flows"  # a load that holds its power draws more through a thin wire than its rating says
@@ -28,7 +30,7 @@ DRAWN = "what really flows"  # a load that holds its power draws more through a 
 
 @dataclass(frozen=True)
 class Option:
-    """One wire size in place of the fitted one: drop as a share of nominal [-], the smallest fuse that does with it [A].
+    """One wire size in place of the fitted one: drop as a share of nominal [-], the smallest fuse that does [A].
 
     ``far_a`` is the current of a short at the far end [A], both with that fuse; ``forbidden`` says what speaks
     against the size with whatever fuse, None when nothing does.
@@ -53,7 +55,12 @@ class Choice:
     unguarded: frozenset[str]
     smallest: str | None
     binding: str
-    options: tuple[Option, ...] = ()
+    show_options: Callable[[], tuple[Option, ...]] = field(default=tuple, compare=False, repr=False)
+
+    @cached_property
+    def options(self) -> tuple[Option, ...]:
+        """What each size would do behind a fuse of its own, worked out when somebody looks at it."""
+        return self.show_options()
 
     @property
     def pair(self) -> Option | None:
@@ -85,12 +92,16 @@ def candidates(wire: str) -> tuple[str, ...]:
     return _sizes(wire.split()[1])
 
 
+OTHER_RUN = "the run of another circuit, which is not known"
+
+
 @dataclass(frozen=True)
 class Ask:
     """What a wire is asked for: by which circuit, the rating its loads ask for [A], or what it carries if that is more.
 
     ``far_a`` is the current of a short at the far end with each size, ``block_a`` that right behind the device [A];
     what is not known there is not held against a size. ``carried_a`` is the current with each size where it is known.
+    ``unknown`` says why the drops are too good to choose by, if they are.
     """
 
     circuit: Circuit
@@ -98,6 +109,7 @@ class Ask:
     far_a: Mapping[str, float]
     block_a: float | None = None
     carried_a: Mapping[str, float] = field(default_factory=dict)
+    unknown: str = ""
 
     def asked_a(self, wire: str) -> float:
         """What one size must carry [A]."""
@@ -123,7 +135,11 @@ class Behind:
 
 
 def choose(
-    design: Design, ask: Ask, drops: Mapping[str, float], behind: Mapping[float, Behind] | None = None
+    design: Design,
+    ask: Ask,
+    drops: Mapping[str, float],
+    fitted: Behind | None = None,
+    others: Callable[[], Mapping[float, Behind]] = dict,
 ) -> Choice:
     """The thinnest wire of those tried that meets everything.
 
@@ -132,17 +148,22 @@ def choose(
     design : the design
     ask : what the wire is for
     drops : [-] share of the voltage lost with each size, thin to thick
-    behind : what the sizes do behind fuses of other ratings [A]; without it as behind the fitted one
+    fitted : what the sizes do behind the fuse that is fitted, None where only the drops are known
+    others : what they do behind fuses of each rating [A], asked only when a fuse has to be chosen too
     """
     if not drops and design.run_m(ask.circuit) is None:
         return Choice({}, frozenset(), None, "a run that is not known")
     circuit, sizes = ask.circuit, tuple(drops)
-    options = _options(design, ask, drops, behind or {})
-    forbidden = {option.wire: option.forbidden for option in options}
-    if circuit.protection is not None:
-        fitted = _against(design, ask.behind((behind or {}).get(circuit.protection)), sizes, circuit.protection)
-        forbidden = {wire: fitted[wire] or _drop(circuit, drop) for wire, drop in drops.items()}
-    unguarded = frozenset(wire for wire in sizes if forbidden[wire] not in (None, DROP))
+
+    def options() -> tuple[Option, ...]:
+        return _options(design, ask, drops, others())
+
+    if circuit.protection is None:
+        forbidden = {option.wire: option.forbidden for option in options()}
+    else:
+        against = _against(design, ask.behind(fitted), sizes, circuit.protection)
+        forbidden = {wire: against[wire] or _drop(ask, drop) for wire, drop in drops.items()}
+    unguarded = frozenset(wire for wire in sizes if forbidden[wire] not in (None, DROP, ask.unknown))
     smallest, binding = _thinnest(forbidden)
     return Choice(dict(drops), unguarded, smallest, binding, options)
 
@@ -163,25 +184,33 @@ def _options(
     """Each size with the smallest fuse that carries the load; with a larger one where only that one's drop is too much.
 
     A small fuse has a resistance of its own that counts: the smallest that carries the load may be the one that
-    loses too much.
+    loses too much. A larger one is tried no further than the low-voltage table goes.
     """
     found: dict[str, Option] = {}
     enough: list[float | None] = [a for a in ratings(ask.circuit.device) if a >= ask.needed_a * (1.0 - 1e-9)]
     for rating in enough or [None]:
         here = None if rating is None else behind.get(rating)
-        left = [wire for wire in drops if wire not in found or found[wire].forbidden in (DROP, DRAWN)]
+        left = [wire for wire in drops if wire not in found or _may_be_larger(ask.circuit, found[wire], rating)]
         there, lost = ask.behind(here), drops if here is None else here.drops
         against = _against(design, there, left, rating)
         for wire in left:
             drawn = DRAWN if rating is not None and there.asked_a(wire) > rating * (1.0 + 1e-9) else None
-            words = against[wire] or _drop(ask.circuit, lost[wire]) or drawn
-            if wire not in found or words is None:
+            words = against[wire] or drawn or _drop(ask, lost[wire])
+            if wire not in found or words is None or found[wire].forbidden == DRAWN:
                 found[wire] = Option(wire, lost[wire], rating, there.far_a.get(wire), words)
     return tuple(found[wire] for wire in drops)
 
 
-def _drop(circuit: Circuit, drop: float) -> str | None:
-    return None if drop <= circuit.drop_limit else DROP
+def _may_be_larger(circuit: Circuit, so_far: Option, fuse_a: float | None) -> bool:
+    """Whether a larger fuse might do where a smaller one did not."""
+    if so_far.forbidden != DROP or fuse_a is None:
+        return so_far.forbidden == DRAWN
+    most = low_voltage_table_a(so_far.wire) if circuit.system == "dc" else None
+    return most is None or fuse_a <= most
+
+
+def _drop(ask: Ask, drop: float) -> str | None:
+    return ask.unknown or None if drop <= ask.circuit.drop_limit else DROP
 
 
 def _against(design: Design, ask: Ask, sizes: Sequence[str], fuse_a: float | None) -> dict[str, str | None]:
@@ -272,12 +301,16 @@ def battery_drops(design: Design, side: BatterySide, needed: Mapping[str, float]
     return _read(taps, sizes, solved.voltage_v, side_volts(design, "dc"))
 
 
-def _run_ohm(design: Design, tap: dc.Taps, options: Sequence[str], current_a: float) -> dc.Floats:
-    """Resistance of each segment of a run with each size, shape (segments, sizes)."""
+def _run_ohm(design: Design, tap: dc.Taps, options: Sequence[str], current_a: dc.Floats | float) -> dc.Floats:
+    """Resistance of each piece of a run with each size, shape (pieces, ...shape of the current, sizes)."""
     circuit, air = tap.circuit, air_c(design, tap.circuit)
-    hot = [wire_temperature_c(may_carry(design, circuit, wire), air, current_a) for wire in options]
-    per_m = np.array([dc.ohm_per_m(wire, c) for wire, c in zip(options, hot, strict=True)])
-    ohm: dc.Floats = 2.0 * np.array(tap.lengths_m)[:, None] * per_m
+    carry = [may_carry(design, circuit, wire) for wire in options]
+    rating, known = np.array([c.rating_c for c in carry]), [bool(c.amps) and air is not None for c in carry]
+    amps = np.array([c.amps or 1.0 for c in carry])
+    warm = conductor_temperature_c(current_a, amps, 0.0 if air is None else air, rating)
+    hot = np.where(known, np.minimum(warm, HOTTEST_SHOWN_C), rating)
+    per_m = np.array([dc.ohm_per_m(wire, 20.0) for wire in options]) * resistance_ratio(20.0, hot)
+    ohm: dc.Floats = 2.0 * np.multiply.outer(np.array(tap.lengths_m), per_m)
     ohm[[parent < 0 for parent in tap.parents]] += dc.run_ends_ohm(circuit)
     return ohm
 
@@ -313,8 +346,10 @@ def battery_far_a(design: Design, side: BatterySide, circuit: Circuit) -> dict[s
     return {wire: side.emf_v / (rest + reach * dc.ohm_per_m(wire, rating_c)) for wire in candidates(circuit.wire)}
 
 
-def battery_behind(design: Design, side: BatterySide, circuit: Circuit, needed_a: float) -> dict[float, Behind]:
-    """What each wire size would do on a dc circuit behind each standard fuse, solved in one call.
+def battery_behind(
+    design: Design, side: BatterySide, circuit: Circuit, needed_a: float, fuses: Sequence[float]
+) -> dict[float, Behind]:
+    """What each wire size would do on a dc circuit behind each of several fuses, solved in one call.
 
     Parameters
     ----------
@@ -322,6 +357,7 @@ def battery_behind(design: Design, side: BatterySide, circuit: Circuit, needed_a
     side : the battery side as it is
     circuit : the circuit
     needed_a : [A] rating its loads ask for; stands in for the current where there is no solution
+    fuses : [A] their ratings
 
     Returns
     -------
@@ -332,23 +368,26 @@ def battery_behind(design: Design, side: BatterySide, circuit: Circuit, needed_a
     tap = net.taps.get(circuit.name) if net is not None else None
     if net is None or tap is None or side.ohm is None or side.draw is None or side.emf_v is None:
         return {}
-    sizes, fuses = candidates(circuit.wire), ratings(circuit.device)
+    sizes = candidates(circuit.wire)
     more = np.array([dc.fuse_ohm(a) for a in fuses]) - dc.fuse_ohm(circuit.protection)
-    run = np.tile(_run_ohm(design, tap, sizes, side.current_a.get(circuit.name, needed_a)), len(fuses))
-    run[[parent < 0 for parent in tap.parents]] += np.repeat(more, len(sizes))
-    ohm = np.repeat(side.ohm[:, None], run.shape[1], axis=1)
-    ohm[list(tap.nodes)] = run
+    first, shape = [parent < 0 for parent in tap.parents], (len(fuses), len(sizes))
+    carried = np.full(shape, side.current_a.get(circuit.name, needed_a))
     power, siemens, amps = side.draw
-    solved = solve_dc(net.tree, side.emf_v, ohm, power_w=power, conductance_s=siemens, current_a=amps)
-    volt, flows = solved.voltage_v, np.nan_to_num(solved.branch_current_a[tap.nodes[0]])
-    lost = (volt[dc.BATTERY_NODE] - volt[list(tap.nodes)].min(axis=0)) / side_volts(design, "dc")
+    ohm = np.repeat(side.ohm[:, None], carried.size, axis=1)
+    for _ in range(OWN_HEAT):
+        run = _run_ohm(design, tap, sizes, carried)
+        run[first] += more[:, None]
+        ohm[list(tap.nodes)] = run.reshape(len(tap.nodes), -1)
+        solved = solve_dc(net.tree, side.emf_v, ohm, power_w=power, conductance_s=siemens, current_a=amps)
+        flows = solved.branch_current_a[tap.nodes[0]].reshape(shape)
+        carried = np.where(np.isnan(flows), carried, flows)
+    volt = solved.voltage_v
+    lost = ((volt[dc.BATTERY_NODE] - volt[list(tap.nodes)].min(axis=0)) / side_volts(design, "dc")).reshape(shape)
     return {
         fuse: Behind(
             dict(zip(sizes, drops, strict=True)),
-            {wire: side.emf_v / (side.emf_v / amps + extra) for wire, amps in far.items()},
-            dict(zip(sizes, carried, strict=True)),
+            {wire: side.emf_v / (side.emf_v / short + extra) for wire, short in far.items()},
+            dict(zip(sizes, flow, strict=True)),
         )
-        for fuse, drops, carried, extra in zip(
-            fuses, *(x.reshape(len(fuses), -1).tolist() for x in (lost, flows)), more.tolist(), strict=True
-        )
+        for fuse, drops, flow, extra in zip(fuses, lost.tolist(), carried.tolist(), more.tolist(), strict=True)
     }

@@ -119,7 +119,7 @@ def _path(design: Design, side: BatterySide, sides: Sequence[MainsSide], run: Ru
     if run.circuit.system == "dc":
         return battery_side.path(side, run.circuit.name)
     worst = laid.worst_side(sides, run.circuit.name)
-    return None if worst is None else mains_side.path_of(design, worst, run.circuit.name)
+    return None if worst is None else mains_side.path_of(design, worst, run.circuit.name, alone=True)
 
 
 def _focus(runs: list[Run], side: BatterySide, name: str | None) -> Run | None:

@@ -36,10 +36,10 @@ class _Piece:
     amps: complex
 
 
-def path_of(design: Design, side: MainsSide, circuit: str) -> Path | None:
+def path_of(design: Design, side: MainsSide, circuit: str, alone: bool = False) -> Path | None:
     """The way from the pedestal to the lowest end of a circuit and back, in the busiest moment when it runs then.
 
-    Else with the circuit fully on and nothing else. What a step loses is the part of its voltage along the direction
+    Else, or when ``alone`` is asked for, with the circuit fully on and nothing else. What a step loses is the part of its voltage along the direction
     halfway between the source's and the load's, so that all steps add up to the one's size less the other's.
 
     Parameters
@@ -47,6 +47,7 @@ def path_of(design: Design, side: MainsSide, circuit: str) -> Path | None:
     design : the design
     side : its mains side behind one supply, solved
     circuit : name of the circuit
+    alone : whether nothing but this circuit is on
 
     Returns
     -------
@@ -63,7 +64,7 @@ def path_of(design: Design, side: MainsSide, circuit: str) -> Path | None:
     if branch is None or net is None:
         return None
     flow = side.alone[circuit]
-    if branch.in_moment:
+    if branch.in_moment and not alone:
         if side.at_moment is None:
             return None
         flow = side.at_moment

@@ -1,0 +1,40 @@
+"""What has been worked out, kept while nothing it rests on has changed: most moves touch one side only."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Callable, Iterable
+from typing import Any, Generic, TypeVar
+
+T = TypeVar("T")
+MOST = 32
+
+
+class Kept(Generic[T]):
+    """Results by the very objects they rest on.
+
+    A changed design shares its unchanged parts with the one before, so the parts themselves tell whether anything
+    has changed; they are held as long as the result is, so that none can be taken for another.
+    """
+
+    def __init__(self) -> None:
+        self._kept: OrderedDict[tuple[Any, ...], tuple[tuple[Any, ...], T]] = OrderedDict()
+
+    def of(self, rests_on: Iterable[Any], make: Callable[[], T]) -> T:
+        """The result for these parts, made when it is not there.
+
+        Parameters
+        ----------
+        rests_on : all that the result depends on; text and numbers count by value, all else by identity
+        make : works it out
+        """
+        parts = tuple(rests_on)
+        key = tuple(part if isinstance(part, str | float | int | None) else id(part) for part in parts)
+        if key in self._kept:
+            self._kept.move_to_end(key)
+            return self._kept[key][1]
+        result = make()
+        self._kept[key] = (parts, result)
+        while len(self._kept) > MOST:
+            self._kept.popitem(last=False)
+        return result
