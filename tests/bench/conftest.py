@@ -103,7 +103,9 @@ def asked(bench: Bench, design: Design | None = None) -> Answer:
     here = bench.design if design is None else design
     picked: Callable[[str], Any] = lambda key: bench.controls[key].widget.value  # noqa: E731
     if "circuit" in bench.controls:
-        return tl.study("wiring", here, circuit=picked("circuit"))
+        charge = bench.controls["charge"].widget
+        full = {} if charge.disabled else {"charge": charge.value / 100}
+        return tl.study("wiring", here, circuit=picked("circuit"), **full)
     if "kind" in bench.controls:
         return tl.study("generator", here)
     return tl.study("loads" if "count" in bench.controls else "night", here)
@@ -112,6 +114,7 @@ def asked(bench: Bench, design: Design | None = None) -> Answer:
 def drawn(bench: Bench, answer: Answer, ghost: Answer | None) -> str:
     """The picture the library draws of an answer, without the bench."""
     if "circuit" in bench.controls:
+        assert bench.shown == "sizes", "the other pictures of this bench are tested by themselves"
         return pictures.wire_chart(answer, ghost, circuit=bench.controls["circuit"].widget.value)
     if "kind" in bench.controls:
         return pictures.generator_bars(answer, ghost)

@@ -13,9 +13,11 @@ import trailerlib as tl
 KEYS = {
     "loads": ("load", "class", "count", "power", "on", "stay", "hours"),
     "night": ("capacity", "batteries", "chemistry", "ambient", "length", "load", "class", "hours"),
-    "wire": ("circuit", "wire", "run", "protection", "bundle", "ambient", "insulation", "drop_limit"),
+    "wire": (
+        "circuit", "wire", "run", "protection", "load", "bundle", "ambient", "insulation", "chemistry", "charge",
+    ),
     "generator": ("kind", "elevation", "hottest", "charger", "load", "hours", "soft_start"),
-}
+}  # fmt: skip
 ALL = [(name, key) for name, keys in KEYS.items() for key in keys]
 
 # bench, focus to pick first, control, where to [shown unit], what a person would have written into the file
@@ -40,7 +42,9 @@ BY_HAND: list[tuple[str, dict[str, Any], str, Any, dict[tuple[str, ...], Any]]] 
     ("wire", {"circuit": "kettle"}, "ambient", 150.0, {}),
     ("wire", {"circuit": "fridge"}, "ambient", 150.0, {("circuit", "fridge", "ambient"): "150 °F"}),
     ("wire", {"circuit": "fridge"}, "insulation", "60 C", {("circuit", "fridge", "insulation"): "60 C"}),
-    ("wire", {"circuit": "fridge"}, "drop_limit", 1.5, {("circuit", "fridge", "drop_limit"): "1.5 %"}),
+    ("wire", {"circuit": "fridge"}, "load", 36.0, {("load", "specimen fridge", "power"): "36 W"}),
+    ("wire", {"circuit": "roof cooler"}, "load", 900.0, {("load", "roof cooler", "power"): "900 W"}),
+    ("wire", {"circuit": "fridge"}, "chemistry", "lfp", {("battery", "chemistry"): "lfp"}),
     ("generator", {}, "kind", "portable 2000 W", {("supply", "generator", "kind"): "portable 2000 W"}),
     ("generator", {}, "elevation", 9000.0, {("site", "elevation"): "9000 ft"}),
     ("generator", {}, "hottest", 120.0, {("site", "hottest"): "120 °F"}),
@@ -150,7 +154,12 @@ def test_another_circuit_refits_the_other_controls(demo, bench_of):
         assert controls["bundle"] == demo.bundle_of(circuit)
         assert controls["insulation"] == circuit.insulation
         assert controls["run"] == pytest.approx(demo.run_m(circuit) / 0.3048, abs=1e-5)
-        assert controls["drop_limit"] == pytest.approx(100 * circuit.drop_limit)
+        largest = max((load.each_w for load in demo.loads_on(circuit.name)), default=None)
+        assert bench.controls["load"].widget.disabled is (largest is None)
+        if largest is not None and len(demo.loads_on(circuit.name)) == 1:
+            assert controls["load"] == pytest.approx(largest)
+        assert controls["chemistry"] == "agm"
+        assert controls["charge"] == pytest.approx(50.0)
         assert circuit.name in bench.verdict_text
         assert f'trailer-focus"><td>{escape(circuit.name)}<' in bench._pages[0].value
     assert bench.design is demo
@@ -203,8 +212,11 @@ def test_the_page_that_is_open_follows_and_closed_ones_wait(demo, bench_of, page
     assert page_of(bench, 0) != table
 
 
-def test_the_number_of_findings_is_on_the_tab(demo, bench_of):
-    bench = bench_of("wire", demo.replace("circuit.work lights.wire", "10 AWG"))
+def test_the_number_of_findings_is_on_the_tab(bench_of):
+    """One lamp with a disconnect leaves nothing to be found."""
+    lamp = tl.read_design(tl.shipped_trailers()["one-lamp"])
+    bench = bench_of("wire", lamp.replace("feeder.disconnect", True))
+    assert bench.answer.findings == ()
     assert bench._tabs.titles[1] == "Findings: none"
     bench.move("run", 60.0)
     assert bench._tabs.titles[1] == f"Findings ({len(bench.answer.findings)})" != "Findings: none"

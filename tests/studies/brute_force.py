@@ -72,10 +72,11 @@ def pairs(design: tl.Design, circuit: str) -> Iterator[Pair]:
     """Every size with every standard fuse against which nothing speaks; thin first, small fuses first.
 
     The current that really flows must not be more than the fuse's rating either: a load that holds its power draws
-    more as its voltage sags.
+    more as its voltage sags. A fuse larger than the load asks for must not go beyond the low-voltage table.
     """
     less, fuses = small(design, circuit), ratings(design.circuit(circuit).device)
     for wire in SIZES:
+        smallest = True
         for amps in list(fuses):
             tried = {("circuit", circuit, "wire"): wire, ("circuit", circuit, "protection"): f"{amps:g} A"}
             words, flows = judged(less.replace_all(tried), circuit)
@@ -83,7 +84,11 @@ def pairs(design: tl.Design, circuit: str) -> Iterator[Pair]:
                 fuses.remove(amps)  # what its loads ask for is the same with every wire
             if words["fuse-guards-wire"] == "stop":
                 break  # nor does a larger one guard this wire
-            if not against(words, (*FUSE_RULES, *WIRE_RULES)) and flows <= amps:
+            if words["fuse-carries-load"] == "fix" or amps < flows < float("inf"):
+                continue
+            rules = (*FUSE_RULES, *WIRE_RULES) if smallest else (*FUSE_RULES, *WIRE_RULES, "low-voltage-table")
+            smallest = False
+            if not against(words, rules):
                 yield wire, amps
 
 

@@ -151,3 +151,37 @@ def test_a_site_key_that_is_missing_shows(key: str) -> None:
         design = design.replace("stay.night.ambient", None)
     lost = [k for k, word in words(design.replace(("site", key), None)).items() if word == "not checked"]
     assert lost, f"nothing depends on {key}"
+
+
+# What each rule of a short needs, as (subject, what is taken away): then it reads "not checked", with it it is judged.
+AIR, RACEWAYS, BATTERY = {"site.hottest": None}, {"raceway": None}, {"battery": None}
+FEEDER, FEEDER_RUN = {"feeder": None}, {"feeder.run": None, "battery.place": None}
+FUSE, MADE_BY_NONE = {"circuit.fridge.protection": None}, {"circuit.fridge.protection": "60 A"}
+RUN = {"circuit.fridge.run": None, "load.specimen fridge.place": None}
+MAIN = {"feeder.protection": None}
+SHORTS: dict[tuple[str, str], tuple[dict[str, Any], ...]] = {
+    ("far-end-short", 'circuit "fridge"'): (AIR, RACEWAYS, BATTERY, FEEDER, FEEDER_RUN, FUSE, MADE_BY_NONE, RUN),
+    ("short-heats-wire", 'circuit "fridge"'): (AIR, RACEWAYS, BATTERY, FEEDER, FEEDER_RUN, FUSE, MADE_BY_NONE, RUN),
+    ("guards-at-every-current", 'circuit "fridge"'): (AIR, RACEWAYS, BATTERY, FEEDER, FEEDER_RUN, FUSE, MADE_BY_NONE),
+    ("slow-overload", 'circuit "fridge"'): (AIR, RACEWAYS, FUSE, MADE_BY_NONE),
+    ("branch-opens-first", 'circuit "fridge"'): (BATTERY, FEEDER, FEEDER_RUN, FUSE, MADE_BY_NONE, MAIN),
+    ("standard-rating", 'circuit "fridge"'): (FUSE,),
+    ("branch-interrupting", "fuse block"): (BATTERY, FEEDER, FEEDER_RUN),
+    ("far-end-short", "main fuse"): (AIR, BATTERY, FEEDER_RUN, MAIN),
+    ("short-heats-wire", "main fuse"): (AIR, BATTERY, FEEDER_RUN, MAIN),
+    ("guards-at-every-current", "main fuse"): (AIR, BATTERY, MAIN),
+    ("slow-overload", "main fuse"): (AIR, MAIN),
+}
+
+
+@pytest.mark.parametrize(("rule", "subject"), SHORTS)
+def test_a_short_is_not_checked_without_what_it_takes(rule: str, subject: str) -> None:
+    design = trailers()["the demo"]
+    assert words(design)["wiring", rule, subject] not in ("not checked",)
+    for gone in SHORTS[rule, subject]:
+        assert words(design.replace_all(gone))["wiring", rule, subject] == "not checked", gone
+
+
+def test_the_sweep_holds_every_rule_of_a_short() -> None:
+    for design in trailers().values():
+        assert {(rule, subject) for _, rule, subject in words(design)} >= set(SHORTS)

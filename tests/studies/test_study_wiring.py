@@ -93,9 +93,9 @@ def test_the_whole_demo_by_hand(demo: tl.Design) -> None:
     warm = {name: row(answer, name)["wire_c"] for name in DC}
     assert all(warm[name] >= by_hand.number("125 °F" if name in UNDER_THE_ROOF else "96 °F") for name in DC)
     volts = by_hand.battery_side(raw, half_full_v(demo), drawn, warm, feeder_c)
-    assert answer.value("source_v") == pytest.approx(volts["battery"], rel=1e-5)
+    assert answer.value("source_v") == pytest.approx(volts["battery"], rel=1e-9)
     for load, got in answer.picture.load_v.items():
-        assert got == pytest.approx(volts[load], rel=2e-4)  # the heat stated is a round younger
+        assert got == pytest.approx(volts[load], rel=1e-9)
 
 
 def balance(design: tl.Design) -> None:
@@ -117,8 +117,8 @@ def balance(design: tl.Design) -> None:
         if len({by_hand.load_m(circuit, load) for load in loads}) == 1:
             far = picture.load_v[loads[0]["name"]]
             assert got["current_a"] * by_hand.run_ohm(circuit, got["wire_c"]) == pytest.approx(
-                picture.block_v - far, rel=1e-4
-            )  # the heat stated is a round younger
+                picture.block_v - far, rel=1e-9
+            )
     assert emf * total == pytest.approx(delivered + lost, rel=1e-9)
 
 
@@ -171,7 +171,15 @@ def test_the_thinnest_wire_of_the_demo_by_brute_force(demo: tl.Design, circuit: 
        st.sampled_from([1, 3, 5, 10]), st.integers(40, 125), st.integers(1, 6))  # fmt: skip
 @settings(max_examples=12, deadline=None, phases=[Phase.explicit, Phase.reuse, Phase.generate])
 def test_the_thinnest_wire_by_brute_force(
-    demo: tl.Design, side: tuple[str, ...], number: int, feet: int, bundle: int, amps: int, limit: int, hottest: int, count: int
+    demo: tl.Design,
+    side: tuple[str, ...],
+    number: int,
+    feet: int,
+    bundle: int,
+    amps: int,
+    limit: int,
+    hottest: int,
+    count: int,
 ) -> None:
     circuit = side[number % len(side)]
     at = f"circuit.{circuit}."
@@ -199,20 +207,27 @@ def test_without_a_fuse_the_thinnest_wire_is_that_of_the_best_pair(demo: tl.Desi
 
 
 def test_a_small_fuse_has_a_resistance_that_counts(demo: tl.Design) -> None:
-    """A blade fuse loses about 90 mV at its rating: 5 A has 18 milliohms, 20 A 4.5.
+    """A blade fuse loses about 90 mV at its rating: 5 A has 18 milliohms, 10 A 9.
 
-    Behind the 5 A fuse that would carry the fridge its 4 A lose 54 mV more, half a percent of 12 V. The drop on 14 AWG
-    is inside its 3 % with the larger one only.
+    Behind the 5 A fuse that would carry the fridge its 4 A lose 36 mV more, 0.3 % of 12 V. With 11 ft of 14 AWG the
+    drop is inside its 3 % with the larger one only, and the table of low-voltage fuses allows 15 A for that wire.
     """
-    answer = tl.study("wiring", demo)
-    pair = choice(answer, "fridge").pair
-    assert (pair.wire, pair.fuse_a) == ("14 AWG", 20.0)
-    small = demo.replace_all({"circuit.fridge.wire": "14 AWG", "circuit.fridge.protection": "5 A"})
-    large = small.replace("circuit.fridge.protection", "20 A")
-    lost = [row(tl.study("wiring", design), "fridge")["drop"] for design in (small, large)]
-    more = row(tl.study("wiring", large), "fridge")["current_a"] * (0.09 / 5 - 0.09 / 20) / 12.0
-    assert lost[0] > 0.03 >= lost[1] and lost[0] - lost[1] == pytest.approx(more, rel=0.05)
-    assert pair.drop == pytest.approx(lost[1], rel=2e-4)
+    short = demo.replace_all({"circuit.fridge.run": "10 ft 6 in", "circuit.fridge.wire": "14 AWG"})
+    lost = {}
+    for amps in (5.0, 7.5, 10.0):
+        answer = tl.study("wiring", short.replace("circuit.fridge.protection", f"{amps:g} A"))
+        lost[amps] = row(answer, "fridge")["drop"]
+        flows = row(answer, "fridge")["current_a"]
+    assert lost[5.0] - lost[10.0] == pytest.approx(flows * (0.09 / 5 - 0.09 / 10) / 12.0, rel=0.05)
+    limit = (lost[7.5] + lost[10.0]) / 2
+    tight = short.replace("circuit.fridge.drop_limit", f"{100 * limit:.4f} %")
+    pair = choice(tl.study("wiring", tight), "fridge").pair
+    assert (pair.wire, pair.fuse_a) == ("14 AWG", 10.0) == next(iter(pairs(tight, "fridge")))
+    assert pair.drop == pytest.approx(lost[10.0], rel=2e-4)
+    tighter = short.replace("circuit.fridge.drop_limit", f"{100 * lost[10.0] * 0.97:.4f} %")
+    pair = choice(tl.study("wiring", tighter), "fridge").pair
+    assert (pair.wire, pair.fuse_a) == next(iter(pairs(tighter, "fridge")))
+    assert pair.wire != "14 AWG" or pair.fuse_a == 15.0, "20 A on 14 AWG is beyond the low-voltage table"
 
 
 def test_the_thinnest_wire_carries_the_current_that_really_flows(lamp: tl.Design) -> None:

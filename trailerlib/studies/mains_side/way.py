@@ -39,8 +39,9 @@ class _Piece:
 def path_of(design: Design, side: MainsSide, circuit: str, alone: bool = False) -> Path | None:
     """The way from the pedestal to the lowest end of a circuit and back, in the busiest moment when it runs then.
 
-    Else, or when ``alone`` is asked for, with the circuit fully on and nothing else. What a step loses is the part of its voltage along the direction
-    halfway between the source's and the load's, so that all steps add up to the one's size less the other's.
+    Else, or when ``alone`` is asked for, with the circuit fully on and nothing else. What a step loses is the part of
+    its voltage along the direction halfway between the source's and the load's, so that all steps add up to the one's
+    size less the other's.
 
     Parameters
     ----------
