@@ -47,8 +47,8 @@ CASES = {
         "chemistry", (("battery", "chemistry"), "gel"),
     ),
     "wire": Case(
-        "03_which_wire", "wiring", "run", ("circuit", "fridge", "run"), 12.0, 0.5, "ft",
-        "wire", (("circuit", "fridge", "wire"), "10 AWG"), (("circuit", "fridge"),),
+        "03_which_wire", "wiring", "run", ("circuit", "work lights", "run"), 24.5, 0.5, "ft",
+        "wire", (("circuit", "work lights", "wire"), "10 AWG"), (("circuit", "work lights"),),
     ),
     "generator": Case(
         "05_which_generator", "generator", "elevation", ("site", "elevation"), 5200.0, 100.0, "ft",
@@ -119,7 +119,7 @@ def test_the_bench_says_what_the_library_says_and_stays_in_place(case, lab, page
         moved = moved.replace(*case.picked)
     driver.wait_verdict(page, case.words(moved))
     assert boxes(page) == before, "something jumped"
-    shown = page.locator(".trailer .jupyter-widget-tab .trailer-pane table").first.inner_text()
+    shown = page.locator(".trailer .jupyter-widget-tab .trailer-pane table").last.inner_text()
     row = tl.study(case.question, moved, **dict(case.choices)).table().iloc[0]
     assert str(row.iloc[0]) in shown
     assert str(row.iloc[-1]) in shown
@@ -169,7 +169,7 @@ def test_a_fast_drag_settles_and_a_reload_shows_the_present_state(case, lab, pag
 
 def shown(page, case):
     """What the bench shows: verdict, slider, table, picture."""
-    table = page.locator(".trailer-pane table").first.inner_text()
+    table = page.locator(".trailer-pane table").last.inner_text()
     return driver.verdict(page), driver.readout(page, case.slider), table, driver.picture(page)
 
 
@@ -362,3 +362,35 @@ def test_arrows_change_a_pick_list_that_has_the_focus(night_page):
     page.wait_for_timeout(200)
     assert box.evaluate("e => e.selectedIndex") == before + 1
     assert page.evaluate("document.activeElement.tagName") == "SELECT"
+
+
+def test_the_pictures_of_the_wire_bench_and_the_trailer_below(lab, page):
+    """Three pictures by keyboard, the trailer below following the slider, and all of it there after a reload."""
+    case = CASES["wire"]
+    driver.watch(page)
+    start(case, lab, page)
+    below = page.locator(".trailer-below svg")
+    first, seen = below.inner_html(), [driver.picture(page)]
+    page.locator(".trailer-pictures button").first.focus()
+    for number in (1, 2):
+        page.locator(".trailer-pictures button").nth(number).press("Enter")
+        page.wait_for_timeout(700)
+        seen.append(driver.picture(page))
+        driver.shot(page, f"03_which_wire-picture-{number}-light")
+    assert len(set(seen)) == 3
+    driver.handle(page, "run").focus()
+    for _ in range(4):
+        page.keyboard.press("ArrowRight")
+    page.wait_for_timeout(1200)
+    assert driver.picture(page) != seen[-1]
+    assert below.inner_html() != first
+    assert "was" in below.text_content()
+    below.scroll_into_view_if_needed()
+    driver.shot(page, "03_which_wire-trailer-light")
+    now, under = driver.picture(page), below.inner_html()
+    driver.save(page)
+    page.reload()
+    driver.settled(page)
+    page.locator(".trailer-below svg").wait_for(timeout=60_000)
+    assert driver.picture(page) == now
+    assert below.inner_html() == under

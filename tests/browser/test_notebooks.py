@@ -93,7 +93,7 @@ def test_the_desk_writes_a_build_file(lab, page):
     driver.run_all(page)
     desk = driver.to_top(page)
     desk.get_by_text("Write the build file").click()
-    desk.get_by_text("Written:").wait_for(timeout=30_000)
+    desk.get_by_text("Written into").wait_for(timeout=30_000)
     driver.shot(page, "11_the_build_file-written-light")
     (folder,) = (lab.folder / "build files").iterdir()
     files = sorted(path.name for path in folder.iterdir())

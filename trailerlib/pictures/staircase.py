@@ -302,7 +302,7 @@ def _strip(sheet: Sheet, now: Stair) -> None:
     sheet.text(LEFT, y + 22, "way out →", SIZE)
     sheet.text(now.load, y + 22, "load", SIZE, anchor="middle", bold=True)
     sheet.text(RIGHT, y + 22, "→ way back", SIZE, anchor="end")
-    key = "what the current goes through, in order: ● contact, ▭ fuse, ━ wire"
+    key = "what the current goes through, in order: dot a contact, box a fuse, bar a wire"
     sheet.text((LEFT + RIGHT) / 2, y + 35, key, 11, "ghost", "middle")
 
 

@@ -70,7 +70,7 @@ class Quantity:
 
 @dataclass(frozen=True)
 class Beside:
-    """A small table about the thing in focus: its title, columns and rows; ``note`` says what to know of its figures."""
+    """A small table about the thing in focus: title, columns, rows; ``note`` says what to know of its figures."""
 
     title: str
     columns: tuple[Column, ...]

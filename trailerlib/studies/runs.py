@@ -165,10 +165,10 @@ def _mains_run(design: Design, circuit: Circuit, sides: Sequence[MainsSide], at_
         drops = wire_choice.mains_drops(design, circuit, current, factor)
         if drops and drop is not None:
             drops[circuit.wire] = drop  # the network's own figure for the wire that is fitted
-        return wire_choice.choose(design, wire_choice.Ask(circuit, needed, {}), drops)
+        shorts = {wire: a for wire in drops if (a := _least_far_a(design, circuit, sides, wire)) is not None}
+        return wire_choice.choose(design, wire_choice.Ask(circuit, needed, shorts, at_panel_a), drops)
 
-    far = [mains_side.far_end_a(design, one.supply, circuit.name) for one in sides]
-    far_a = min((a for a in far if a is not None), default=None)
+    far_a = _least_far_a(design, circuit, sides)
     return Run(
         circuit,
         solved,
@@ -181,6 +181,12 @@ def _mains_run(design: Design, circuit: Circuit, sides: Sequence[MainsSide], at_
         guard_of(design, circuit, carry, at_panel_a, far_a, solved),
         choose,
     )
+
+
+def _least_far_a(design: Design, circuit: Circuit, sides: Sequence[MainsSide], wire: str | None = None) -> float | None:
+    """Least far-end short behind any supply that says what it drives [A]."""
+    far = [mains_side.far_end_a(design, one.supply, circuit.name, wire) for one in sides]
+    return min((a for a in far if a is not None), default=None)
 
 
 def _asked(design: Design, circuit: Circuit) -> tuple[float, float]:

@@ -88,23 +88,25 @@ def _gap(known: Sequence[MainsSide], branch: Branch | None) -> str:
 def _voltages(design: Design, used: Sequence[MainsSide], known: Sequence[MainsSide]) -> list[Finding]:
     """A voltage that is too low already with the pedestal at its nominal voltage is too low."""
     loads = [load for load in design.loads if load.on and load.typical.system == "mains" and load.lowest_v is not None]
-    measured = [side for side in known if side.pedestal_known]
-    found = [finding for load in loads if (finding := _voltage(load, known, measured)) is not None]
-    gap = "the voltage and the short-circuit current at the pedestal are not both given"
-    if loads:
-        unknown = [side for side in known if not side.pedestal_known]
-        found += [_open(rules.lowest_voltage(_supply(side), None, None), gap) for side in unknown]
-    return found
+    return [_voltage(load, used, known) for load in loads]
 
 
-def _voltage(load: Load, known: Sequence[MainsSide], measured: Sequence[MainsSide]) -> Finding | None:
-    """None where only the supplies' own gaps keep it from being checked: they are said of the supplies."""
+def _voltage(load: Load, used: Sequence[MainsSide], known: Sequence[MainsSide]) -> Finding:
     subject, lowest = f'load "{load.name}"', load.lowest_v or 0.0
     least = min((v for side in known if (v := side.load_v.get(load.name)) is not None), default=None)
     if least is not None and least < lowest:
         return rules.lowest_voltage(subject, least, lowest)
-    if not known or len(measured) < len(known):
-        return None
-    gap = _gap(known, known[0].branches.get(load.circuit))
+    gap = _voltage_gap(load, used, known)
     finding = rules.lowest_voltage(subject, None if gap else least, lowest)
     return _open(finding, gap) if gap else finding
+
+
+def _voltage_gap(load: Load, used: Sequence[MainsSide], known: Sequence[MainsSide]) -> str:
+    """What keeps the voltage of a load from passing; empty when nothing does."""
+    if not used:
+        return "no stay says which supply feeds it"
+    if len(known) < len(used):
+        return next(gap for side in used if (gap := _drop_gap(side)))
+    if not all(side.pedestal_known for side in known):
+        return "the voltage and the short-circuit current at the pedestal are not both given for every supply"
+    return _gap(known, known[0].branches.get(load.circuit))

@@ -32,7 +32,7 @@ def prospective_a(design: Design, supply: Supply) -> float | None:
     return max(_emfs(supply)) / min(abs(way + inside), abs(way + 1j * inside))
 
 
-def far_end_a(design: Design, supply: Supply, circuit: str) -> float | None:
+def far_end_a(design: Design, supply: Supply, circuit: str, wire: str | None = None) -> float | None:
     """Least current of a dead short at the far end of a branch [A]; None when it is not known.
 
     Cord and wire are at the temperature of their rating, every contact counts, and the source's impedance adds in full.
@@ -42,6 +42,7 @@ def far_end_a(design: Design, supply: Supply, circuit: str) -> float | None:
     design : the design
     supply : the supply
     circuit : name of the circuit
+    wire : another size in its place; as fitted when not given
 
     Raises
     ------
@@ -53,7 +54,7 @@ def far_end_a(design: Design, supply: Supply, circuit: str) -> float | None:
     if supply.prospective is None or cord is None or run_m is None:
         return None
     rating_c = float(branch.insulation.split()[0])
-    way = _cord_ohm(design, supply, cord) + _loop_ohm(design, branch.wire, run_m, rating_c)
+    way = _cord_ohm(design, supply, cord) + _loop_ohm(design, wire or branch.wire, run_m, rating_c)
     way += sum(part.ohm for part in branch_parts(branch))
     return min(_emfs(supply)) / (source_ohm(supply) + abs(way))
 
