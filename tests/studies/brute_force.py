@@ -8,6 +8,7 @@ import by_hand
 from random_designs import SIZES
 
 import trailerlib as tl
+from trailerlib.studies.runs import Run
 
 Pair = tuple[str, float]
 # What speaks against the wire behind the fuse that is there, and what speaks against the fuse itself.
@@ -104,21 +105,40 @@ def near_its_limit(design: tl.Design, circuit: str, wire: str, amps: float | Non
     return run.drop is not None and abs(run.drop / run.circuit.drop_limit - 1.0) < 2e-4
 
 
+def bounded(run: Run) -> bool:
+    """Whether the study can only bound what another wire would do: on the mains side, and after a collapse."""
+    return run.circuit.system == "mains" or run.drop is None
+
+
+def place(wire: str | None) -> int:
+    """Where a size stands, thin to thick; none does comes after the thickest."""
+    return len(SIZES) if wire is None else SIZES.index(wire)
+
+
 def agree_on_the_wire(design: tl.Design, circuit: str) -> None:
-    """The thinnest size behind the fuse that is fitted, by the study and by trying."""
+    """The thinnest size behind the fuse that is fitted, by the study and by trying; where bounded, never a thinner one."""
     (run,) = [r for r in tl.study("wiring", design).picture.runs if r.circuit.name == circuit]
     tried = thinnest_behind(design, circuit)
+    if bounded(run) and 0 <= place(run.choice.smallest) - place(tried) <= 1:
+        return
     thinner = min((w for w in (tried, run.choice.smallest) if w is not None), key=SIZES.index, default=None)
     if run.choice.smallest != tried and not (thinner and near_its_limit(design, circuit, thinner)):
         raise AssertionError(f"{circuit}: the study says {run.choice.smallest}, trying says {tried}")
 
 
 def agree_on_the_pair(design: tl.Design, circuit: str) -> None:
-    """The thinnest size with any fuse and the smallest fuse for it, by the study and by trying."""
+    """The thinnest size with any fuse and the smallest fuse for it, by the study and by trying.
+
+    On the mains side, and where the voltage collapses with the wire that is fitted, the study can only bound the
+    current and the heat of another wire: its pair must hold when tried, and be at most one size thicker.
+    """
     (run,) = [r for r in tl.study("wiring", design).picture.runs if r.circuit.name == circuit]
     pair, tried = run.choice.pair, next(iter(pairs(design, circuit)), None)
     said = None if pair is None else (pair.wire, pair.fuse_a)
     if said == tried:
+        return
+    if bounded(run) and tried is not None and 0 <= place(said and said[0]) - place(tried[0]) <= 1:
+        assert said is None or said in list(pairs(design, circuit)), f"{circuit}: {said} does not hold when tried"
         return
     first = min((p for p in (said, tried) if p is not None), key=lambda p: (SIZES.index(p[0]), p[1]))
     if not near_its_limit(design, circuit, *first):

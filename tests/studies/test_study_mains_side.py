@@ -333,8 +333,8 @@ def test_the_demo_is_judged_at_the_worse_of_the_supplies_it_stays_on(demo: tl.De
         assert drop.severity == "holds" and drop.measured == pytest.approx(worst) and drop.limit == 0.05
     assert not [f for f in found if "household" in f.subject]
     assert (
-        of(found, "load-voltage", 'supply "shore"')
-        == of(found, "load-voltage", 'supply "generator"')
+        of(found, "load-voltage", 'load "roof cooler"')
+        == of(found, "load-voltage", 'load "laptops"')
         == ["not checked"]
     )
 
@@ -415,9 +415,8 @@ def test_a_wire_whose_heat_is_not_known_does_not_pass(demo: tl.Design) -> None:
 
 def test_a_supply_that_was_not_measured_lets_no_load_pass(demo: tl.Design) -> None:
     found = judged(demo.replace("supply.shore.voltage", "120 V"))
-    assert of(found, "load-voltage", 'load "roof cooler"') == []
-    assert of(found, "load-voltage", 'supply "generator"') == ["not checked"]
-    assert of(found, "load-voltage", 'supply "shore"') == []
+    assert of(found, "load-voltage", 'load "roof cooler"') == ["not checked"]
+    assert of(found, "load-voltage", 'load "laptops"') == ["not checked"]
 
 
 @pytest.mark.parametrize("path", [("site", "hottest"), ("panel",), ("battery",)])
@@ -428,7 +427,8 @@ def test_less_information_is_never_a_pass(demo: tl.Design, path: tuple[str, ...]
 
 def test_without_a_stay_or_a_supply_nothing_is_said_to_hold(demo: tl.Design) -> None:
     idle = judged(demo.replace(("stay",), None))
-    assert [(f.subject, f.severity) for f in idle] == [(f'supply "{s}"', "not checked") for s in SUPPLIES]
+    assert {f.severity for f in idle} == {"not checked"}
+    assert {f'supply "{s}"' for s in SUPPLIES} < {f.subject for f in idle}
     assert [f.severity for f in ms.checks(demo, [])] == ["not checked"]
 
 

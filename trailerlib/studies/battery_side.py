@@ -84,7 +84,8 @@ def solve(design: Design, charge: float = CHARGE_AT_TEST) -> BatterySide:
         solved = solve_dc(net.tree, emf, ohm, power_w=power, conductance_s=siemens, current_a=amps, tolerance_v=near)
         if not solved.converged:
             share = deliverable_fraction(net.tree, emf, ohm, power_w=power, conductance_s=siemens, current_a=amps)
-            return BatterySide(net, emf, full, ohm, draw, delivered=float(share), wire_c=wire_c)
+            hot = net.resistances(inside, float(design.feeder.insulation.split()[0]) if design.feeder else 0.0, wire_c)
+            return BatterySide(net, emf, full, hot, draw, delivered=float(share), wire_c=wire_c)
         current = solved.branch_current_a.tolist()
         in_run = {name: current[taps.nodes[0]] for name, taps in net.taps.items()}
         if rounds == WARM_UPS:
