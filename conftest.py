@@ -2,6 +2,7 @@
 
 import os
 
+import hypothesis
 import pytest
 
 from trailerlib.design.files import OPEN_VARIABLE, shipped_trailers
@@ -17,3 +18,8 @@ def _fresh_trailer(tmp_path_factory):
     os.environ.pop(OPEN_VARIABLE)
     if before is not None:
         os.environ[OPEN_VARIABLE] = before
+
+
+# the same cases in every run: a test that fails must fail again when it is run again
+hypothesis.settings.register_profile("repeatable", derandomize=True)
+hypothesis.settings.load_profile("repeatable")

@@ -31,6 +31,7 @@ from trailerlib.studies.loads import running_current_a, side_volts
 from trailerlib.studies.mains_side import MainsSide
 from trailerlib.studies.wire_choice import Choice
 
+STRAINED = 0.1  # share of the voltage lost from the pedestal on
 SAFE = 1.01  # the hand formula at another wire's current leaves out a little of its heat and of the panel's sag
 
 
@@ -165,7 +166,7 @@ def _mains_run(design: Design, circuit: Circuit, sides: Sequence[MainsSide], at_
 
     def choose() -> Choice:
         drops = wire_choice.mains_drops(design, circuit, current, factor)
-        if drops and side is not None and solved is None:
+        if drops and side is not None and _strained(side.branches[circuit.name]):
             drops, carried = _tried(design, circuit, tuple(drops))
         else:
             carried = {} if side is None else _carried(side.branches[circuit.name], drops, current)
@@ -190,8 +191,13 @@ def _mains_run(design: Design, circuit: Circuit, sides: Sequence[MainsSide], at_
     )
 
 
+def _strained(branch: mains_side.Branch) -> bool:
+    """Whether so much is lost already that the current with another wire cannot be told from this one's."""
+    return branch.current_a is None or (branch.total_drop or 0.0) > STRAINED
+
+
 def _tried(design: Design, circuit: Circuit, sizes: Sequence[str]) -> tuple[dict[str, float], dict[str, float]]:
-    """Drop [-] and current [A] with each size, each solved behind every supply: where the fitted wire collapses."""
+    """Drop [-] and current [A] with each size, each solved behind every supply."""
     drops, carried = dict[str, float](), dict[str, float]()
     for wire in sizes:
         changed = design.replace(("circuit", circuit.name, "wire"), wire)

@@ -18,9 +18,9 @@ NOTE = "Mass is copper alone. Prices are invented: type your own into the catalo
 COLUMNS = (
     Column("size", "Size"),
     Column("wire", "Wire"),
-    Column("drop", "Drop", "fraction"),
+    Column("fuse_a", "With a fuse of", "current"),
+    Column("drop", "Drop then", "fraction"),
     Column("heat_w", "Heat in the wire", "power"),
-    Column("fuse_a", "Fuse for it", "current"),
     Column("mass_kg", "Copper", "mass"),
     Column("cost", "Cost (invented)", "count"),
     Column("verdict", "Does it"),
