@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from trailerlib import units
-from trailerlib.pictures.canvas import Axis, Ink, Sheet, fit, legend, text_width
+from trailerlib.pictures.canvas import Axis, Ink, Sheet, broken, legend
 from trailerlib.rules.battery import DEPTH
 from trailerlib.studies.answer import Answer
 from trailerlib.studies.discharge import NightPicture
@@ -30,7 +30,7 @@ def night_curve(answer: Answer, ghost: Answer | None = None, ink: Ink = "screen"
     sheet = Sheet(WIDTH, HEIGHT, "State of charge over the stay", ink)
     picture: NightPicture | None = answer.picture
     if picture is None:
-        for number, line in enumerate(_broken("Nothing to draw. " + answer.sentence, 14, WIDTH - 60, 5)):
+        for number, line in enumerate(broken("Nothing to draw. " + answer.sentence, 14, WIDTH - 60, 5)):
             sheet.text(WIDTH / 2, HEIGHT / 2 - 40 + 20 * number, line, 14, "ghost", "middle")
         return sheet.svg()
     bars = dict(list(picture.on.items())[:MOST_BARS])
@@ -82,20 +82,8 @@ def _basis(sheet: Sheet, answer: Answer) -> None:
     """What the floor rests on, as the finding about it says."""
     check = next((check for check in answer.checks if check.rule == DEPTH.id), None)
     words = "not checked" if check is None else f"{check.clause} ({check.confidence})"
-    for number, line in enumerate(_broken(words, BASIS, RIGHT - LEFT, BASIS_LINES)):
+    for number, line in enumerate(broken(words, BASIS, RIGHT - LEFT, BASIS_LINES)):
         sheet.text(LEFT, 29 + number * BASIS_LINE, line, BASIS, "ghost")
-
-
-def _broken(words: str, size: float, width: float, most: int) -> list[str]:
-    """A text on at most so many lines, broken between words."""
-    lines = [""]
-    for word in words.split():
-        longer = f"{lines[-1]} {word}".strip()
-        if len(lines) < most and text_width(longer, size) > width:
-            lines.append(word)
-        else:
-            lines[-1] = longer
-    return [fit(line, size, width) for line in lines]
 
 
 def _lowest(sheet: Sheet, across: Axis, up: Axis, picture: NightPicture, tint: str) -> None:
