@@ -220,7 +220,7 @@ TEXTS: list[tuple[str, Callable[[str], str | bytes], tuple[str, ...]]] = [
     ("no value", lambda text: text.replace("revision = 1", "revision ="), ("line 8", "TOML")),
     ("no quotes", lambda text: text.replace('length = "14 ft"', "length = 14 ft"), ("line 25", "TOML")),
     ("double key", lambda text: text.replace("revision = 1", "revision = 1\nrevision = 2"), ("line 9", "TOML")),
-    ("double table", lambda text: text + "\n[site]\n", ("line 4", "site")),
+    ("double table", lambda text: text + "\n[site]\n", ("line 5", "site")),
     ("impossible date", lambda text: text.replace('"Fen survey"', "2024-13-45"), ("line 7", "TOML")),
     ("nul", lambda text: text.replace("Fen", "F\0n"), ("line", "TOML")),
     ("nan", lambda text: text.replace("latitude = 44.6", "latitude = nan"), ("site.latitude", "nan")),

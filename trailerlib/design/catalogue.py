@@ -16,7 +16,10 @@ from trailerlib import reference
 
 @dataclass(frozen=True)
 class Appliance:
-    """One class of load: power low, typical and high [W], duty [-], start multiple [-], lowest voltage [V]."""
+    """One class of load: power low, typical and high [W], duty [-], start multiple [-], lowest voltage [V].
+
+    ``start_s`` is how long the start takes [s], 0 where there is none; ``thermostat`` whether it switches itself.
+    """
 
     name: str
     system: str
@@ -30,6 +33,8 @@ class Appliance:
     soft_start_multiple: float
     lowest_v: float | None
     continuous: bool
+    thermostat: bool
+    start_s: float
     source: str
 
 
@@ -45,7 +50,7 @@ class WireSize:
 
 @dataclass(frozen=True)
 class SupplyKind:
-    """One kind of supply: rating [A], voltage [V], legs, the usual cord."""
+    """One kind of supply: rating [A], voltage [V], legs, the usual cord, and the type of its receptacle."""
 
     name: str
     rating_a: float
@@ -53,11 +58,12 @@ class SupplyKind:
     legs: int
     cord: str
     cord_run_m: float
+    plug: str
 
 
 @dataclass(frozen=True)
 class GeneratorKind:
-    """One class of portable generator: running and starting power [W] at sea level, fuel line and tank."""
+    """One class of portable generator: running and starting power [W] at sea level, fuel line, tank, receptacle."""
 
     name: str
     running_w: float
@@ -66,6 +72,34 @@ class GeneratorKind:
     tank_l: float
     idle_l_per_h: float
     slope_l_per_kwh: float
+    plug: str
+
+
+@dataclass(frozen=True)
+class PlugType:
+    """One type of plug and receptacle: rating [A], voltage of one leg to neutral [V], legs."""
+
+    name: str
+    rating_a: float
+    leg_volts: float
+    legs: int
+
+    def enters(self, receptacle: str) -> bool:
+        """Whether this plug goes into a receptacle of a type; the 20 A one of 125 V takes the 15 A plug as well."""
+        return receptacle == self.name or (self.name == "5-15" and receptacle == "5-20")
+
+
+@dataclass(frozen=True)
+class AdapterKind:
+    """A change of plug: what is plugged in on the supply's side, what it offers on the trailer's side."""
+
+    plug: PlugType
+    receptacle: PlugType
+
+    @property
+    def name(self) -> str:
+        """How it is written in a design file."""
+        return f"{self.plug.name} to {self.receptacle.name}"
 
 
 def _refuse(text: str, what: str, names: Iterable[str]) -> ValueError:
@@ -101,6 +135,8 @@ def _appliance(row: Mapping[str, str]) -> Appliance:
         soft_start_multiple=float(row["soft_start_multiple"]),
         lowest_v=float(row["lowest_v"]) if row["lowest_v"] else None,
         continuous=row["continuous"] == "yes",
+        thermostat=row["thermostat"] == "yes",
+        start_s=float(row["start_s"]),
         source=f"{row['source']} ({row['confidence']})",
     )
 
@@ -189,6 +225,7 @@ def supply_kinds() -> dict[str, SupplyKind]:
             int(row["legs"]),
             row["cord"],
             float(row["cord_run_m"]),
+            row["plug"],
         )
         for row in reference.catalogue("supplies").rows
     }
@@ -206,6 +243,7 @@ def generator_kinds() -> dict[str, GeneratorKind]:
             float(row["tank_l"]),
             float(row["idle_l_per_h"]),
             float(row["slope_l_per_kwh"]),
+            row["plug"],
         )
         for row in reference.catalogue("generators").rows
     }
@@ -227,3 +265,40 @@ def check_supply(kind: str) -> str:
     if kind in supply_kinds() or kind in generator_kinds():
         return kind
     raise _refuse(kind, "a kind of supply", [*supply_kinds(), *generator_kinds()])
+
+
+@lru_cache(maxsize=1)
+def plugs() -> dict[str, PlugType]:
+    """Every type of plug by its name in the standard."""
+    return {
+        row["plug"]: PlugType(row["plug"], float(row["rating_a"]), float(row["leg_volts"]), int(row["legs"]))
+        for row in reference.table("nema_plugs").rows
+    }
+
+
+def plug(text: str) -> PlugType:
+    """One type of plug.
+
+    Raises
+    ------
+    ValueError
+        When there is no such type; the text offers the nearest.
+    """
+    try:
+        return plugs()[text.strip()]
+    except KeyError:
+        raise _refuse(text, "a type of plug", plugs()) from None
+
+
+def adapter(text: str) -> AdapterKind:
+    """One change of plug, ``5-15 to TT-30``.
+
+    Raises
+    ------
+    ValueError
+        When it is not two types of plug with "to" between them.
+    """
+    ends = text.split(" to ")
+    if len(ends) != 2:
+        raise _refuse(text, "an adapter", ["5-15 to TT-30", "TT-30 to 14-50"])
+    return AdapterKind(plug(ends[0]), plug(ends[1]))

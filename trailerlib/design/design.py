@@ -20,6 +20,7 @@ from trailerlib.design.model import (
     Circuit,
     Feeder,
     Load,
+    Mains,
     Name,
     Opening,
     Part,
@@ -69,6 +70,7 @@ class Design(Part):
     circuits: tuple[Circuit, ...] = Field(default=(), alias="circuit", max_length=2000)
     feeder: Feeder | None = None
     supplies: tuple[Supply, ...] = Field(default=(), alias="supply")
+    mains: Mains = Mains()
     battery: Battery | None = None
     charger: Charger | None = None
     stays: tuple[Stay, ...] = Field(default=(), alias="stay")

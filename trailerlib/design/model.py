@@ -147,7 +147,17 @@ def _leg_volts(kind: str) -> float | None:
     return None if known is None else known.volts / known.legs
 
 
+def _adapter(text: str) -> str:
+    return classes.adapter(text).name
+
+
+def _plug(text: str) -> str:
+    return classes.plug(text).name
+
+
 Wire = Annotated[str, AfterValidator(_wire)]
+Plug = Annotated[str, AfterValidator(_plug)]
+Adapter = Annotated[str, AfterValidator(_adapter)]
 Path = Annotated[tuple[Point, ...], BeforeValidator(_path), AfterValidator(_goes_somewhere)]
 Insulation = Annotated[str, AfterValidator(_insulation)]
 
@@ -217,7 +227,11 @@ class Routing(Part):
 
 
 class Load(Part):
-    """One appliance, or several alike. Own numbers win over the catalogue class; the name plate wins over both."""
+    """One appliance, or several alike. Own numbers win over the catalogue class; the name plate wins over both.
+
+    Of one piece, from the name plate: ``rated_current`` and ``locked_rotor`` [A] of a motor or compressor,
+    ``largest_breaker`` the largest that may protect it [A], ``start_time`` how long it takes to come up to speed [h].
+    """
 
     name: Name
     appliance: Annotated[str, AfterValidator(_appliance)] = Field(alias="class")
@@ -229,6 +243,10 @@ class Load(Part):
     duty: Share | None = None
     starting: Watts | None = None
     soft_start: YesNo = False
+    rated_current: Amps | None = None
+    locked_rotor: Amps | None = None
+    largest_breaker: Amps | None = None
+    start_time: Annotated[float | None, quantity("duration", above=0.0, high=0.01)] = None
     run: Run | None = None
     lowest_voltage: Volts | None = None
 
@@ -271,7 +289,8 @@ class Circuit(Part):
 
     ``run`` is one way [m], ``bundle`` the current-carrying wires that lie together, ``ambient`` the air around
     it [°C]. What is stated here wins; where nothing is, the layout says (see ``Design.run_m``). ``leg`` is the one
-    it hangs on where the supply has two.
+    it hangs on where the supply has two. ``receptacle`` is the type of its ``outlets``, None where it feeds what is
+    wired in; ``gfci`` says whether it is protected against ground faults.
     """
 
     name: Name
@@ -287,6 +306,9 @@ class Circuit(Part):
     origin: Name | None = Field(default=None, alias="from")
     to: Name | None = None
     leg: Annotated[Literal[1, 2], BeforeValidator(_leg)] | None = None
+    receptacle: Plug | None = None
+    outlets: Whole | None = Field(default=None, ge=1, le=50)
+    gfci: YesNo | None = None
 
     @field_validator("leg")
     @classmethod
@@ -316,7 +338,8 @@ class Supply(Part):
     """What can feed the mains side: a catalogue kind with its cord, or a generator class.
 
     ``prospective`` is the short-circuit current at the pedestal, by a loop tester [A], ``voltage`` what a meter shows
-    there between a leg and neutral with nothing plugged in [V]; None is not measured.
+    there between a leg and neutral with nothing plugged in [V]; None is not measured. ``adapters`` are the changes of
+    plug on the way, from the supply to the trailer. ``neutral`` says how a generator treats it.
     """
 
     name: Name
@@ -328,6 +351,8 @@ class Supply(Part):
     starting: Watts | None = None
     prospective: Annotated[float, quantity("current", low=20.0, high=200_000.0)] | None = None
     voltage: Volts | None = None
+    adapters: tuple[Adapter, ...] = Field(default=(), max_length=6)
+    neutral: Literal["floating", "bonded"] | None = None
 
     @field_validator("voltage")
     @classmethod
@@ -344,6 +369,25 @@ class Supply(Part):
     def is_generator(self) -> bool:
         """Whether this supply burns fuel."""
         return classes.is_generator(self.kind)
+
+
+class Mains(Part):
+    """The inlet and the panel of the mains side; None is not known.
+
+    ``inlet`` is the plug type of the inlet, ``main`` the main breaker [A], ``transfer`` what keeps two supplies from
+    meeting. ``neutral_isolated``: neutral bar apart from the enclosure and the bond. ``frame_bond``: wire from the
+    panel to the frame. ``managed``: an energy management system sheds loads.
+    """
+
+    inlet: Plug | None = None
+    main: Amps | None = None
+    transfer: Literal["single inlet", "interlock", "transfer switch", "none"] | None = None
+    neutral_isolated: YesNo | None = None
+    frame_bond: Wire | None = None
+    skin_bonded: YesNo | None = None
+    inlet_labelled: YesNo | None = None
+    panel_clear: YesNo | None = None
+    managed: YesNo = False
 
 
 class Battery(Part):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -158,15 +158,7 @@ def _kind(supply: Supply | None) -> GeneratorKind | None:
     if supply is None or not supply.is_generator:
         return None
     kind = catalogue.generator_kinds()[supply.kind]
-    return GeneratorKind(
-        kind.name,
-        supply.running or kind.running_w,
-        supply.starting or kind.starting_w,
-        kind.volts,
-        kind.tank_l,
-        kind.idle_l_per_h,
-        kind.slope_l_per_kwh,
-    )
+    return replace(kind, running_w=supply.running or kind.running_w, starting_w=supply.starting or kind.starting_w)
 
 
 def _hardest(design: Design, chosen: Supply | None, peak: Moment) -> tuple[str, float]:
