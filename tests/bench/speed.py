@@ -33,10 +33,10 @@ from trailerlib.physics.network import solve_dc
 from trailerlib.studies import battery_side
 
 ROOT = Path(__file__).resolve().parent.parent.parent
-MOVES = 44
+MOVES = 80
 REPEATS = 3
 VARIANTS = 100_000
-PAUSE_MS = 200
+PAUSE_MS = 150
 Row = tuple[str, str, str, str, str, str]
 
 # two frames after the change is what a person can have seen of it

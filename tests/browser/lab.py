@@ -168,11 +168,13 @@ def open_notebook(page: Page, lab: Lab, notebook: str) -> None:
 
 def settled(page: Page) -> None:
     """Until the notebook is shown and its kernel is idle."""
-    page.locator(".jp-Notebook .jp-Cell").first.wait_for(timeout=60_000)
+    page.locator(".jp-Notebook .jp-Cell").first.wait_for(timeout=120_000)
     # the indicator calls a notebook without a kernel idle too, and what is run then is lost
-    page.locator(".jp-StatusBar-TextItem", has_text=re.compile(r"Python 3.*\| Idle")).first.wait_for(timeout=60_000)
-    page.locator(".jp-Notebook-ExecutionIndicator[data-status='idle']").first.wait_for(timeout=60_000)
-    page.locator("#jupyterlab-splash").wait_for(state="detached", timeout=60_000)
+    page.locator(".jp-StatusBar-TextItem", has_text=re.compile(r"Python 3.*\| Idle")).first.wait_for(timeout=120_000)
+    # attached, not visible: a toolbar laid out late leaves the indicator without a picture, idle as it is
+    idle = page.locator(".jp-Notebook-ExecutionIndicator[data-status='idle']").first
+    idle.wait_for(state="attached", timeout=120_000)
+    page.locator("#jupyterlab-splash").wait_for(state="detached", timeout=120_000)
 
 
 def run_all(page: Page) -> None:
@@ -199,7 +201,7 @@ def wait_done(page: Page) -> None:
             return answered && idle && cells.at(-1).textContent.includes(sound) && "done";
         }""",
         arg=SOUND,
-        timeout=60_000,
+        timeout=120_000,
     ).json_value()
     if answer != "done":
         raise AssertionError(answer)
@@ -215,7 +217,7 @@ def save(page: Page) -> None:
 def bench(page: Page) -> Locator:
     """The bench on the page, when it is shown."""
     found = page.locator(".jp-Notebook .trailer").first
-    found.wait_for(timeout=60_000)
+    found.wait_for(timeout=120_000)
     return found
 
 

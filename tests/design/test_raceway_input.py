@@ -76,7 +76,6 @@ def test_bad_raceways_give_one_sentence(demo: tl.Design, change: Callable[[Raw],
         ("routing.service_loop", "20 cm", lambda d: d.routing.service_loop == pytest.approx(0.2)),
         ("routing.reach", None, lambda d: d.routing.reach is None),
     ],
-    ids=str,
 )  # fmt: skip
 def test_every_field_can_be_replaced(demo: tl.Design, path: str, value: Any, read: Callable[[tl.Design], bool]) -> None:
     before = demo.model_dump()

@@ -22,7 +22,8 @@ from trailerlib.design.files import read_design, save_design, take_back
 from trailerlib.studies.answer import Answer
 
 SAME_MOVE_S = 1.5  # moves of one control closer together than this are one step of Undo
-FRAME_S = 0.012  # the picture follows the verdict; both in one frame would hold the verdict up
+FRAME_S = 0.022  # the picture follows the move after this long; in one frame with the verdict it would hold it up
+LEAST_S = 0.008  # ... and the verdict after this long, however long the answer took
 HAND_RESTS_S = 0.08  # the table follows after this long without a move
 STALE = "trailer-stale"
 PANES = ("What each does", "Findings", "The working")
@@ -45,6 +46,7 @@ class Bench(widgets.VBox):
         self._moved: tuple[str, float] = ("", 0.0)
         self._ghost: Answer | None = None
         self._quiet, self._keeps = False, 0
+        self._begun = time.monotonic()
         self._followers: list[Callable[[Answer, Answer | None], None]] = []
         self._waiting: dict[str, asyncio.TimerHandle] = {}
         self._verdict, self._picture = widgets.HTML(), widgets.HTML()
@@ -191,6 +193,7 @@ class Bench(widgets.VBox):
     def _on_move(self, control: Control, value: Any) -> None:
         if self._quiet or (control.put is not None and self._says_already(control, value)):
             return
+        self._begun = time.monotonic()
         with self._guarded():
             if control.put is None:
                 self._moved = ("", 0.0)
@@ -288,7 +291,7 @@ class Bench(widgets.VBox):
         self.answer = self.ask(self.design)
         self._verdict.value = panes.verdict(self.answer)
         self._stale_pages = set(range(len(PANES)))
-        self._follow(FRAME_S, self._write_picture)
+        self._follow(max(LEAST_S, self._begun + FRAME_S - time.monotonic()), self._write_picture)
         self._follow(HAND_RESTS_S, self._write_pages)
 
     def _follow(self, delay_s: float, work: Callable[[], None]) -> None:
