@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from trailerlib.design.catalogue import wire as wire_size
 from trailerlib.design.design import Design
-from trailerlib.design.model import Opening
+from trailerlib.design.model import Circuit, Opening
 from trailerlib.pictures.canvas import Ink, Sheet, fit, legend, text_width
+from trailerlib.pictures.lanes import lanes
+from trailerlib.pictures.wires import paths, thick
 from trailerlib.rules.finding import MARKS, Severity
 from trailerlib.studies.answer import Assessment
 
@@ -33,8 +34,8 @@ class _Scale:
     zero_x: float
     zero_y: float
 
-    def __call__(self, x: float, y: float) -> tuple[float, float]:
-        return self.zero_x + x * self.px_per_m, self.zero_y + y * self.px_per_m
+    def __call__(self, x: float, y: float, lane: float = 0.0) -> tuple[float, float]:
+        return self.zero_x + x * self.px_per_m + lane, self.zero_y + y * self.px_per_m + lane
 
 
 @dataclass(frozen=True)
@@ -160,23 +161,24 @@ def _spot(sheet: Sheet, at: _Scale, spot: _Spot) -> None:
 
 
 def _wires(sheet: Sheet, at: _Scale, design: Design, focus: str | None) -> None:
-    """Each circuit from its block to its loads, square to the walls; thick wire is drawn thick."""
-    for place, circuit in enumerate(design.circuits):
-        start = design.fuse_block if circuit.system == "dc" else design.panel
-        ends = _ends(design, circuit.name)
-        if start is None:
-            continue
-        sx, sy = at(*design.place(start).at[:2])
-        lane = sy + (place % 6 - 2.5) * 3.2
-        width = 1.0 + 26.0 * (wire_size(circuit.wire).area_m2 * 1e6) ** 0.5 / 20.0
-        strong = focus is None or circuit.name == focus
-        for end in sorted(ends):
-            ex, ey = at(*design.place(end).at[:2])
-            sheet.line(
-                [(sx, sy), (sx, lane), (ex, lane), (ex, ey)],
-                circuit.system if strong else "ghost",
-                width if strong else 1,
-            )
+    """Each circuit along the way it is laid; where that is not known, as a thin broken line straight to its ends."""
+    routes = design.layout.routes
+    offset = lanes(tuple((name, route.legs) for name, route in routes.items()), at.px_per_m)
+    for circuit in design.circuits:
+        tint = circuit.system if focus in (None, circuit.name) else "ghost"
+        lane = offset.get(circuit.name, 0.0)
+        for path in paths(routes[circuit.name]):
+            sheet.line([at(x, y, lane) for x, y, _ in path], tint, thick(circuit.wire))
+        if not routes[circuit.name].legs:
+            _straight(sheet, at, design, circuit, tint)
+
+
+def _straight(sheet: Sheet, at: _Scale, design: Design, circuit: Circuit, tint: str) -> None:
+    start = design.fuse_block if circuit.system == "dc" else design.panel
+    if start is None:
+        return
+    for end in sorted(_ends(design, circuit.name)):
+        sheet.line([at(*design.place(start).at[:2]), at(*design.place(end).at[:2])], tint, 1.2, "5 4")
 
 
 def _worst_by_place(design: Design, assessment: Assessment | None) -> dict[str, Severity]:

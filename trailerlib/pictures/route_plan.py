@@ -6,12 +6,12 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from trailerlib import units
-from trailerlib.design.catalogue import wire as wire_size
 from trailerlib.design.design import Design
 from trailerlib.design.layout import Route
 from trailerlib.design.raceways import Point
 from trailerlib.pictures.canvas import Ink, Sheet, fit, legend, text_width
 from trailerlib.pictures.lanes import GAP_PX, Flat, lanes
+from trailerlib.pictures.wires import paths, thick
 from trailerlib.rules.finding import MARKS
 from trailerlib.studies.answer import Answer
 from trailerlib.studies.runs import Run
@@ -159,31 +159,11 @@ def _raceways(sheet: Sheet, view: _View, design: Design, runs: Sequence[Run], of
         )  # fmt: skip
 
 
-def _thick(wire: str) -> float:
-    """Stroke of a wire [px]: with its diameter."""
-    return float(0.3 + 1.15 * (wire_size(wire).area_m2 * 1e6) ** 0.5)
-
-
-def _paths(route: Route) -> Iterator[list[Point]]:
-    """The wire as lines without a break: each begins at the block or where it leaves another."""
-    children: dict[int, list[int]] = {}
-    for number, leg in enumerate(route.legs):
-        children.setdefault(leg.parent, []).append(number)
-    for number, leg in enumerate(route.legs):
-        if leg.parent >= 0 and children[leg.parent][0] == number:
-            continue
-        path, here = [leg.start, leg.end], number
-        while here in children:
-            here = children[here][0]
-            path.append(route.legs[here].end)
-        yield path
-
-
 def _wire(sheet: Sheet, view: _View, run: Run, answer: Answer, lane: float, focus: str | None) -> None:
     tint, strong = run.circuit.system, focus in (None, run.circuit.name)
-    for path in _paths(run.route):
+    for path in paths(run.route):
         sheet.line(
-            [view(point, lane) for point in path], tint, _thick(run.circuit.wire),
+            [view(point, lane) for point in path], tint, thick(run.circuit.wire),
             opacity=1.0 if strong else PALE, note=_note(run, answer),
         )  # fmt: skip
     for end in _ends(run.route):
@@ -208,8 +188,8 @@ def _former(sheet: Sheet, view: _View, before: Run, now: Run, offset: dict[str, 
     if before.route.legs == now.route.legs and before.circuit.wire == now.circuit.wire:
         return
     lane = offset.get(now.circuit.name, 0.0) + GAP_PX + 1.0
-    for path in _paths(before.route):
-        sheet.line([view(point, lane) for point in path], "ghost", _thick(before.circuit.wire), "7 5")
+    for path in paths(before.route):
+        sheet.line([view(point, lane) for point in path], "ghost", thick(before.circuit.wire), "7 5")
 
 
 def _blocks(sheet: Sheet, view: _View, design: Design) -> None:

@@ -1,0 +1,39 @@
+"""The trailer from above on the start page: wires lie where the layout lays them."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+import trailerlib as tl
+from trailerlib.pictures import plan
+
+
+@pytest.fixture(scope="module")
+def demo() -> tl.Design:
+    """The shipped trailer."""
+    return tl.read_design(tl.shipped_trailers()["fen-survey"])
+
+
+def lines(design: tl.Design) -> list[str]:
+    """What is drawn as a line, each with its stroke."""
+    return re.findall(r"<(?:path|polyline)[^>]*>", plan(design, ink="paper"))
+
+
+def test_a_raceway_that_moves_takes_its_wires_with_it(demo: tl.Design) -> None:
+    path = demo.get("raceway.nose chase.path")
+    other = [[x, y, z] for (x, _, z), y in zip(path, ("8 in", "5 ft", "5 ft"), strict=True)]
+    moved = demo.replace("raceway.nose chase.path", other)
+    assert set(lines(moved)) != set(lines(demo))
+
+
+def test_a_thicker_wire_is_drawn_thicker(demo: tl.Design) -> None:
+    before, after = lines(demo), lines(demo.replace("circuit.fridge.wire", "4 AWG"))
+    assert len(before) == len(after)
+    assert sum(a != b for a, b in zip(before, after, strict=True)) >= 1
+
+
+def test_a_way_that_is_not_known_is_a_broken_line(demo: tl.Design) -> None:
+    broken = [line for line in lines(demo.replace("raceway", None)) if "dasharray" in line]
+    assert len(broken) > len([line for line in lines(demo) if "dasharray" in line])
