@@ -29,10 +29,13 @@ from trailerlib.design.model import (
     Routing,
     Safety,
     Site,
+    Solar,
     Stay,
     Supply,
     Text,
+    TowCharge,
     Trailer,
+    Trip,
     Use,
     Whole,
 )
@@ -40,8 +43,8 @@ from trailerlib.design.model import (
 if TYPE_CHECKING:
     from trailerlib.design.layout import Layout
 
-LISTS = ("place", "raceway", "load", "circuit", "supply", "stay", "opening")
-BATTERY_SUPPLY = "battery"
+LISTS = ("place", "raceway", "load", "circuit", "supply", "solar", "stay", "opening")
+BATTERY_SUPPLY, TOWING_SUPPLY = "battery", "towing"
 TOO_DEEP = "the file: its lists are nested too deep; compare it with a shipped trailer."
 
 
@@ -73,6 +76,9 @@ class Design(Part):
     mains: Mains = Mains()
     battery: Battery | None = None
     charger: Charger | None = None
+    solar: tuple[Solar, ...] = ()
+    tow_charge: TowCharge | None = None
+    trip: Trip = Trip()
     stays: tuple[Stay, ...] = Field(default=(), alias="stay")
     openings: tuple[Opening, ...] = Field(default=(), alias="opening")
     safety: Safety = Safety()
@@ -103,7 +109,7 @@ class Design(Part):
         return self
 
     def _list(self, key: str) -> tuple[Any, ...]:
-        parts: tuple[Any, ...] = getattr(self, {"supply": "supplies"}.get(key, key + "s"))
+        parts: tuple[Any, ...] = getattr(self, {"supply": "supplies", "solar": "solar"}.get(key, key + "s"))
         return parts
 
     @cached_property
@@ -382,13 +388,17 @@ def _check_supplies(design: Design) -> None:
             catalogue.check_supply(supply.kind)
         except ValueError as error:
             raise ValueError(f'supply "{supply.name}", kind: {error}') from None
-        if supply.name == BATTERY_SUPPLY:
-            raise ValueError('supply "battery": this name is kept for the battery itself; choose another.')
+        if supply.name in (BATTERY_SUPPLY, TOWING_SUPPLY):
+            kept = "the battery itself" if supply.name == BATTERY_SUPPLY else "the road"
+            raise ValueError(f'supply "{supply.name}": this name is kept for {kept}; choose another.')
 
 
 def _check_stays(design: Design) -> None:
     loads = [load.name for load in design.loads]
-    supplies = [BATTERY_SUPPLY, *(supply.name for supply in design.supplies)]
+    supplies = [BATTERY_SUPPLY, TOWING_SUPPLY, *(supply.name for supply in design.supplies)]
+    for name in design.trip.stays:
+        if name not in (stay.name for stay in design.stays):
+            raise ValueError(f"trip, stays: {_unknown('stay', name, [stay.name for stay in design.stays])}")
     for stay in design.stays:
         if stay.supply not in supplies:
             raise ValueError(f'stay "{stay.name}": {_unknown("supply", stay.supply, supplies)}')

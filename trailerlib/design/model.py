@@ -155,6 +155,16 @@ def _plug(text: str) -> str:
     return classes.plug(text).name
 
 
+def _day(text: str) -> str:
+    if not re.fullmatch(r"\d\d-\d\d", text) or not _in_calendar(int(text[:2]), int(text[3:])):
+        raise ValueError(f'"{units.shorten(text)}" is not a day of the year; write month and day, such as "07-21".')
+    return text
+
+
+def _in_calendar(month: int, day: int) -> bool:
+    return 1 <= month <= 12 and 1 <= day <= (28, 31, 30)[0 if month == 2 else 2 if month in (4, 6, 9, 11) else 1]
+
+
 Wire = Annotated[str, AfterValidator(_wire)]
 Plug = Annotated[str, AfterValidator(_plug)]
 Adapter = Annotated[str, AfterValidator(_adapter)]
@@ -176,12 +186,19 @@ class Use(Part):
 
 
 class Site(Part):
-    """Where it will stand. Elevation [m], latitude [°], air [°C]; None is not known."""
+    """Where it will stand. Elevation [m], latitude and longitude [°], air [°C]; None is not known.
+
+    ``day`` is the day of the year the sun is worked out for, as month-day; ``weather`` names an hourly file that is
+    used in place of a clear sky.
+    """
 
     elevation: Annotated[float | None, quantity("elevation", low=-500.0, high=6000.0)] = None
     latitude: float | None = Field(default=None, ge=-90, le=90, strict=True)
+    longitude: float | None = Field(default=None, ge=-180, le=180, strict=True)
     hottest: Ambient | None = None
     coldest: Ambient | None = None
+    day: Annotated[str, AfterValidator(_day)] | None = None
+    weather: Name | None = None
 
 
 class Trailer(Part):
@@ -391,7 +408,11 @@ class Mains(Part):
 
 
 class Battery(Part):
-    """The bank. Capacity [Ah] of one battery at its hour rate [h]; ``count`` in parallel."""
+    """The bank. Capacity [Ah] of one battery at its hour rate [h]; ``count`` in parallel.
+
+    ``cut_off`` is the voltage at its terminals under which everything is disconnected [V]. ``heater`` is the power
+    of a heating pad [W] that keeps it at ``heated_to`` [°C].
+    """
 
     chemistry: Literal["flooded", "agm", "gel", "lfp"]
     capacity: Annotated[float, quantity("charge", above=0.0, high=10_000.0)]
@@ -402,6 +423,9 @@ class Battery(Part):
     start_charge: Annotated[float, quantity("fraction", low=0.01, high=1.0)] = 1.0
     lowest_charge: Share | None = None
     resistance: Annotated[float, quantity("resistance", above=0.0, high=1.0)] | None = None
+    cut_off: Volts | None = None
+    heater: Watts | None = None
+    heated_to: Annotated[float, quantity("temperature", low=0.0, high=25.0)] = 5.0
     place: Name | None = None
 
     @property
@@ -416,12 +440,52 @@ class Battery(Part):
 
 
 class Charger(Part):
-    """The mains charger of the battery."""
+    """The mains charger of the battery. ``absorption`` and ``float`` are its voltages [V]; None is the chemistry's."""
 
     current: Amps
     circuit: Name
     efficiency: Annotated[float, quantity("fraction", low=0.1, high=1.0)] = 0.85
     power_factor: Annotated[float, quantity("fraction", low=0.1, high=1.0)] = 0.7
+    absorption: Volts | None = None
+    float_: Volts | None = Field(default=None, alias="float")
+
+
+class Solar(Part):
+    """Panels on the roof. ``power`` is that of one panel on its plate [W]; tilt and azimuth [°], 180 is south.
+
+    ``shading`` is the share of the sun that trees and the cooler take, ``losses`` what wire, dirt and controller take.
+    """
+
+    name: Name
+    power: Watts
+    count: Whole = Field(default=1, ge=1, le=40)
+    tilt: float = Field(default=0.0, ge=0, le=90)
+    azimuth: float = Field(default=180.0, ge=0, le=360)
+    shading: Share = 0.0
+    losses: Share = 0.15
+    controller: Literal["tracking", "switching"] = "tracking"
+
+
+class TowCharge(Part):
+    """Charging while towing: the wire from the tow vehicle's battery, one way [m], and what limits it.
+
+    ``source`` is the voltage at the tow vehicle with the engine running [V]. ``converter`` is the rated output of a
+    dc converter at the trailer's battery [A]; None is a plain wire. ``limit`` is the fuse at the tow vehicle [A].
+    """
+
+    wire: Wire
+    run: Run
+    insulation: Insulation = "60 C"
+    source: Volts = 13.8
+    limit: Amps | None = None
+    converter: Amps | None = None
+    efficiency: Annotated[float, quantity("fraction", low=0.1, high=1.0)] = 0.9
+
+
+class Trip(Part):
+    """Stays in the order they are lived, for the balance over several days."""
+
+    stays: tuple[Name, ...] = Field(default=(), max_length=60)
 
 
 class Opening(Part):
