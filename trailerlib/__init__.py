@@ -20,6 +20,7 @@ _HOMES = {
     "shipped_trailers": "trailerlib.design.files",
     "take_back": "trailerlib.design.files",
     "assess": "trailerlib.studies",
+    "run_together": "trailerlib.studies.together.words",
     "study": "trailerlib.studies",
     "worked": "trailerlib.physics.formula",
     "write_build_file": "trailerlib.buildfile",
@@ -41,6 +42,7 @@ if TYPE_CHECKING:
     from trailerlib.physics.formula import worked as worked
     from trailerlib.studies import assess as assess
     from trailerlib.studies import study as study
+    from trailerlib.studies.together.words import run_together as run_together
 
 __all__ = [*_HOMES]  # noqa: PLE0604
 

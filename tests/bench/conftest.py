@@ -19,10 +19,10 @@ from trailerlib.bench.base import Bench
 from trailerlib.design.design import Design
 from trailerlib.studies.answer import Answer
 
-for _door in ("loads", "night", "wire", "generator", "start", "build"):
+for _door in ("loads", "night", "wire", "mains", "generator", "start", "build"):
     getattr(tl.bench, _door)  # a test module that imports trailerlib.bench.night first must not hide the function
 
-BENCHES = ("loads", "night", "wire", "generator")
+BENCHES = ("loads", "night", "wire", "mains", "generator")
 UNHEARD = "Exception in"
 
 
@@ -106,6 +106,9 @@ def asked(bench: Bench, design: Design | None = None) -> Answer:
         charge = bench.controls["charge"].widget
         full = {} if charge.disabled else {"charge": charge.value / 100}
         return tl.study("wiring", here, circuit=picked("circuit"), **full)
+    if "supply" in bench.controls:
+        chosen = picked("supply")
+        return tl.study("mains", here) if chosen is None else tl.study("mains", here, supply=chosen, on=bench.now)
     if "kind" in bench.controls:
         return tl.study("generator", here)
     return tl.study("loads" if "count" in bench.controls else "night", here)
@@ -116,6 +119,9 @@ def drawn(bench: Bench, answer: Answer, ghost: Answer | None) -> str:
     if "circuit" in bench.controls:
         assert bench.shown == "sizes", "the other pictures of this bench are tested by themselves"
         return pictures.wire_chart(answer, ghost, circuit=bench.controls["circuit"].widget.value)
+    if "supply" in bench.controls:
+        assert bench.shown == "panel", "the other pictures of this bench are tested by themselves"
+        return pictures.panel_front(answer.picture.panel, None if ghost is None else ghost.picture.panel)
     if "kind" in bench.controls:
         return pictures.generator_bars(answer, ghost)
     if "count" in bench.controls:

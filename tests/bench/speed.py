@@ -58,6 +58,7 @@ SLIDERS = {
     "01_what_must_it_run": "power",
     "02_will_it_last_the_night": "capacity",
     "03_which_wire": "run",
+    "04_what_trips_first": "voltage",
     "05_which_generator": "elevation",
 }
 EMPTY_SLIDER = """# A slider that sets a label

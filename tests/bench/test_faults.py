@@ -13,8 +13,10 @@ MOVES = {
     "loads": ("power", 5.0, 6.0),
     "night": ("capacity", 150.0, 200.0),
     "wire": ("run", 20.0, 30.0),
+    "mains": ("voltage", 110.0, 105.0),
     "generator": ("elevation", 7000.0, 9000.0),
 }
+STUDY = {"wire": "wiring", "mains": "what_trips"}
 MODULE = {name: f"trailerlib.bench.{name}" for name in MOVES}
 
 
@@ -28,7 +30,7 @@ def test_a_study_that_breaks_takes_the_verdicts_place(name, demo, bench_of, monk
     key, first, second = MOVES[name]
     assert is_stale(bench) == (False, False)
     with monkeypatch.context() as patch:
-        patch.setattr(f"trailerlib.studies.{'wiring' if name == 'wire' else name}.answer", broken)
+        patch.setattr(f"trailerlib.studies.{STUDY.get(name, name)}.answer", broken)
         bench.move(key, first)
     assert "not valid" in bench.verdict_text
     assert "ZeroDivisionError" in bench.verdict_text

@@ -16,7 +16,11 @@ KEYS = {
     "wire": (
         "circuit", "wire", "run", "protection", "load", "bundle", "ambient", "insulation", "chemistry", "charge",
     ),
-    "generator": ("kind", "elevation", "hottest", "charger", "load", "hours", "soft_start"),
+    "mains": (
+        "supply", "voltage", "cord", "cord_run", "main", "on_roof-cooler", "on_dryer-road-side", "on_dryer-curb-side",
+        "on_kettle", "on_laptops", "on_microscope-lamp", "on_charger",
+    ),
+    "generator": ("kind", "elevation", "hottest", "cord_run", "cord", "charger", "load", "soft_start"),
 }  # fmt: skip
 ALL = [(name, key) for name, keys in KEYS.items() for key in keys]
 
@@ -45,12 +49,16 @@ BY_HAND: list[tuple[str, dict[str, Any], str, Any, dict[tuple[str, ...], Any]]] 
     ("wire", {"circuit": "fridge"}, "load", 36.0, {("load", "specimen fridge", "power"): "36 W"}),
     ("wire", {"circuit": "roof cooler"}, "load", 900.0, {("load", "roof cooler", "power"): "900 W"}),
     ("wire", {"circuit": "fridge"}, "chemistry", "lfp", {("battery", "chemistry"): "lfp"}),
+    ("mains", {}, "voltage", 110.0, {("supply", "shore", "voltage"): "110 V"}),
+    ("mains", {}, "cord", "8 AWG", {("supply", "shore", "cord"): "8 AWG"}),
+    ("mains", {"supply": "household"}, "cord_run", 100.0, {("supply", "household", "cord_run"): "100 ft"}),
+    ("mains", {}, "main", 20.0, {("mains", "main"): "20 A"}),
     ("generator", {}, "kind", "portable 2000 W", {("supply", "generator", "kind"): "portable 2000 W"}),
     ("generator", {}, "elevation", 9000.0, {("site", "elevation"): "9000 ft"}),
     ("generator", {}, "hottest", 120.0, {("site", "hottest"): "120 °F"}),
     ("generator", {}, "charger", 60.0, {("charger", "current"): "60 A"}),
-    ("generator", {"load": "roof cooler"}, "hours", 3.0,
-     {("stay", "drying day", "on", "roof cooler"): "09:00-12:00"}),
+    ("generator", {}, "cord_run", 80.0, {("supply", "generator", "cord_run"): "80 ft"}),
+    ("generator", {}, "cord", "8 AWG", {("supply", "generator", "cord"): "8 AWG"}),
     ("generator", {"load": "roof cooler"}, "soft_start", True, {("load", "roof cooler", "soft_start"): True}),
 ]  # fmt: skip
 BY_HAND = [case for case in BY_HAND if case[4]]
@@ -125,7 +133,8 @@ def test_no_ghost_before_the_first_move(name, demo, bench_of, answer_to, picture
 
 
 @pytest.mark.parametrize(("name", "key", "value"), [
-    ("loads", "power", 6.0), ("night", "capacity", 60.0), ("wire", "run", 30.0), ("generator", "elevation", 9000.0),
+    ("loads", "power", 6.0), ("night", "capacity", 60.0), ("wire", "run", 30.0), ("mains", "voltage", 105.0),
+    ("generator", "elevation", 9000.0),
 ])  # fmt: skip
 def test_the_ghost_is_seen_after_a_move(name, key, value, demo, bench_of, answer_to, picture_of):
     bench = bench_of(name, demo)

@@ -10,6 +10,7 @@ MOVES = {
     "loads": ("power", (4.0, 5.0)),
     "night": ("capacity", (150.0, 200.0)),
     "wire": ("run", (20.0, 30.0)),
+    "mains": ("voltage", (110.0, 105.0)),
     "generator": ("elevation", (7000.0, 9000.0)),
 }
 

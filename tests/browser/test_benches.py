@@ -25,7 +25,7 @@ class Case:
     unit: str
     pick: str
     picked: tuple[tuple[str, ...], str]
-    choices: tuple[tuple[str, str], ...] = ()
+    choices: tuple[tuple[str, object], ...] = ()
 
     def words(self, design, **more):
         """What the verdict must say of a design."""
@@ -49,6 +49,12 @@ CASES = {
     "wire": Case(
         "03_which_wire", "wiring", "run", ("circuit", "work lights", "run"), 24.5, 0.5, "ft",
         "wire", (("circuit", "work lights", "wire"), "10 AWG"), (("circuit", "work lights"),),
+    ),
+    "mains": Case(
+        "04_what_trips_first", "mains", "voltage", ("supply", "shore", "voltage"), 120.0, 0.5, "V",
+        "cord", (("supply", "shore", "cord"), "8 AWG"),
+        (("supply", "shore"), ("on", ("roof cooler", "dryer road side", "dryer curb side", "kettle", "laptops",
+                                      "microscope lamp", "charger"))),
     ),
     "generator": Case(
         "05_which_generator", "generator", "elevation", ("site", "elevation"), 5200.0, 100.0, "ft",

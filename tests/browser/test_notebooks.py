@@ -13,10 +13,16 @@ from playwright.sync_api import expect
 import trailerlib as tl
 
 NOTEBOOKS = sorted(path.stem for path in (driver.ROOT / "workbook").glob("*.ipynb"))
-BENCHES = ("01_what_must_it_run", "02_will_it_last_the_night", "03_which_wire", "05_which_generator")
+BENCHES = (
+    "01_what_must_it_run",
+    "02_will_it_last_the_night",
+    "03_which_wire",
+    "04_what_trips_first",
+    "05_which_generator",
+)
 
 
-def test_the_six_are_there():
+def test_the_questions_are_there():
     assert {*BENCHES, "00_start", "11_the_build_file"} <= set(NOTEBOOKS)
 
 

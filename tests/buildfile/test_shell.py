@@ -38,7 +38,7 @@ def test_no_arguments_prints_the_help() -> None:
 def test_check_says_every_verdict_and_finding() -> None:
     done = shell("check", DEMO)
     assert done.returncode == 1 and done.stderr == ""  # the demo has something to fix
-    assert "fix: What does it ask of its supply?" in done.stdout and "551.44" in done.stdout
+    assert "fix: What trips first?" in done.stdout and "551.44" in done.stdout
 
 
 def test_check_of_a_trailer_with_nothing_to_fix() -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from trailerlib.physics import battery, conductor, engine, heating, impedance, network, protection, starting
+from trailerlib.physics import alternator, battery, conductor, engine, heating, impedance, network, protection, starting
 
 CASES: dict[Any, list[dict[str, float]]] = {
     conductor.awg_diameter_m: [{"awg_index": 12}, {"awg_index": -3}],
@@ -51,6 +51,9 @@ CASES: dict[Any, list[dict[str, float]]] = {
     starting.locked_rotor_a: [{"kva_per_hp": 8.99, "horsepower": 0.75, "volts": 115}],
     starting.running_va: [{"power_w": 1320, "power_factor": 0.87}],
     starting.start_va: [{"running_w": 1320, "power_factor": 0.87, "start_multiple": 4.6}],
+    starting.standing_v: [{"open_v": 118, "path_r": 0.41, "path_x": 0.57, "motor_r": 1.32, "motor_x": 1.54}],
+    starting.protector_s: [{"current_a": 44, "locked_a": 59, "bears_s": 6}],
+    alternator.transient_ohm: [{"per_unit": 0.22, "volts": 120, "rating_va": 3700}],
     starting.start_dip_v: [{"source_v": 121, "source_ohm": 0.61, "path_ohm": 0.23, "start_a": 63}],
     engine.standard_pressure_pa: [{"elevation_m": 1585}],
     engine.standard_temperature_c: [{"elevation_m": 1585}],

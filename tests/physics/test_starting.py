@@ -7,7 +7,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from trailerlib.physics.starting import locked_rotor_a, running_va, start_dip_v, start_va, worst_start
+from trailerlib.physics.starting import (
+    PROTECTOR_S,
+    locked_rotor_a,
+    protector_s,
+    running_va,
+    standing_v,
+    start_dip_v,
+    start_va,
+    worst_start,
+)
 
 
 def test_the_worst_start_counts_all_others_running() -> None:
@@ -47,3 +56,15 @@ def test_the_dip_is_that_of_two_impedances_in_line(source_ohm: float, path_ohm: 
         motor_ohm = 120.0 / start_a
         whole = source_ohm + path_ohm
         assert dip == pytest.approx(120.0 * whole / (whole + motor_ohm), abs=1e-9)
+
+
+@given(st.floats(0.0, 2.0), st.floats(0.0, 2.0), st.floats(0.1, 9.0), st.floats(0.1, 9.0))
+def test_the_standing_motor_is_the_lower_part_of_a_divider(r: float, x: float, motor_r: float, motor_x: float) -> None:
+    motor, path = complex(motor_r, motor_x), complex(r, x)
+    left = float(standing_v(120.0, r, x, motor_r, motor_x))
+    assert left == pytest.approx(120.0 * abs(motor / (motor + path)), rel=1e-12) and left <= 120.0 + 1e-9
+
+
+def test_a_protector_bears_half_the_current_four_times_as_long() -> None:
+    assert protector_s(59.0, 59.0) == pytest.approx(PROTECTOR_S) == pytest.approx(6.0)
+    assert protector_s(np.array([59.0, 29.5]), 59.0, 8.0) == pytest.approx([8.0, 32.0])

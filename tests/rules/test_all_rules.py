@@ -13,7 +13,19 @@ import pytest
 
 import trailerlib.rules
 from trailerlib import units
-from trailerlib.rules import battery, engine, guarding, mains, safety, wiring
+from trailerlib.rules import (
+    battery,
+    branches,
+    compressors,
+    engine,
+    grounding,
+    guarding,
+    mains,
+    plugs,
+    safety,
+    supply_chain,
+    wiring,
+)
 from trailerlib.rules.finding import MARKS, ORDER, Finding, Rule, all_rules, in_order, judge, worst
 
 SYSTEMS: tuple[units.System, ...] = ("us", "metric")
@@ -70,6 +82,42 @@ NUMBERS = {
     ),
     "mains-total-drop": Case(lambda m, x: guarding.total_drop('circuit "a"', m, x), "note", "at most", 0.05),
     "power-outside-class": Case(lambda m, x: safety.power_in_class('load "a"', m, x), "note", "at most", 1500.0),
+    "branch-count": Case(lambda m, x: branches.branch_count("panel", m, x), "stop", "at most", 5.0),
+    "branch-count-work-trailer": Case(
+        lambda m, x: branches.branch_count_at_work("panel", m, x), "note", "at most", 1.0
+    ),
+    "thermostat-appliances": Case(lambda m, x: branches.thermostat_appliances("panel", m, x), "stop", "at most", 2.0),
+    "thermostat-appliances-plugged": Case(
+        lambda m, x: branches.thermostat_appliances_plugged("panel", m, x), "note", "at most", 2.0
+    ),
+    "breaker-single-appliance": Case(
+        lambda m, x: branches.breaker_single_appliance('circuit "a"', m, x), "stop", "at most", 24.0
+    ),
+    "breaker-name-plate": Case(lambda m, x: branches.breaker_name_plate('load "a"', m, x), "stop", "at most", 20.0),
+    "plug-load-share": Case(lambda m, x: branches.plug_load_share('load "a"', m, x), "stop", "at most", 12.0),
+    "fixed-load-share": Case(lambda m, x: branches.fixed_load_share('circuit "a"', m, x), "stop", "at most", 7.5),
+    "compressor-breaker-usual": Case(
+        lambda m, x: compressors.compressor_breaker_usual('load "a"', m, x), "note", "at most", 22.75
+    ),
+    "compressor-breaker-most": Case(
+        lambda m, x: compressors.compressor_breaker_most('load "a"', m, x), "stop", "at most", 29.25
+    ),
+    "compressor-conductor": Case(
+        lambda m, x: compressors.compressor_conductor('load "a"', m, x), "stop", "at least", 16.25
+    ),
+    # 8 AWG by ASTM B258: 0.12849 in, 8.3656 mm²
+    "frame-bond": Case(lambda m, _: grounding.frame_bond(m), "stop", "at least", 8.3656, fixed=True),
+    "main-breaker-inlet": Case(supply_chain.main_breaker, "stop", "at most", 30.0),
+    "cord-length": Case(lambda m, x: supply_chain.cord_length('supply "a"', m, x), "stop", "at least", 7.62),
+    "generator-conductor": Case(
+        lambda m, x: supply_chain.generator_conductor('supply "a"', m, x), "stop", "at least", 26.8
+    ),
+    "plug-chain-limit": Case(lambda m, x: plugs.plug_chain_limit('supply "a"', m, x), "fix", "at most", 15.0),
+    "adapter-behind-larger-breaker": Case(
+        lambda m, x: plugs.adapter_behind_larger_breaker('supply "a"', m, x), "note", "at most", 15.0
+    ),
+    "generator-start-dip": Case(lambda m, x: engine.start_dip('load "a"', m, x), "note", "at least", 97.75),
+    "converter-size": Case(lambda m, x: plugs.converter_size("charger", m, x), "note", "at least", 33.75),
 }
 
 # rule: how a claim of something wrong is made, and how severe it is
@@ -82,6 +130,23 @@ CLAIMS: dict[str, tuple[Callable[[bool | None], Finding], str]] = {
     "standard-rating": (lambda wrong: guarding.standard_rating('circuit "a"', wrong), "fix"),
     "raceway-holds-both": (lambda wrong: guarding.raceway_holds_both('raceway "a"', wrong), "note"),
     "circuit-feeds-nothing": (lambda wrong: wiring.circuit_feeds_something('circuit "a"', wrong), "note"),
+    "receptacle-rating": (lambda wrong: grounding.receptacle_rating('circuit "a"', wrong), "stop"),
+    "receptacle-gfci": (lambda wrong: grounding.receptacle_gfci('circuit "a"', wrong), "stop"),
+    "single-circuit-gfci": (lambda wrong: grounding.single_circuit_gfci('circuit "a"', wrong), "stop"),
+    "neutral-isolated": (grounding.neutral_isolated, "stop"),
+    "skin-bonded": (grounding.skin_bonded, "stop"),
+    "floating-neutral": (lambda wrong: grounding.floating_neutral('supply "a"', wrong), "note"),
+    "main-breaker-needed": (supply_chain.main_needed, "stop"),
+    "inlet-type": (supply_chain.inlet_type, "stop"),
+    "inlet-label": (supply_chain.inlet_label, "stop"),
+    "inlet-place": (lambda wrong: supply_chain.inlet_place('supply "a"', wrong), "note"),
+    "panel-clear": (supply_chain.panel_clear, "stop"),
+    "one-transfer": (supply_chain.one_transfer, "stop"),
+    "plug-chain-fits": (lambda wrong: plugs.plug_chain_fits('supply "a"', wrong), "fix"),
+    "adapter-missing": (lambda wrong: plugs.adapter_missing('supply "a"', wrong), "fix"),
+    "one-hot-on-both-legs": (lambda wrong: plugs.one_hot_on_both_legs('supply "a"', wrong), "note"),
+    "generator-start-stalls": (lambda wrong: engine.start_stalls('load "a"', wrong), "fix"),
+    "iec-mains-practice": (lambda wrong: plugs.iec_practice("mains side", wrong), "note"),
 }
 
 

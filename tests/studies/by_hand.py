@@ -60,6 +60,8 @@ def appliance(load: Raw) -> dict[str, str]:
 def watts(load: Raw) -> float:
     """Running power of all pieces [W]."""
     each = number(load["power"]) if "power" in load else float(appliance(load)["power_w"])
+    if "rated_current" in load and "power" not in load:
+        each = number(load["rated_current"]) * 120.0 * factor(load)
     return each * int(load.get("count", 1))
 
 
@@ -68,13 +70,19 @@ def duty(load: Raw) -> float:
 
 
 def volt_amperes(load: Raw) -> float:
-    return watts(load) / float(appliance(load)["power_factor"])
+    return watts(load) / factor(load)
+
+
+def factor(load: Raw) -> float:
+    return float(appliance(load)["power_factor"])
 
 
 def start_volt_amperes(load: Raw) -> float:
     """All pieces but one running, one starting [VA]."""
     factor, count = float(appliance(load)["power_factor"]), int(load.get("count", 1))
     each = watts(load) / count
+    if "locked_rotor" in load and "starting" not in load and not load.get("soft_start"):
+        return (watts(load) - each) / factor + number(load["locked_rotor"]) * 120.0
     multiple = float(appliance(load)["soft_start_multiple" if load.get("soft_start") else "start_multiple"])
     start = number(load["starting"]) if "starting" in load else each * multiple
     return (each * (count - 1) + start) / factor
@@ -131,12 +139,24 @@ def charger_va(raw: Raw) -> float:
     return charger_w(raw) / number(raw["charger"].get("power_factor", "70 %")) if charger_w(raw) else 0.0
 
 
+def lagging(va: float, power_factor: float) -> complex:
+    """Apparent power as a vector."""
+    return va * complex(power_factor, math.sqrt(1.0 - power_factor**2))
+
+
+def mains_vector(raw: Raw, loads: list[Raw]) -> complex:
+    """What mains loads and the charger draw together, lagging positive [VA]."""
+    each = [lagging(volt_amperes(load), factor(load)) for load in loads if not is_dc(load)]
+    return sum(each) + lagging(charger_va(raw), number(raw.get("charger", {}).get("power_factor", "70 %")))
+
+
 def mains_va(raw: Raw, loads: list[Raw]) -> float:
-    return sum(volt_amperes(load) for load in loads if not is_dc(load)) + charger_va(raw)
+    """Vectors of different power factors do not add up like numbers."""
+    return abs(mains_vector(raw, loads))
 
 
 def mains_w(raw: Raw, loads: list[Raw]) -> float:
-    return sum(watts(load) for load in loads if not is_dc(load)) + charger_w(raw)
+    return mains_vector(raw, loads).real
 
 
 # ── how far it is ─────────────────────────────────────────────────────────────────────────────────────────

@@ -26,6 +26,7 @@ PARTS: dict[str, str] = {
     "charger.power_factor": "a usual charger", "circuit.*.drop_limit": "the stricter limit of 3 %", "battery.nominal": "12 V", "battery.hour_rate": "the trade's 20 h",
     "feeder.interrupting": "the class's rating", "battery.start_charge": "full when the stay begins",
     "site.latitude": "no rule asks for it", "opening": "no openings", "supply": "no supplies", "circuit.*.device": "the usual device",
+    "circuit.*.receptacle": "wired in", "supply.*.adapters": "plugged straight in", "load.*.rated_current": "the class's current", "load.*.locked_rotor": "the class's start",
 }  # fmt: skip
 
 

@@ -10,6 +10,7 @@ _HOMES = {
     "night": "trailerlib.bench.night_bench",
     "wire": "trailerlib.bench.wire_bench",
     "routes": "trailerlib.bench.route_picture",
+    "mains": "trailerlib.bench.mains_bench",
     "generator": "trailerlib.bench.generator_bench",
     "start": "trailerlib.bench.start_page",
     "build": "trailerlib.bench.build_desk",
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from trailerlib.bench.faults import assert_sound as assert_sound
     from trailerlib.bench.generator_bench import generator as generator
     from trailerlib.bench.loads_bench import loads as loads
+    from trailerlib.bench.mains_bench import mains as mains
     from trailerlib.bench.night_bench import night as night
     from trailerlib.bench.route_picture import routes as routes
     from trailerlib.bench.start_page import start as start

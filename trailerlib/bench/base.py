@@ -130,9 +130,13 @@ class Bench(widgets.VBox):
         """
         self.controls[key].widget.value = value
 
+    def arrange(self) -> Sequence[widgets.Widget]:
+        """The controls as they stand in their column; a bench may put several on one line."""
+        return [control.widget for control in self.controls.values()]
+
     def _middle(self) -> widgets.Widget:
         column = widgets.VBox(
-            [control.widget for control in self.controls.values()],
+            list(self.arrange()),
             layout={"width": "346px", "min_width": "346px", "padding": "6px 0 0 0"},
         )
         self._picture.layout = {"flex": "1 1 auto", "height": "310px", "min_width": "300px", "overflow": "hidden"}

@@ -2,24 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from trailerlib.bench.base import Bench
-from trailerlib.bench.choices import hours_in_stay, parts
+from trailerlib.bench.choices import parts
 from trailerlib.bench.controls import Changes, Control, pick, slider, tick
 from trailerlib.design.catalogue import generator_kinds
 from trailerlib.design.design import Design
 from trailerlib.pictures import generator_bars
+from trailerlib.pictures.start_curve import start_curve
 from trailerlib.studies import generator as study
 from trailerlib.studies.answer import Answer
-from trailerlib.studies.timetable import stays_on
+from trailerlib.studies.wire_choice import candidates
 
 
 class GeneratorBench(Bench):
-    """Class, height, heat and what runs; see whether it runs and starts it all."""
+    """Class, height, heat, cord and what starts; see whether it runs all of it, and a start as it happens."""
 
     name = "Which generator?"
+    pictures: Mapping[str, str] = {"classes": "the classes", "start": "a start as it happens"}
 
     def __init__(self, design: Design) -> None:
         self._supply = next((s.name for s in design.supplies if s.is_generator), None)
@@ -28,7 +30,7 @@ class GeneratorBench(Bench):
         super().__init__(design)
 
     def make_controls(self) -> Sequence[Control]:
-        """Class, elevation, air, charger, a load with its hours and its soft starter."""
+        """Class, elevation, air, cord, charger, the load that starts and its soft starter."""
         system = self.design.units
         amps = (5.0, 80.0, 1.0)
         return (
@@ -52,6 +54,16 @@ class GeneratorBench(Bench):
                 system,
             ),
             slider(
+                "cord_run",
+                "Cord, one way",
+                self._cord("cord_run"),
+                self._cord_value("cord_run"),
+                "length",
+                {"us": (5.0, 150.0, 5.0), "metric": (2.0, 50.0, 1.0)},
+                system,
+            ),
+            pick("cord", "Cord", self._cords, self._cord_value("cord"), self._put_cord),
+            slider(
                 "charger",
                 "Charger",
                 lambda d: ("charger", "current") if d.charger else None,
@@ -60,8 +72,7 @@ class GeneratorBench(Bench):
                 {"us": amps, "metric": amps},
                 system,
             ),
-            pick("load", "Load", self._mains_loads, lambda d: self._load, None),
-            hours_in_stay(lambda d: self._load, self._stay, "On in its stay"),
+            pick("load", "What starts", self._mains_loads, lambda d: self._load, None),
             tick("soft_start", "soft starter fitted", self._load_path("soft_start"), self._soft),
         )
 
@@ -73,9 +84,18 @@ class GeneratorBench(Bench):
         own = [key for key in ("running", "starting") if design.get(("supply", name, key))]
         return {("supply", name, "kind"): value, **{("supply", name, key): None for key in own}}
 
-    def _stay(self, design: Design) -> str | None:
-        stays = stays_on(design, self._supply) if self._supply is not None else ()
-        return stays[0].name if stays else None
+    def _cord(self, key: str) -> Any:
+        return lambda design: None if self._supply is None else ("supply", self._supply, key)
+
+    def _cord_value(self, key: str) -> Any:
+        return lambda design: None if self._supply is None else getattr(design.supply(self._supply), key)
+
+    def _cords(self, design: Design) -> list[tuple[str, str]]:
+        fitted = None if self._supply is None else design.supply(self._supply).cord
+        return parts(candidates(fitted)) if fitted is not None else []
+
+    def _put_cord(self, design: Design, value: str) -> Changes:
+        return {("supply", str(self._supply), "cord"): value}
 
     def _mains_loads(self, design: Design) -> list[tuple[str, str]]:
         return parts([load.name for load in design.loads if load.typical.system == "mains"])
@@ -89,7 +109,7 @@ class GeneratorBench(Bench):
         return design.load(self._load).soft_start
 
     def on_focus(self, key: str, value: Any) -> None:
-        """The load whose hours and starter are shown."""
+        """The load whose start and starter are shown."""
         self._load = value
 
     def ask(self, design: Design) -> Answer:
@@ -98,8 +118,14 @@ class GeneratorBench(Bench):
         return study.answer(design, self._supply)
 
     def draw(self, answer: Answer, ghost: Answer | None) -> str:
-        """The classes side by side."""
-        return generator_bars(answer, ghost)
+        """The classes side by side, or two seconds of a load's start."""
+        if self.shown == "classes":
+            return generator_bars(answer, ghost)
+        now, before = (self._start_of(a) for a in (answer, ghost))
+        return start_curve(now, before, system=answer.system)
+
+    def _start_of(self, answer: Answer | None) -> study.StartCase | None:
+        return None if answer is None or self._load is None else answer.picture.start_of(self._load)
 
 
 def generator(design: Design) -> GeneratorBench:

@@ -15,7 +15,7 @@ NOTEBOOKS = {
     "loads": "01_what_must_it_run.ipynb",
     "night": "02_will_it_last_the_night.ipynb",
     "wiring": "03_which_wire.ipynb",
-    "mains": "01_what_must_it_run.ipynb",
+    "mains": "04_what_trips_first.ipynb",
     "generator": "05_which_generator.ipynb",
 }
 MOST_FINDINGS = 5

@@ -45,7 +45,12 @@ def drawings(design: Design, assessment: Assessment) -> dict[str, Drawing]:
         answer = assessment[question]
         if answer.picture is not None and _has_content(answer.picture):
             found[question] = Drawing(_for_paper(picture(answer, ink="paper")), shows)
-    return found | _wires(design, assessment["wiring"])
+    return (
+        found
+        | _wires(design, assessment["wiring"])
+        | _mains(design, assessment["mains"])
+        | _start(assessment["generator"])
+    )
 
 
 def _wires(design: Design, answer: Answer) -> dict[str, Drawing]:
@@ -71,6 +76,32 @@ def _wires(design: Design, answer: Answer) -> dict[str, Drawing]:
         )
         found["time"] = Drawing(_for_paper(chart), f"Fuse and wire of {name} over time and current")
     return found
+
+
+def _mains(design: Design, answer: Answer) -> dict[str, Drawing]:
+    """The panel from the front, and a run-together card for every supply."""
+    import trailerlib.pictures as pictures
+    from trailerlib.studies import together
+
+    if not design.circuits_of("mains"):
+        return {}
+    front = pictures.panel_front(answer.picture.panel, ink="paper")
+    found = {"panel": Drawing(_for_paper(front), "The panel from the front, with everything on")}
+    for number, supply in enumerate(design.supplies, start=1):
+        card = pictures.run_together(together.of(design, supply.name), ink="paper")
+        found[f"card-{number}"] = Drawing(_for_paper(card), f"Run-together card: {supply.name}")
+    return found
+
+
+def _start(answer: Answer) -> dict[str, Drawing]:
+    """The hardest start on the generator, over two seconds."""
+    import trailerlib.pictures as pictures
+
+    case = answer.picture.start_of(answer.picture.hardest) if answer.picture.hardest else None
+    if case is None:
+        return {}
+    curve = pictures.start_curve(case, ink="paper", system=answer.system)
+    return {"start": Drawing(_for_paper(curve), f"The start of {answer.picture.hardest} on the generator")}
 
 
 def _has_content(picture: object) -> bool:

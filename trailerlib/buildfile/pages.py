@@ -29,14 +29,14 @@ HEADINGS = {
     "loads": "Loads",
     "wiring": "Circuits",
     "night": "The night on the battery",
-    "mains": "The mains side",
+    "mains": "The mains side: what trips first",
     "generator": "The generator",
 }
 ABBREVIATIONS = {"co": "CO", "gfci": "GFCI"}
 WORST_ON_COVER = 5
 WIDEST = 6  # columns of stays in one table
 MOST_COLUMNS = 11  # a wider table goes on below
-MORE = {"wiring": ("routes", "path", "time")}  # further pictures of a question
+MORE = {"wiring": ("routes", "path", "time"), "mains": ("panel",), "generator": ("start",)}  # further pictures
 LONGEST_ON_ONE_LINE = 20  # letters; a longer text wraps in its column
 _UNITS = {"AWG", "mm²", "min"} | {word for kind in units.KINDS.values() for word in (kind.us, kind.metric)}
 _FIGURE = re.compile(rf"(\d) ({'|'.join(sorted(map(re.escape, _UNITS), key=len, reverse=True))})(?!\w)")
@@ -60,6 +60,7 @@ def pages(design: Design, assessment: Assessment, drawn: Mapping[str, str], date
     data = {
         "cover": _cover(design, assessment, date),
         "plan": drawn.get("plan", ""),
+        "cards": [[name, shows] for name, shows in drawn.items() if name.startswith("card-")],
         "sections": [_section(assessment[question], heading, drawn) for question, heading in HEADINGS.items()],
         "findings": [_finding(finding, assessment.system) for finding in assessment.finding_list],
         "checks": _checks(assessment),

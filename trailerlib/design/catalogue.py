@@ -63,7 +63,10 @@ class SupplyKind:
 
 @dataclass(frozen=True)
 class GeneratorKind:
-    """One class of portable generator: running and starting power [W] at sea level, fuel line, tank, receptacle."""
+    """One class of portable generator: running and starting power [W] at sea level, fuel line, tank, receptacle.
+
+    ``alternator`` is its type in the table of alternators.
+    """
 
     name: str
     running_w: float
@@ -73,6 +76,7 @@ class GeneratorKind:
     idle_l_per_h: float
     slope_l_per_kwh: float
     plug: str
+    alternator: str
 
 
 @dataclass(frozen=True)
@@ -244,6 +248,7 @@ def generator_kinds() -> dict[str, GeneratorKind]:
             float(row["idle_l_per_h"]),
             float(row["slope_l_per_kwh"]),
             row["plug"],
+            row["alternator"],
         )
         for row in reference.catalogue("generators").rows
     }

@@ -202,7 +202,10 @@ class Site(Part):
 
 
 class Trailer(Part):
-    """The box, inside. Length, width and height [m]; ``nose`` is how far a pointed nose sticks out [m]."""
+    """The box, inside. Length, width and height [m]; ``nose`` is how far a pointed nose sticks out [m].
+
+    ``floor`` is how high its floor stands above the ground [m].
+    """
 
     length: Length
     width: Length
@@ -210,6 +213,7 @@ class Trailer(Part):
     nose: Annotated[float, quantity("length", low=0.0, high=6.0)] = 0.0
     tongue: Annotated[float, quantity("length", low=0.0, high=6.0)] = 1.2
     axles: Whole = Field(default=1, ge=1, le=3)
+    floor: Annotated[float | None, quantity("length", low=0.0, high=2.0)] = None
 
 
 class Place(Part):
@@ -246,8 +250,8 @@ class Routing(Part):
 class Load(Part):
     """One appliance, or several alike. Own numbers win over the catalogue class; the name plate wins over both.
 
-    Of one piece, from the name plate: ``rated_current`` and ``locked_rotor`` [A] of a motor or compressor,
-    ``largest_breaker`` the largest that may protect it [A], ``start_time`` how long it takes to come up to speed [h].
+    Of one piece, from the name plate: ``rated_current`` and ``locked_rotor`` [A] of a motor or compressor at
+    ``rated_voltage`` [V], ``largest_breaker`` the largest that may protect it [A], ``start_time`` how long it takes to come up to speed [h].
     """
 
     name: Name
@@ -261,6 +265,7 @@ class Load(Part):
     starting: Watts | None = None
     soft_start: YesNo = False
     rated_current: Amps | None = None
+    rated_voltage: Volts = 120.0
     locked_rotor: Amps | None = None
     largest_breaker: Amps | None = None
     start_time: Annotated[float | None, quantity("duration", above=0.0, high=0.01)] = None
@@ -274,7 +279,9 @@ class Load(Part):
 
     @cached_property
     def each_w(self) -> float:
-        """Running power of one piece [W]."""
+        """Running power of one piece [W]: as stated, else by the name plate, else that of its class."""
+        if self.power is None and self.rated_current is not None:
+            return self.rated_current * self.rated_voltage * self.typical.power_factor
         return self.typical.power_w if self.power is None else self.power
 
     @cached_property
@@ -292,6 +299,8 @@ class Load(Part):
         """What one piece draws for a moment when it starts [VA]."""
         if self.starting is not None:
             return self.starting
+        if self.locked_rotor is not None and not self.soft_start:
+            return self.locked_rotor * self.rated_voltage * self.typical.power_factor
         multiple = self.typical.soft_start_multiple if self.soft_start else self.typical.start_multiple
         return self.each_w * multiple
 

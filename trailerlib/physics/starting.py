@@ -7,6 +7,8 @@ from numpy.typing import NDArray
 
 from trailerlib.physics.formula import Number, formula
 
+PROTECTOR_S = 6.0  # [s] a thermal protector bears locked-rotor current (from memory)
+
 
 @formula(
     r"\frac{1000 \, @{kva_per_hp} \, @{horsepower}}{@{volts}}",
@@ -153,3 +155,62 @@ def start_dip_v(source_v: Number, source_ohm: Number, path_ohm: Number, start_a:
     """
     flat_v = start_a * (source_ohm + path_ohm)
     return flat_v / (1.0 + flat_v / source_v)
+
+
+@formula(
+    r"@{open_v} \, \frac{\sqrt{@{motor_r}^{2} + @{motor_x}^{2}}}"
+    r"{\sqrt{\left( @{path_r} + @{motor_r} \right)^{2} + \left( @{path_x} + @{motor_x} \right)^{2}}}",
+    symbols={"open_v": "V_{0}", "path_r": "R_{p}", "path_x": "X_{p}", "motor_r": "R_{m}", "motor_x": "X_{m}"},
+    units={"open_v": "V", "path_r": "Ω", "path_x": "Ω", "motor_r": "Ω", "motor_x": "Ω", "return": "V"},
+    result="V_{m}",
+    title="Voltage at a motor in the moment it is switched on",
+    source="voltage divider of two complex impedances",
+)
+def standing_v(open_v: Number, path_r: Number, path_x: Number, motor_r: Number, motor_x: Number) -> Number:
+    """Voltage at a motor that stands still, behind everything between it and an ideal source.
+
+    Parameters
+    ----------
+    open_v : [V] at its terminals before it is switched on
+    path_r : [ohm] resistance of source and wires as the motor meets them, out and back
+    path_x : [ohm] reactance of the same
+    motor_r : [ohm] resistance of the standing motor
+    motor_x : [ohm] reactance of the standing motor
+
+    Returns
+    -------
+    [V] voltage, broadcast shape
+
+    Source
+    ------
+    Voltage divider; Thevenin's theorem where others run beside it.
+    """
+    return open_v * np.hypot(motor_r, motor_x) / np.hypot(path_r + motor_r, path_x + motor_x)
+
+
+@formula(
+    r"@{bears_s} \, \left( \frac{@{locked_a}}{@{current_a}} \right)^{2}",
+    symbols={"current_a": "I", "locked_a": "I_{LR}", "bears_s": "t_{LR}"},
+    units={"current_a": "A", "locked_a": "A", "bears_s": "s", "return": "s"},
+    result="t",
+    title="How long a thermal protector lets a stalled motor draw",
+    source="heat grows with the square of the current; from memory: seconds at locked rotor",
+)
+def protector_s(current_a: Number, locked_a: Number, bears_s: Number = PROTECTOR_S) -> Number:
+    """Time until the thermal protector of a stalled motor opens.
+
+    Parameters
+    ----------
+    current_a : [A] it draws
+    locked_a : [A] locked-rotor current at rated voltage
+    bears_s : [s] it bears that
+
+    Returns
+    -------
+    [s] time, broadcast shape
+
+    Source
+    ------
+    Heat without loss to the air; the seconds at locked rotor are from memory.
+    """
+    return bears_s * (locked_a / current_a) ** 2

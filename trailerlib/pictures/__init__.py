@@ -8,9 +8,12 @@ from trailerlib.pictures.generator_bars import generator_bars
 from trailerlib.pictures.load_bars import load_bars
 from trailerlib.pictures.mains_bars import mains_bars
 from trailerlib.pictures.night_curve import night_curve
+from trailerlib.pictures.panel_front import panel_front
 from trailerlib.pictures.plan import plan
 from trailerlib.pictures.route_plan import route_plan
+from trailerlib.pictures.run_together import run_together
 from trailerlib.pictures.staircase import staircase
+from trailerlib.pictures.start_curve import start_curve
 from trailerlib.pictures.time_current_chart import time_current_chart
 from trailerlib.pictures.wire_chart import wire_chart
 
@@ -19,9 +22,12 @@ __all__ = [
     "load_bars",
     "mains_bars",
     "night_curve",
+    "panel_front",
     "plan",
     "route_plan",
+    "run_together",
     "staircase",
+    "start_curve",
     "time_current_chart",
     "wire_chart",
 ]

@@ -81,7 +81,7 @@ EXHAUST_DISTANCE = Rule(
     "length",
     "at least",
     "The generator's place is {measured} from the nearest opening; {limit} is the least while it runs.",
-    "Carry it away from the trailer to run it; never run it on its platform with people inside.",
+    "It runs only when carried away from the trailer; never on its platform with people inside.",
     "the generator's place or the openings are not given",
     "CDC and CPSC: at least 20 ft from openings",
     "seen in a copy of the source",
@@ -98,3 +98,48 @@ def exhaust_distance(distance_m: float | None) -> Finding:
     distance_m : [m]
     """
     return judge(EXHAUST_DISTANCE, "generator", distance_m, LEAST_DISTANCE_M)
+
+
+START_DIP = Rule(
+    "generator-start-dip",
+    "note",
+    "voltage",
+    "at least",
+    "{subject} gets {measured} in the moment it is switched on; {limit} is the lowest it is sure to start with.",
+    "Fit a soft starter, or a thicker or shorter cord, or a larger class; on an inverter set let something else wait.",
+    "it needs the cord, the run of the branch, the elevation and the hottest air",
+    "85 % of the rated voltage at a start: common practice, no source; makers' plates and article 440 come first",
+    "from memory",
+)
+
+
+@enforces(START_DIP)
+def start_dip(subject: str, at_motor_v: float | None, least_v: float | None) -> Finding:
+    """Voltage at a compressor in the moment it is switched on against the lowest it starts with.
+
+    Parameters
+    ----------
+    subject : what it is about
+    at_motor_v : [V] at its terminals
+    least_v : [V] lowest it starts with
+    """
+    return judge(START_DIP, subject, at_motor_v, least_v)
+
+
+START_STALLS = Rule(
+    "generator-start-stalls",
+    "fix",
+    "",
+    "at most",
+    "{subject} is not up to speed after two seconds: it stalls and draws its locked-rotor current.",
+    "Fit a soft starter, let others wait, use a thicker or shorter cord, or the next larger class.",
+    "it needs the cord, the run of the branch, the elevation and the hottest air",
+    "equation of motion of an induction motor with a compressor; its constants are typical, the maker's figures win",
+    "from memory",
+)
+
+
+@enforces(START_STALLS)
+def start_stalls(subject: str, stalls: bool | None) -> Finding:
+    """Whether a motor comes up to speed on this supply."""
+    return claim(START_STALLS, subject, stalls)

@@ -73,7 +73,9 @@ class Finding:
         """
         if value is None:
             return "–"
-        return units.show(value, self.kind, system) if self.kind else units.figures(value)
+        if self.kind:
+            return units.show(value, self.kind, system)
+        return f"{value:.0f}" if float(value).is_integer() else units.figures(value)
 
     def text(self, system: units.System) -> str:
         """What is wrong, as a sentence."""

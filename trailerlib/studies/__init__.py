@@ -8,14 +8,14 @@ from typing import Any
 
 from trailerlib.design.design import Design
 from trailerlib.design.errors import DesignError
-from trailerlib.studies import generator, loads, mains, night, wiring
+from trailerlib.studies import generator, loads, night, what_trips, wiring
 from trailerlib.studies.answer import Answer, Assessment
 
 STUDIES: dict[str, Callable[..., Answer]] = {
     "loads": loads.answer,
     "night": night.answer,
     "wiring": wiring.answer,
-    "mains": mains.answer,
+    "mains": what_trips.answer,
     "generator": generator.answer,
 }
 

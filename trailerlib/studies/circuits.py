@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from trailerlib.design.design import Design
-from trailerlib.design.model import Circuit
+from trailerlib.design.model import Circuit, Load
 from trailerlib.physics.conductor import conductor_temperature_c
+from trailerlib.physics.impedance import reactive_var
 from trailerlib.physics.protection import required_rating_a
 from trailerlib.studies import feeder as dc
 from trailerlib.studies.ampacity import Ampacity, ampacity
@@ -61,6 +62,28 @@ def charger_input_w(design: Design) -> float:
     if charger is None or battery is None or charger.efficiency == 0:
         return 0.0
     return charger.current * dc.limits(battery, "absorption_v") * battery.blocks / charger.efficiency
+
+
+def load_va(load: Load) -> complex:
+    """What all pieces of a load draw while they run [VA], lagging positive."""
+    return lagging_va(load.running_w, load.typical.power_factor)
+
+
+def charger_va(design: Design) -> complex:
+    """What the battery charger draws at full current [VA], lagging positive; 0 without one."""
+    watts = charger_input_w(design)
+    return lagging_va(watts, design.charger.power_factor) if design.charger is not None and watts else 0j
+
+
+def lagging_va(watts: float, power_factor: float) -> complex:
+    """Complex power of a load that lags [VA].
+
+    Parameters
+    ----------
+    watts : [W] real power
+    power_factor : [-] above 0, at most 1
+    """
+    return complex(watts, max(0.0, float(reactive_var(watts, power_factor))))
 
 
 def charger_input_va(design: Design) -> float:

@@ -1,0 +1,21 @@
+"""How many sets of the run-together card stand on paper, so that the screen can say what is found there."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from trailerlib.studies.together import Combination, Together
+
+MOST_ROWS, MOST_PAIRS = 6, 6
+
+
+def rows_on_paper(found: Together) -> tuple[Sequence[Combination], Sequence[Combination]]:
+    """The sets that hold for good and those that hold under three hours, as many as the printed card shows.
+
+    Parameters
+    ----------
+    found : what may run together
+    """
+    short = found.under_three_hours
+    good = found.for_good[: max(MOST_ROWS // 2, MOST_ROWS - len(short))]
+    return good, short[: MOST_ROWS - len(good)]

@@ -1,0 +1,243 @@
+"""The code's rules for the mains side of a design, gathered: panel, branches, inlet, cord, grounding, supplies."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from trailerlib.design import catalogue
+from trailerlib.design.design import Design
+from trailerlib.design.model import Circuit, Load, Supply
+from trailerlib.rules import branches, compressors, grounding
+from trailerlib.rules import plugs as plug_rules
+from trailerlib.rules import supply_chain as rules
+from trailerlib.rules.finding import Finding
+from trailerlib.studies import plugs
+from trailerlib.studies.ampacity import cord_a
+from trailerlib.studies.circuits import charger_input_a, may_carry
+from trailerlib.studies.loads import running_current_a, side_volts
+from trailerlib.studies.mains import is_outdoor, leg_volts, rating_a
+
+SMALL_A = 20.0  # the circuits that 551.42 counts are of 15 and 20 A
+PLUG_SHARE, FIXED_SHARE = 0.8, 0.5
+HIGHEST_FLOOR_M = 0.9  # above the ground, common practice, no source
+EVEN_PANEL = 2  # branch breakers that need no main
+
+
+def checks(design: Design) -> tuple[Finding, ...]:
+    """Every rule of the code about the mains side that a design lets one ask; empty without a mains side.
+
+    Under IEC practice none of them applies and one note says so. Receptacle spacing, receptacles at a sink and a
+    disconnect in sight of a compressor (440.14) are not asked: a design does not say where they are.
+    """
+    circuits = design.circuits_of("mains")
+    if not circuits and not design.supplies:
+        return ()
+    if design.practice == "iec":
+        return (plug_rules.iec_practice("mains side", True),)
+    return (
+        *_numbers(design, circuits),
+        *(check for circuit in circuits for check in _circuit(design, circuit)),
+        *_panel(design, circuits),
+        *(check for supply in design.supplies for check in _supply(design, supply)),
+        *_sources(design),
+        *plugs.checks(design),
+    )
+
+
+def _numbers(design: Design, circuits: tuple[Circuit, ...]) -> list[Finding]:
+    """How many circuits and thermostats; with energy management or 50 A on two legs there is no limit to ask."""
+    if design.mains.managed:
+        return []
+    inlet = None if design.mains.inlet is None else catalogue.plug(design.mains.inlet)
+    alone = design.charger is not None and not design.loads_on(design.charger.circuit)
+    allowed = None if inlet is None else branches.circuits_allowed(inlet.rating_a, inlet.legs, alone)
+    found = []
+    if inlet is None or allowed is not None:
+        rule = branches.branch_count_at_work if design.use.sleepers == 0 else branches.branch_count
+        found.append(rule("panel", _counted(circuits, allowed), allowed))
+    if inlet is None or (inlet.rating_a == 30.0 and inlet.legs == 1):
+        most = None if inlet is None else float(branches.THERMOSTATS)
+        found += _thermostats(design, most)
+    return found
+
+
+def _counted(circuits: Iterable[Circuit], allowed: float | None) -> float | None:
+    """Circuits of 15 and 20 A; those without a stated breaker count only where they cannot matter."""
+    ratings = [circuit.protection for circuit in circuits]
+    least = float(sum(a is not None and a <= SMALL_A for a in ratings))
+    most = least + sum(a is None for a in ratings)
+    if allowed is None:
+        return None
+    return least if least > allowed else (most if most <= allowed else None)
+
+
+def _thermostats(design: Design, most: float | None) -> list[Finding]:
+    own = [load for load in design.loads if load.typical.system == "mains" and load.typical.thermostat]
+    wired = float(sum(load.count for load in own if design.circuit(load.circuit).receptacle is None))
+    every = float(sum(load.count for load in own))
+    found = [branches.thermostat_appliances("mains side", wired, most)]
+    if most is None or wired <= most:
+        found.append(branches.thermostat_appliances_plugged("mains side", every, most))
+    return found
+
+
+def _circuit(design: Design, circuit: Circuit) -> list[Finding]:
+    subject = f'circuit "{circuit.name}"'
+    loads = [load for load in design.loads_on(circuit.name) if load.on]
+    found = []
+    for load in loads:
+        if _alone(design, circuit) and (limit := branches.single_appliance_limit_a(_rated_a(design, load))) is not None:
+            found.append(branches.breaker_single_appliance(subject, circuit.protection, limit))
+        if _compressor(circuit, load):
+            found += _compressor_checks(design, circuit, load)
+        elif load.largest_breaker is not None:
+            found.append(branches.breaker_name_plate(f'load "{load.name}"', circuit.protection, load.largest_breaker))
+    return found + (_receptacles(design, circuit, loads) if circuit.receptacle is not None else [])
+
+
+def _alone(design: Design, circuit: Circuit) -> bool:
+    charged = design.charger is not None and design.charger.circuit == circuit.name
+    return not charged and sum(load.count for load in design.loads_on(circuit.name)) == 1
+
+
+def _rated_a(design: Design, load: Load) -> float:
+    """Current of one piece [A]: the name plate's, else by its power."""
+    return running_current_a(design, load) / load.count if load.rated_current is None else load.rated_current
+
+
+def _compressor(circuit: Circuit, load: Load) -> bool:
+    """A motor with a thermostat that is wired in is a hermetic compressor, and so is one with such a name plate."""
+    motor = load.typical.kind == "motor"
+    return motor and (load.rated_current is not None or (load.typical.thermostat and circuit.receptacle is None))
+
+
+def _compressor_checks(design: Design, circuit: Circuit, load: Load) -> list[Finding]:
+    subject, breaker, rated = f'load "{load.name}"', circuit.protection, load.rated_current
+    usual, most = (
+        None if rated is None else compressors.compressor_breaker_limit_a(rated, share)
+        for share in (compressors.USUAL_SHARE, compressors.MOST_SHARE)
+    )
+    need = None if rated is None else compressors.WIRE_SHARE * rated
+    found = [
+        branches.breaker_name_plate(subject, breaker, load.largest_breaker),
+        compressors.compressor_breaker_most(subject, breaker, most),
+        compressors.compressor_conductor(subject, may_carry(design, circuit).amps, need),
+    ]
+    if usual is not None and found[1].severity != "stop":
+        found.append(compressors.compressor_breaker_usual(subject, breaker, usual))
+    return found
+
+
+def _receptacles(design: Design, circuit: Circuit, loads: list[Load]) -> list[Finding]:
+    subject, branch = f'circuit "{circuit.name}"', circuit.protection
+    found = [grounding.receptacle_rating(subject, _unfit(circuit))]
+    if is_outdoor(design, circuit):
+        found.append(grounding.receptacle_gfci(subject, None if circuit.gfci is None else not circuit.gfci))
+    fixed = [load for load in loads if _fastened(load)]
+    for load in loads:
+        if load not in fixed:
+            limit = None if branch is None else PLUG_SHARE * branch
+            found.append(branches.plug_load_share(f'load "{load.name}"', _rated_a(design, load), limit))
+    fixed_a = sum(_rated_a(design, load) * load.count for load in fixed)
+    if design.charger is not None and design.charger.circuit == circuit.name:
+        fixed_a += charger_input_a(design)
+    if fixed_a > 0:
+        found.append(branches.fixed_load_share(subject, fixed_a, None if branch is None else FIXED_SHARE * branch))
+    return found
+
+
+def _fastened(load: Load) -> bool:
+    """Whether a load on a circuit with receptacles is built in all the same: a roof cooler, a roof fan."""
+    return load.appliance.startswith("roof ")
+
+
+def _unfit(circuit: Circuit) -> bool | None:
+    """Without the number of receptacles it is known only where one and several would be judged alike."""
+    if circuit.protection is None or circuit.receptacle is None:
+        return None
+    rating = catalogue.plug(circuit.receptacle).rating_a
+    alone, several = (not grounding.receptacle_fits(rating, circuit.protection, single) for single in (True, False))
+    if circuit.outlets is None:
+        return alone if alone == several else None
+    return alone if circuit.outlets == 1 else several
+
+
+def _panel(design: Design, circuits: tuple[Circuit, ...]) -> list[Finding]:
+    mains = design.mains
+    inlet_a = None if mains.inlet is None else catalogue.plug(mains.inlet).rating_a
+    bond = None if mains.frame_bond is None else catalogue.wire(mains.frame_bond).area_m2 * 1e6
+    found = [
+        rules.main_breaker(mains.main, inlet_a),
+        rules.inlet_type(None if mains.inlet is None else mains.inlet not in rules.INLET_TYPES),
+        rules.inlet_label(_not(mains.inlet_labelled)),
+        rules.panel_clear(_not(mains.panel_clear)),
+        grounding.neutral_isolated(_not(mains.neutral_isolated)),
+        grounding.frame_bond(bond),
+        grounding.skin_bonded(_not(mains.skin_bonded)),
+    ]
+    if len(circuits) > EVEN_PANEL:
+        found.append(rules.main_needed(None if mains.main is None else False))
+    small = [circuit for circuit in circuits if circuit.protection is None or circuit.protection <= SMALL_A]
+    if len(circuits) == 1 and small:
+        found.append(grounding.single_circuit_gfci(f'circuit "{small[0].name}"', _not(small[0].gfci)))
+    if design.charger is not None:
+        dc_a = sum(load.running_w for load in design.loads if load.on and load.typical.system == "dc")
+        need = plug_rules.converter_need_a(dc_a / side_volts(design, "dc"))
+        found.append(plug_rules.converter_size("charger", design.charger.current, need))
+    return found
+
+
+def _not(said: bool | None) -> bool | None:
+    return None if said is None else not said
+
+
+def _supply(design: Design, supply: Supply) -> list[Finding]:
+    subject = f'supply "{supply.name}"'
+    if supply.is_generator:
+        plate_va, outlet_a = rating_a(supply) * leg_volts(supply), plugs.receptacle_of(supply).rating_a
+        need = min(rules.generator_conductor_need_a(plate_va, leg_volts(supply)), outlet_a)
+        may = None if supply.cord is None else cord_a(supply.cord)
+        floats = None if supply.neutral is None else supply.neutral == "floating"
+        return [rules.generator_conductor(subject, may, need), grounding.floating_neutral(subject, floats)]
+    if not _own_assembly(design, supply):
+        return []
+    if supply.place is None or design.mains.inlet is None:
+        return [rules.inlet_place(subject, None), rules.cord_length(subject, supply.cord_run, None)]
+    (x, y, z), wall, box = design.place(supply.place).at, entry_wall(design, supply.place), design.trailer
+    return [
+        rules.inlet_place(subject, rules.entry_is_elsewhere(wall, box.length - x, y, box.width)),
+        rules.cord_length(subject, supply.cord_run, _least_cord_m(supply.cord_run, wall, z, box.floor)),
+    ]
+
+
+def _least_cord_m(cord_m: float | None, wall: str, above_floor_m: float, floor_m: float | None) -> float | None:
+    """Where the floor's height is not given, the limit is known only where it cannot matter."""
+    floors = (0.0, HIGHEST_FLOOR_M) if floor_m is None else (floor_m, floor_m)
+    low, high = (rules.least_cord_m(wall, above_floor_m + floor) for floor in floors)
+    if cord_m is None or cord_m < low - 1e-9:
+        return low
+    return high if cord_m >= high - 1e-9 else None
+
+
+def _own_assembly(design: Design, supply: Supply) -> bool:
+    """Whether a supply is the trailer's own assembly: its plug is the inlet's, or the inlet is not known.
+
+    A household cord with an adapter is none, and the clauses about inlet and cord do not speak of it.
+    """
+    return design.mains.inlet is None or plugs.receptacle_of(supply).name == design.mains.inlet
+
+
+def entry_wall(design: Design, place: str) -> str:
+    """The wall a place is at, ``road``, ``curb``, ``rear`` or ``nose``: what it is farthest beyond, or nearest to."""
+    x, y, _ = design.place(place).at
+    beyond = {"road": -y, "curb": y - design.trailer.width, "rear": x - design.trailer.length, "nose": -x}
+    return max(beyond, key=lambda wall: beyond[wall])
+
+
+def _sources(design: Design) -> list[Finding]:
+    """Two sources must never meet; with one there is nothing to keep apart."""
+    kinds = {supply.is_generator for supply in design.supplies}
+    if len(kinds) < 2:
+        return []
+    transfer = design.mains.transfer
+    return [rules.one_transfer(None if transfer is None else transfer == "none")]

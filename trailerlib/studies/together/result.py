@@ -1,0 +1,198 @@
+"""What is found of one supply: what is free, the largest sets, the smallest that do not hold, what opens and when."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Literal
+
+from trailerlib import units
+from trailerlib.physics.together import Bools
+from trailerlib.studies.together.limits import Limit
+from trailerlib.studies.together.switches import Switch
+
+REST_MIN = 3.0  # a compressor that starts against its own pressure stalls; common practice, no source
+
+
+@dataclass(frozen=True)
+class Trip:
+    """A limit that is passed: what flows through it [A or W], and its soonest and latest opening [s].
+
+    Infinite where the standard sets no time, or where nothing opens.
+    """
+
+    limit: Limit
+    value: float
+    least_s: float
+    most_s: float
+
+    @property
+    def stop(self) -> bool:
+        """Whether nothing opens and the part only heats."""
+        return self.limit.kind in ("cord", "adapter")
+
+    @property
+    def when(self) -> str:
+        """What happens, about when."""
+        if self.stop:
+            return "heats, nothing in it opens"
+        if self.limit.kind in ("generator", "power"):
+            return "overloads: it stalls or its own breaker opens"
+        return "may hold for hours or open" if math.isinf(self.most_s) else f"opens within {duration(self.most_s)}"
+
+    @property
+    def load(self) -> str:
+        """How much it carries, of how much: ``37.2 of 30 A``."""
+        return share_words(self.limit, self.value)
+
+
+@dataclass(frozen=True)
+class Start:
+    """A start that does not go with everything else of a set on; ``first`` is the order that works, else empty.
+
+    ``again``: a thermostat starts it later by itself, with the rest on.
+    """
+
+    name: str
+    limit: str
+    first: tuple[str, ...]
+    again: bool
+
+    @property
+    def words(self) -> str:
+        """What to do, as a few words."""
+        if not self.first:
+            return f"{self.name} does not start on this supply"
+        later = "; its thermostat starts it again later, it may stall with the rest on" if self.again else ""
+        return f"start {', then '.join(self.first)} first{later}"
+
+
+@dataclass(frozen=True)
+class Combination:
+    """A set that holds and to which nothing can be added; without what is always fine, which may be on as well.
+
+    ``limit`` is the one with the least room, ``value`` what flows there with all that is always fine on [A or W].
+    """
+
+    on: tuple[str, ...]
+    watts: float
+    lasts: bool
+    limit: Limit
+    value: float
+    starts: tuple[Start, ...] = ()
+
+
+@dataclass(frozen=True)
+class Forbidden:
+    """A set that does not hold: every limit it passes, the first to open in front, and what to switch off in turn."""
+
+    on: tuple[str, ...]
+    trips: tuple[Trip, ...]
+    switch_off: tuple[str, ...]
+    rests: bool
+
+    @property
+    def first(self) -> Trip:
+        """What opens first."""
+        return self.trips[0]
+
+    @property
+    def together_with(self) -> tuple[Trip, ...]:
+        """What opens first and whatever has the same rating and the same load: either may be the one."""
+        one = self.first
+        if one.limit.kind != "breaker":
+            return (one,)
+        alike = [t for t in self.trips if t.limit.kind == "breaker" and t.limit.rating == one.limit.rating]
+        return tuple(t for t in alike if abs(t.value - one.value) < 1e-9)
+
+    @property
+    def stops(self) -> tuple[Trip, ...]:
+        """What only heats meanwhile."""
+        return tuple(trip for trip in self.trips if trip.stop)
+
+
+@dataclass(frozen=True)
+class Together:
+    """One supply. ``volts`` is the voltage of a leg taken [V], ``volts_are`` where it is from; ``gaps`` says what keeps
+    it from being a pass.
+
+    ``free`` never decides; the rest are ``deciding``, the largest current first. ``for_good`` are the largest sets
+    that hold three hours and more, ``combinations`` the largest that hold at all; the sets with most watts come first,
+    the counts say how many there are. ``free_lasts`` tells whether what is free holds for good by itself.
+    """
+
+    supply: str
+    kind: str
+    volts: float
+    volts_are: Literal["nominal", "measured", "supposed"]
+    switches: tuple[Switch, ...]
+    limits: tuple[Limit, ...]
+    gaps: tuple[str, ...]
+    free: tuple[Switch, ...] = ()
+    deciding: tuple[Switch, ...] = ()
+    free_lasts: bool = True
+    for_good: tuple[Combination, ...] = ()
+    for_good_count: int = 0
+    combinations: tuple[Combination, ...] = ()
+    combinations_count: int = 0
+    under_three_hours_count: int = 0
+    forbidden: tuple[Forbidden, ...] = ()
+    forbidden_count: int = 0
+    everything: Forbidden | None = None
+    too_many: str = ""
+    holds: Bools | None = field(default=None, compare=False, repr=False)
+
+    @property
+    def checked(self) -> bool:
+        """Whether every limit is known, so that what holds is a pass."""
+        return not self.gaps and not self.too_many
+
+    @property
+    def under_three_hours(self) -> tuple[Combination, ...]:
+        """The largest sets that hold, but not for good."""
+        return tuple(one for one in self.combinations if not one.lasts)
+
+    def allows(self, names: Iterable[str]) -> bool | None:
+        """Whether these may run together now, with all that is always fine; None when it is not checked."""
+        if self.holds is None:
+            return None
+        wanted = set(names)
+        known = {s.name for s in self.switches}
+        if not wanted <= known:
+            raise ValueError(f"there is no switch called {', '.join(sorted(wanted - known))}.")
+        mask = sum(1 << i for i, s in enumerate(self.deciding) if s.name in wanted)
+        return False if not self.holds[mask] else (True if self.checked else None)
+
+
+def share_words(limit: Limit, value: float) -> str:
+    """How much a limit carries, of how much: ``37.2 of 30 A``, ``2.31 of 2.2 kW``.
+
+    Parameters
+    ----------
+    limit : the limit
+    value : [A or W] what flows through it
+    """
+    scale, unit = (1e-3, "kW") if limit.unit == "W" else (1.0, "A")
+    return f"{units.figures(value * scale)} of {limit.rating * scale:.3g} {unit}"
+
+
+_STEPS = (("s", 1.0, 1, 10), ("s", 1.0, 10, 90), ("min", 60.0, 1, 15), ("min", 60.0, 5, 55))
+
+
+def duration(seconds: float) -> str:
+    """A time rounded up to what a person would say: ``8 s``, ``4 min``, ``1 h``.
+
+    Parameters
+    ----------
+    seconds : [s] finite
+    """
+    for unit, size, step, top in _STEPS:
+        value = _up(seconds / size / step) * step
+        if value <= top:
+            return f"{max(value, step)} {unit}"
+    return f"{_up(seconds / 3600.0)} h"
+
+
+def _up(value: float) -> int:
+    return math.ceil(round(value, 6))

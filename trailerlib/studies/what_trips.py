@@ -1,0 +1,299 @@
+"""What trips first: every supply against its stays and against everything at once, and what may run together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from trailerlib import units
+from trailerlib.design import catalogue
+from trailerlib.design.design import Design
+from trailerlib.design.model import Supply
+from trailerlib.physics.formula import Worked, worked
+from trailerlib.physics.starting import running_va
+from trailerlib.rules import mains as rules
+from trailerlib.rules.finding import Finding
+from trailerlib.studies import mains_rules, panel, plugs, together
+from trailerlib.studies.ampacity import cord_a
+from trailerlib.studies.answer import Answer, Beside, Column, Quantity, mapping, names
+from trailerlib.studies.mains import (
+    LONG_H,
+    LONG_SHARE,
+    Moment,
+    everything,
+    is_outdoor,
+    least_a,
+    leg_volts,
+    legs,
+    moments,
+    rating_a,
+)
+from trailerlib.studies.panel import Panel
+from trailerlib.studies.timetable import stays_on
+from trailerlib.studies.together import Together
+from trailerlib.studies.together.result import Forbidden, Trip
+
+LIKE_NOTHING = "Nothing is on the mains side: there is nothing to trip."
+
+
+@dataclass(frozen=True)
+class MainsPicture:
+    """What the drawings need. ``bars``: for each supply its rating, the current of everything and of its stays [A].
+
+    ``together`` is what may run together on the supply in focus, ``panel`` the panel with what is on now.
+    """
+
+    bars: tuple[tuple[str, float, float, float], ...]
+    together: Together | None
+    panel: Panel
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """One supply with what is asked of it: everything at once, its busiest moment, what lasts, all in A."""
+
+    supply: Supply
+    gives_a: float
+    every_a: float
+    peak: Moment
+    peak_a: float
+    lasting_a: float | None
+    spread_known: bool
+
+    @property
+    def has_stay(self) -> bool:
+        """Whether any stay lives on it."""
+        return self.lasting_a is not None
+
+
+def _asked(design: Design, supply: Supply, whole: Moment) -> _Asked:
+    stays = [moments(design, stay) for stay in stays_on(design, supply.name)]
+    peak = max((m for row in stays for m in row), key=lambda m: least_a(supply, m), default=whole)
+    lasting = max((_lasting_a(supply, row) for row in stays), default=None)
+    gives = rating_a(supply)
+    placed = all(m.leg_va is not None for m in (peak, *(m for row in stays for m in row)))
+    return _Asked(
+        supply,
+        gives,
+        least_a(supply, whole),
+        peak,
+        least_a(supply, peak),
+        lasting,
+        legs(supply) == 1 or placed or peak.va / leg_volts(supply) <= gives,
+    )
+
+
+def _lasting_a(supply: Supply, row: tuple[Moment, ...]) -> float:
+    """Largest current of a leg that holds for three hours or more [A]; spread evenly where not every leg is given."""
+    volts = leg_volts(supply)
+    legs_va = [m.leg_va for m in row if m.leg_va is not None]
+    if legs(supply) == 2 and len(legs_va) == len(row):
+        return max(_lasting_va(row, [va[k] for va in legs_va]) for k in (0, 1)) / volts
+    return _lasting_va(row, [m.va for m in row]) / legs(supply) / volts
+
+
+def _lasting_va(row: tuple[Moment, ...], va: Sequence[float]) -> float:
+    """Largest apparent power that holds for three hours or more [VA]; 0 when the stay is shorter."""
+    best = 0.0
+    for first in range(len(row)):
+        total, lowest = 0.0, float("inf")
+        for m, drawn in zip(row[first:], va[first:], strict=True):
+            total, lowest = total + m.hours, min(lowest, drawn)
+            if total >= LONG_H - 1e-9:
+                best = max(best, lowest)
+                break
+    return best
+
+
+def answer(design: Design, supply: str | None = None, on: Iterable[str] | None = None) -> Answer:
+    """Every supply against everything at once and against its stays, and what may run together on one of them.
+
+    Parameters
+    ----------
+    design : the design
+    supply : which supply the sentence speaks of; default is the one with the least room in its stays
+    on : what runs now, names of loads and ``charger``; default is what its stays and everything at once ask
+
+    Raises
+    ------
+    DesignError
+        When there is no such supply.
+    """
+    whole = everything(design)
+    asked = [_asked(design, s, whole) for s in design.supplies if not s.is_generator]
+    focus = _focus(design, asked, supply, whole)
+    found = None if focus is None else together.of(design, focus.supply.name)
+    now = None if on is None else frozenset(on)
+    return Answer(
+        question="mains",
+        title="What trips first?",
+        system=design.units,
+        sentence=_sentence(focus, whole) if now is None or found is None else _now(design, found, now) + _stays(focus),
+        numbers=_numbers(focus, found),
+        columns=COLUMNS,
+        show_rows=lambda: [_row(design, a) for a in asked],
+        checks=(
+            *(check for a in asked for check in _checks(a)),
+            *_general(design, asked),
+            *mains_rules.checks(design),
+        ),
+        show_working=lambda: _working(whole),
+        show_beside=lambda: _schedule(design),
+        picture=MainsPicture(
+            tuple((a.supply.name, a.gives_a, a.every_a, a.peak_a) for a in asked),
+            found,
+            panel.panel(design) if now is None else panel.panel(design, now, "what is on now", _flows(found, now)),
+        ),
+    )
+
+
+def _focus(design: Design, asked: list[_Asked], supply: str | None, whole: Moment) -> _Asked | None:
+    if supply is not None:
+        return _asked(design, design.supply(supply), whole)
+    return max(asked, default=None, key=lambda a: (a.has_stay, a.peak_a / a.gives_a))
+
+
+def _numbers(focus: _Asked | None, found: Together | None) -> Mapping[str, Quantity]:
+    most = found.combinations[0] if found is not None and found.combinations else None
+    return mapping(
+        all_a=Quantity("Everything at once", focus.every_a if focus else None, "current"),
+        stay_a=Quantity("Busiest moment of its stays", focus.peak_a if focus else None, "current"),
+        rating_a=Quantity("The supply gives", focus.gives_a if focus else None, "current"),
+        most_w=Quantity("Most that may run together", _together_w(found, most), "power"),
+    )
+
+
+def _together_w(found: Together | None, most: together.Combination | None) -> float | None:
+    """Power of the largest set that holds, with what is always fine [W]."""
+    if found is None or found.holds is None:
+        return None
+    return sum(switch.watts for switch in found.free) + (most.watts if most is not None else 0.0)
+
+
+def _working(whole: Moment) -> tuple[Worked, ...]:
+    return (worked(running_va, power_w=whole.watts, power_factor=whole.watts / whole.va),) if whole.va else ()
+
+
+COLUMNS = (
+    Column("name", "Supply"),
+    Column("kind", "Kind"),
+    Column("rating_a", "Gives", "current"),
+    Column("stay_a", "Busiest moment", "current"),
+    Column("when", "Begins"),
+    Column("all_a", "Everything at once", "current"),
+    Column("cord", "Cord"),
+    Column("way", "Plugs on the way"),
+)
+
+
+def _cord(supply: Supply) -> str:
+    return supply.cord or catalogue.supply_kinds()[supply.kind].cord
+
+
+def _row(design: Design, asked: _Asked) -> dict[str, object]:
+    start = asked.peak.start_h
+    return {
+        "name": asked.supply.name,
+        "kind": asked.supply.kind,
+        "rating_a": asked.gives_a,
+        "stay_a": asked.peak_a,
+        "when": units.clock(start) if start is not None else "no stay",
+        "all_a": asked.every_a,
+        "cord": _cord(asked.supply),
+        "way": plugs.chain(design, asked.supply).words,
+    }
+
+
+def _schedule(design: Design) -> Beside | None:
+    if not design.circuits_of("mains"):
+        return None
+    whole = panel.panel(design)
+    columns = tuple(c for c in panel.COLUMNS if c.key != "leg" or len(whole.legs) > 1)
+    return Beside("The panel, with everything on", columns, panel.rows(design), panel.balance_words(whole.balance))
+
+
+def _sentence(asked: _Asked | None, whole: Moment) -> str:
+    if asked is None:
+        return "Not checked: the design has no inlet or cord to plug in."
+    if whole.va == 0:
+        return LIKE_NOTHING
+    name = asked.supply.name
+    gives, peak, every = (units.show(a, "current") for a in (asked.gives_a, asked.peak_a, asked.every_a))
+    if asked.peak_a > asked.gives_a:
+        return f"{name} gives {gives} and is asked for {peak}: it trips with {names(asked.peak.on)} on together."
+    if asked.every_a > asked.gives_a:
+        return f"Its stays ask {name} for {peak} of {gives}; everything at once would be {every} and trip it."
+    return f"Everything at once is {every}; {name} gives {gives}."
+
+
+def _flows(found: Together | None, now: frozenset[str]) -> Mapping[str, complex] | None:
+    """Current of every circuit with what is on now, at the voltage of the supply [A]."""
+    if found is None:
+        return None
+    flows: dict[str, complex] = {}
+    for switch in found.switches:
+        if switch.name in now:
+            flows[switch.circuit] = flows.get(switch.circuit, 0j) + switch.amps
+    return flows
+
+
+def _stays(asked: _Asked | None) -> str:
+    """What the stays ask beyond what the supply gives, whatever is on at this moment."""
+    if asked is None or not asked.has_stay or asked.peak_a <= asked.gives_a:
+        return ""
+    peak, gives = units.show(asked.peak_a, "current"), units.show(asked.gives_a, "current")
+    return f" Its stays ask for {peak} of {gives}."
+
+
+def _now(design: Design, found: Together, now: frozenset[str]) -> str:
+    """The sentence on what is on at this moment."""
+    if not found.switches:
+        return LIKE_NOTHING
+    if found.holds is None:
+        return f"Not checked: {found.too_many}"
+    broken = together.ask(design, found.supply, now & {switch.name for switch in found.switches})
+    if broken is not None:
+        return _trips(found.supply, broken)
+    unsure = "" if found.checked else f" As far as is known: {found.gaps[0]}."
+    held = "for as long as you like" if _for_good(found, now) else "for less than three hours"
+    what = names(switch.name for switch in found.deciding if switch.name in now) or "What is on"
+    return f"On {found.supply} this holds {held}: {what}, with what is always fine.{unsure}"
+
+
+def _for_good(found: Together, now: frozenset[str]) -> bool:
+    wanted = {switch.name for switch in found.deciding if switch.name in now}
+    if not wanted:
+        return found.free_lasts
+    return any(wanted <= set(one.on) for one in found.for_good)
+
+
+def _trips(supply: str, broken: Forbidden) -> str:
+    first: Trip = broken.first
+    rest = " A compressor that was switched off rests three minutes before it starts again." if broken.rests else ""
+    return (
+        f"On {supply} this does not hold: {first.limit.name}, {first.load}, {first.when}. "
+        f"Switch off {names(broken.switch_off)}.{rest}"
+    )
+
+
+def _checks(asked: _Asked) -> list[Finding]:
+    """On two legs a total that would hold if well spread is not checked until it holds on one leg alone."""
+    subject, gives = f'supply "{asked.supply.name}"', asked.gives_a
+    lasting, limit = asked.lasting_a, LONG_SHARE * gives
+    total_known = asked.has_stay and (asked.spread_known or asked.peak_a > gives)
+    lasting_known = lasting is not None and (asked.spread_known or lasting > limit)
+    return [
+        rules.cord(subject, gives, cord_a(_cord(asked.supply))),
+        rules.supply_total(subject, asked.peak_a if total_known else None, gives),
+        rules.supply_continuous(subject, lasting if lasting_known else None, limit),
+    ]
+
+
+def _general(design: Design, asked: list[_Asked]) -> tuple[Finding, ...]:
+    checks = []
+    if not asked and design.circuits_of("mains"):
+        checks.append(rules.supply_total("mains side", None, None))
+    if any(is_outdoor(design, circuit) for circuit in design.circuits_of("mains")):
+        guarded = design.safety.outdoor_gfci
+        checks.append(rules.outdoor_gfci(None if guarded is None else not guarded))
+    return tuple(checks)
