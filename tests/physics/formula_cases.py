@@ -4,9 +4,38 @@ from __future__ import annotations
 
 from typing import Any
 
-from trailerlib.physics import alternator, battery, conductor, engine, heating, impedance, network, protection, starting
+from trailerlib.physics import (
+    alternator,
+    battery,
+    conductor,
+    engine,
+    heating,
+    impedance,
+    network,
+    protection,
+    starting,
+    sun,
+    towing_charge,
+)
 
 CASES: dict[Any, list[dict[str, float]]] = {
+    sun.cell_temperature_c: [{"irradiance_w_m2": 870, "air_c": 31}],
+    sun.panel_power_w: [
+        {"rated_w": 180, "irradiance_w_m2": 870, "cell_c": 61, "per_k": -0.0047, "shading": 0.1, "losses": 0.15},
+        {"rated_w": 180, "irradiance_w_m2": 870, "cell_c": 410},
+    ],
+    sun.switching_current_a: [
+        {"rated_w": 180, "working_v": 17.7, "irradiance_w_m2": 870, "shading": 0.1, "losses": 0.15}
+    ],
+    towing_charge.tow_wire_ohm: [{"ohm_per_m": 0.0041, "run_m": 7.6, "joints_ohm": 0.011}],
+    towing_charge.plain_tow_a: [
+        {"source_v": 13.8, "ocv_v": 12.2, "wire_ohm": 0.071, "battery_ohm": 0.009},
+        {"source_v": 12.4, "ocv_v": 12.9, "wire_ohm": 0.071, "battery_ohm": 0.009},
+    ],
+    towing_charge.converter_input_v: [
+        {"source_v": 13.8, "wire_ohm": 0.071, "power_w": 310},
+        {"source_v": 13.8, "wire_ohm": 0.071, "power_w": 900},
+    ],
     conductor.awg_diameter_m: [{"awg_index": 12}, {"awg_index": -3}],
     conductor.awg_area_m2: [{"awg_index": 18}, {"awg_index": 0}],
     conductor.resistance_per_m: [

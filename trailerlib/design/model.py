@@ -251,7 +251,8 @@ class Load(Part):
     """One appliance, or several alike. Own numbers win over the catalogue class; the name plate wins over both.
 
     Of one piece, from the name plate: ``rated_current`` and ``locked_rotor`` [A] of a motor or compressor at
-    ``rated_voltage`` [V], ``largest_breaker`` the largest that may protect it [A], ``start_time`` how long it takes to come up to speed [h].
+    ``rated_voltage`` [V], ``largest_breaker`` the largest that may protect it [A], ``start_time`` how long it takes to
+    come up to speed [h].
     """
 
     name: Name

@@ -29,8 +29,8 @@ class Breaker:
     """One branch of the panel. Rating and currents [A]; None is not known.
 
     ``every`` is with everything on and ``now`` with what was asked for, lagging current as the positive imaginary part;
-    ``all_a`` and ``now_a`` are what a clamp meter shows of them. ``busiest_a`` is the most of any moment of the stays on
-    mains, None without a stay.
+    ``all_a`` and ``now_a`` are what a clamp meter shows of them. ``busiest_a`` is the most of any moment of the stays
+    on mains, None without a stay.
     """
 
     name: str
@@ -255,11 +255,11 @@ COLUMNS = (
     Column("leg", "Leg"),
     Column("wire", "Wire"),
     Column("feeds", "Feeds"),
-    Column("receptacles", "Receptacles"),
+    Column("receptacles", "Outlets"),
     Column("gfci", "GFCI"),
-    Column("all_a", "Everything on", "current"),
-    Column("share", "Of its rating", "fraction"),
-    Column("busiest_a", "Busiest moment", "current"),
+    Column("all_a", "All on", "current"),
+    Column("share", "Of rating", "fraction"),
+    Column("busiest_a", "Busiest", "current"),
 )
 YES_NO: Mapping[bool | None, str] = {True: "yes", False: "no", None: "not said"}
 

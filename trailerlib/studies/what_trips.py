@@ -28,6 +28,7 @@ from trailerlib.studies.mains import (
     moments,
     rating_a,
 )
+from trailerlib.studies.mains_side import sides
 from trailerlib.studies.panel import Panel
 from trailerlib.studies.timetable import stays_on
 from trailerlib.studies.together import Together
@@ -129,7 +130,7 @@ def answer(design: Design, supply: str | None = None, on: Iterable[str] | None =
         title="What trips first?",
         system=design.units,
         sentence=_sentence(focus, whole) if now is None or found is None else _now(design, found, now) + _stays(focus),
-        numbers=_numbers(focus, found),
+        numbers=_numbers(design, focus, found),
         columns=COLUMNS,
         show_rows=lambda: [_row(design, a) for a in asked],
         checks=(
@@ -153,14 +154,23 @@ def _focus(design: Design, asked: list[_Asked], supply: str | None, whole: Momen
     return max(asked, default=None, key=lambda a: (a.has_stay, a.peak_a / a.gives_a))
 
 
-def _numbers(focus: _Asked | None, found: Together | None) -> Mapping[str, Quantity]:
+def _numbers(design: Design, focus: _Asked | None, found: Together | None) -> Mapping[str, Quantity]:
     most = found.combinations[0] if found is not None and found.combinations else None
     return mapping(
         all_a=Quantity("Everything at once", focus.every_a if focus else None, "current"),
         stay_a=Quantity("Busiest moment of its stays", focus.peak_a if focus else None, "current"),
+        panel_v=Quantity("At the panel then", _panel_v(design, focus), "voltage"),
         rating_a=Quantity("The supply gives", focus.gives_a if focus else None, "current"),
         most_w=Quantity("Most that may run together", _together_w(found, most), "power"),
     )
+
+
+def _panel_v(design: Design, focus: _Asked | None) -> float | None:
+    """Voltage of the lower leg at the panel in the busiest moment [V]; None while it cannot be worked out."""
+    if focus is None:
+        return None
+    side = next((side for side in sides(design) if side.supply.name == focus.supply.name), None)
+    return min(side.panel_v) if side is not None and side.panel_v and focus.has_stay else None
 
 
 def _together_w(found: Together | None, most: together.Combination | None) -> float | None:
