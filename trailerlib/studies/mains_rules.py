@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from typing import Any
 
 from trailerlib.design import catalogue
 from trailerlib.design.design import Design
@@ -14,9 +15,11 @@ from trailerlib.rules.finding import Finding
 from trailerlib.studies import plugs
 from trailerlib.studies.ampacity import cord_a
 from trailerlib.studies.circuits import charger_input_a, may_carry
+from trailerlib.studies.kept import Kept
 from trailerlib.studies.loads import running_current_a, side_volts
 from trailerlib.studies.mains import is_outdoor, leg_volts, rating_a
 
+_KEPT = Kept[tuple[Finding, ...]]()
 SMALL_A = 20.0  # the circuits that 551.42 counts are of 15 and 20 A
 PLUG_SHARE, FIXED_SHARE = 0.8, 0.5
 HIGHEST_FLOOR_M = 0.9  # above the ground, common practice, no source
@@ -36,12 +39,24 @@ def checks(design: Design) -> tuple[Finding, ...]:
         return (plug_rules.iec_practice("mains side", True),)
     return (
         *_numbers(design, circuits),
-        *(check for circuit in circuits for check in _circuit(design, circuit)),
+        *_KEPT.of(_rests_on(design, circuits), lambda: _circuits(design, circuits)),
         *_panel(design, circuits),
         *(check for supply in design.supplies for check in _supply(design, supply)),
         *_sources(design),
         *plugs.checks(design),
     )
+
+
+def _circuits(design: Design, circuits: tuple[Circuit, ...]) -> tuple[Finding, ...]:
+    return tuple(check for circuit in circuits for check in _circuit(design, circuit))
+
+
+def _rests_on(design: Design, circuits: tuple[Circuit, ...]) -> Iterator[Any]:
+    """What the rules of the circuits look at; a slider on a supply leaves all of it alone."""
+    yield from (design.practice, design.site, design.mains, design.charger, design.battery, design.panel)
+    yield from (design.trailer, design.routing, design.safety)
+    for parts in (circuits, design.loads, design.places, design.raceways):
+        yield from parts
 
 
 def _numbers(design: Design, circuits: tuple[Circuit, ...]) -> list[Finding]:

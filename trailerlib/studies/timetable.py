@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 from trailerlib.design.design import BATTERY_SUPPLY, Design
 from trailerlib.design.hours import ALL, DAYS, overlap_h, read_ranges
@@ -36,12 +37,18 @@ def hours_on(stay: Stay, load: Load) -> float:
 
 def stretches(design: Design, stay: Stay) -> tuple[Stretch, ...]:
     """The stay cut at every switching of a load, in order; together they last as long as the stay."""
-    on = {load.name: stay.on[load.name] for load in design.loads if load.on and load.name in stay.on}
-    end = stay.start + stay.hours
-    cuts = {stay.start, end}
+    on = tuple((load.name, stay.on[load.name]) for load in design.loads if load.on and load.name in stay.on)
+    return _cut(on, stay.start, stay.start + stay.hours)
+
+
+@lru_cache(maxsize=256)
+def _cut(timetable: tuple[tuple[str, str], ...], start: float, end: float) -> tuple[Stretch, ...]:
+    """Several questions cut the same stay."""
+    on = dict(timetable)
+    cuts = {start, end}
     for text in on.values():
         if text.strip() != ALL:
-            cuts.update(t for t in _edges(text) if stay.start < t < end)
+            cuts.update(t for t in _edges(text) if start < t < end)
     times = sorted(cuts)
     return tuple(
         Stretch(first, last, _on_between(on, first, last)) for first, last in zip(times, times[1:], strict=False)

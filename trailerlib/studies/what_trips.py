@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
 
 from trailerlib import units
 from trailerlib.design import catalogue
@@ -46,7 +47,12 @@ class MainsPicture:
 
     bars: tuple[tuple[str, float, float, float], ...]
     together: Together | None
-    panel: Panel
+    show_panel: Callable[[], Panel] = field(compare=False, repr=False)
+
+    @cached_property
+    def panel(self) -> Panel:
+        """Worked out when somebody looks at it."""
+        return self.show_panel()
 
 
 @dataclass(frozen=True)
@@ -130,7 +136,7 @@ def answer(design: Design, supply: str | None = None, on: Iterable[str] | None =
         title="What trips first?",
         system=design.units,
         sentence=_sentence(focus, whole) if now is None or found is None else _now(design, found, now) + _stays(focus),
-        numbers=_numbers(design, focus, found),
+        numbers=_numbers(focus, found),
         columns=COLUMNS,
         show_rows=lambda: [_row(design, a) for a in asked],
         checks=(
@@ -139,11 +145,11 @@ def answer(design: Design, supply: str | None = None, on: Iterable[str] | None =
             *mains_rules.checks(design),
         ),
         show_working=lambda: _working(whole),
-        show_beside=lambda: _schedule(design),
+        show_beside=lambda: _schedule(design, focus),
         picture=MainsPicture(
             tuple((a.supply.name, a.gives_a, a.every_a, a.peak_a) for a in asked),
             found,
-            panel.panel(design) if now is None else panel.panel(design, now, "what is on now", _flows(found, now)),
+            lambda: panel.panel(design) if now is None else _panel_now(design, found, now),
         ),
     )
 
@@ -154,30 +160,25 @@ def _focus(design: Design, asked: list[_Asked], supply: str | None, whole: Momen
     return max(asked, default=None, key=lambda a: (a.has_stay, a.peak_a / a.gives_a))
 
 
-def _numbers(design: Design, focus: _Asked | None, found: Together | None) -> Mapping[str, Quantity]:
-    most = found.combinations[0] if found is not None and found.combinations else None
+def _numbers(focus: _Asked | None, found: Together | None) -> Mapping[str, Quantity]:
     return mapping(
         all_a=Quantity("Everything at once", focus.every_a if focus else None, "current"),
         stay_a=Quantity("Busiest moment of its stays", focus.peak_a if focus else None, "current"),
-        panel_v=Quantity("At the panel then", _panel_v(design, focus), "voltage"),
         rating_a=Quantity("The supply gives", focus.gives_a if focus else None, "current"),
-        most_w=Quantity("Most that may run together", _together_w(found, most), "power"),
+        most_w=Quantity("Most that may run together", found.most_w if found else None, "power"),
     )
 
 
-def _panel_v(design: Design, focus: _Asked | None) -> float | None:
-    """Voltage of the lower leg at the panel in the busiest moment [V]; None while it cannot be worked out."""
-    if focus is None:
-        return None
-    side = next((side for side in sides(design) if side.supply.name == focus.supply.name), None)
-    return min(side.panel_v) if side is not None and side.panel_v and focus.has_stay else None
-
-
-def _together_w(found: Together | None, most: together.Combination | None) -> float | None:
-    """Power of the largest set that holds, with what is always fine [W]."""
-    if found is None or found.holds is None:
-        return None
-    return sum(switch.watts for switch in found.free) + (most.watts if most is not None else 0.0)
+def _panel_words(design: Design, focus: _Asked | None) -> str:
+    """What the panel gets in the busiest moment of the stays on a supply; empty while it cannot be worked out."""
+    if focus is None or not focus.has_stay:
+        return ""
+    side = next(side for side in sides(design) if side.supply.name == focus.supply.name)
+    if not side.panel_v:
+        return ""
+    volts = units.show(min(side.panel_v), "voltage")
+    sure = "" if side.pedestal_known else ", as if the pedestal held its voltage whatever is drawn"
+    return f"In the busiest moment of its stays the panel gets {volts} from {focus.supply.name}{sure}."
 
 
 def _working(whole: Moment) -> tuple[Worked, ...]:
@@ -214,12 +215,13 @@ def _row(design: Design, asked: _Asked) -> dict[str, object]:
     }
 
 
-def _schedule(design: Design) -> Beside | None:
+def _schedule(design: Design, focus: _Asked | None) -> Beside | None:
     if not design.circuits_of("mains"):
         return None
     whole = panel.panel(design)
     columns = tuple(c for c in panel.COLUMNS if c.key != "leg" or len(whole.legs) > 1)
-    return Beside("The panel, with everything on", columns, panel.rows(design), panel.balance_words(whole.balance))
+    note = " ".join(filter(None, (_panel_words(design, focus), panel.balance_words(whole.balance))))
+    return Beside("The panel, with everything on", columns, panel.rows(design), note)
 
 
 def _sentence(asked: _Asked | None, whole: Moment) -> str:
@@ -234,6 +236,10 @@ def _sentence(asked: _Asked | None, whole: Moment) -> str:
     if asked.every_a > asked.gives_a:
         return f"Its stays ask {name} for {peak} of {gives}; everything at once would be {every} and trip it."
     return f"Everything at once is {every}; {name} gives {gives}."
+
+
+def _panel_now(design: Design, found: Together | None, now: frozenset[str]) -> Panel:
+    return panel.panel(design, now, "what is on now", _flows(found, now))
 
 
 def _flows(found: Together | None, now: frozenset[str]) -> Mapping[str, complex] | None:
@@ -265,16 +271,9 @@ def _now(design: Design, found: Together, now: frozenset[str]) -> str:
     if broken is not None:
         return _trips(found.supply, broken)
     unsure = "" if found.checked else f" As far as is known: {found.gaps[0]}."
-    held = "for as long as you like" if _for_good(found, now) else "for less than three hours"
+    held = "for as long as you like" if found.holds_for_good(now) else "for less than three hours"
     what = names(switch.name for switch in found.deciding if switch.name in now) or "What is on"
     return f"On {found.supply} this holds {held}: {what}, with what is always fine.{unsure}"
-
-
-def _for_good(found: Together, now: frozenset[str]) -> bool:
-    wanted = {switch.name for switch in found.deciding if switch.name in now}
-    if not wanted:
-        return found.free_lasts
-    return any(wanted <= set(one.on) for one in found.for_good)
 
 
 def _trips(supply: str, broken: Forbidden) -> str:

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Literal
+
+import numpy as np
 
 from trailerlib import units
 from trailerlib.physics.together import Bools
@@ -113,13 +116,26 @@ class Forbidden:
 
 
 @dataclass(frozen=True)
+class Lists:
+    """The largest sets that hold for good, and at all, the smallest that do not, and how many there are of each."""
+
+    for_good: tuple[Combination, ...] = ()
+    for_good_count: int = 0
+    combinations: tuple[Combination, ...] = ()
+    combinations_count: int = 0
+    under_three_hours_count: int = 0
+    forbidden: tuple[Forbidden, ...] = ()
+    forbidden_count: int = 0
+
+
+@dataclass(frozen=True)
 class Together:
     """One supply. ``volts`` is the voltage of a leg taken [V], ``volts_are`` where it is from; ``gaps`` says what keeps
     it from being a pass.
 
-    ``free`` never decides; the rest are ``deciding``, the largest current first. ``for_good`` are the largest sets
-    that hold three hours and more, ``combinations`` the largest that hold at all; the sets with most watts come first,
-    the counts say how many there are. ``free_lasts`` tells whether what is free holds for good by itself.
+    ``free`` never decides; the rest are ``deciding``, the largest current first. ``holds`` and ``lasts`` tell of every
+    combination of them, as bit masks, whether it holds at all, and for three hours and more. ``free_lasts`` tells
+    whether what is free holds for good by itself.
     """
 
     supply: str
@@ -132,16 +148,61 @@ class Together:
     free: tuple[Switch, ...] = ()
     deciding: tuple[Switch, ...] = ()
     free_lasts: bool = True
-    for_good: tuple[Combination, ...] = ()
-    for_good_count: int = 0
-    combinations: tuple[Combination, ...] = ()
-    combinations_count: int = 0
-    under_three_hours_count: int = 0
-    forbidden: tuple[Forbidden, ...] = ()
-    forbidden_count: int = 0
     everything: Forbidden | None = None
     too_many: str = ""
     holds: Bools | None = field(default=None, compare=False, repr=False)
+    lasts: Bools | None = field(default=None, compare=False, repr=False)
+    show_lists: Callable[[], Lists] = field(default=lambda: Lists(), compare=False, repr=False)
+
+    @cached_property
+    def _lists(self) -> Lists:
+        """Worked out when somebody looks at them: a verdict does not need them."""
+        return self.show_lists()
+
+    @property
+    def for_good(self) -> tuple[Combination, ...]:
+        """The largest sets that hold three hours and more, most watts first."""
+        return self._lists.for_good
+
+    @property
+    def for_good_count(self) -> int:
+        """How many of them there are."""
+        return self._lists.for_good_count
+
+    @property
+    def combinations(self) -> tuple[Combination, ...]:
+        """The largest sets that hold at all, most watts first."""
+        return self._lists.combinations
+
+    @property
+    def combinations_count(self) -> int:
+        """How many of them there are."""
+        return self._lists.combinations_count
+
+    @property
+    def under_three_hours_count(self) -> int:
+        """How many of them do not hold for good."""
+        return self._lists.under_three_hours_count
+
+    @property
+    def forbidden(self) -> tuple[Forbidden, ...]:
+        """The smallest sets that do not hold, fewest switches first."""
+        return self._lists.forbidden
+
+    @property
+    def forbidden_count(self) -> int:
+        """How many of them there are."""
+        return self._lists.forbidden_count
+
+    @cached_property
+    def most_w(self) -> float | None:
+        """Most power that may run together, with what is always fine [W]; None when it is not worked out."""
+        if self.holds is None:
+            return None
+        watts = np.zeros(1)
+        for switch in self.deciding:
+            watts = np.concatenate([watts, watts + switch.watts])
+        return sum(switch.watts for switch in self.free) + float(watts[self.holds].max(initial=0.0))
 
     @property
     def checked(self) -> bool:
@@ -161,8 +222,14 @@ class Together:
         known = {s.name for s in self.switches}
         if not wanted <= known:
             raise ValueError(f"there is no switch called {', '.join(sorted(wanted - known))}.")
-        mask = sum(1 << i for i, s in enumerate(self.deciding) if s.name in wanted)
-        return False if not self.holds[mask] else (True if self.checked else None)
+        return False if not self.holds[self._mask(wanted)] else (True if self.checked else None)
+
+    def holds_for_good(self, names: Iterable[str]) -> bool:
+        """Whether these may run together three hours and more, as far as the limits are known."""
+        return self.lasts is not None and bool(self.lasts[self._mask(set(names))])
+
+    def _mask(self, wanted: set[str]) -> int:
+        return sum(1 << i for i, s in enumerate(self.deciding) if s.name in wanted)
 
 
 def share_words(limit: Limit, value: float) -> str:

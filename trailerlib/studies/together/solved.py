@@ -15,7 +15,7 @@ from trailerlib.physics.together import Bools, Floats, Masks, Phasors
 from trailerlib.studies.kept import Kept
 from trailerlib.studies.mains import leg_volts
 from trailerlib.studies.together.limits import Limit, draws, limits
-from trailerlib.studies.together.result import Combination, Forbidden, Together
+from trailerlib.studies.together.result import Combination, Forbidden, Lists, Together
 from trailerlib.studies.together.start import Surge, starts, surges
 from trailerlib.studies.together.switches import Switch, switches
 from trailerlib.studies.together.trips import trips
@@ -108,13 +108,22 @@ class _Case:
 def _filled(bare: Together, case: _Case, lasting: Phasors, ratings: Floats) -> Together:
     found = case.found
     holds, for_good = case.table(case.now, ratings), case.table(lasting, ratings)
-    largest, longest, smallest = engine.maximal(holds), engine.maximal(for_good), engine.minimal_forbidden(holds)
     every = (1 << len(case.decide)) - 1
     return replace(
         bare,
         free=tuple(found[i] for i in case.never),
         deciding=tuple(found[i] for i in case.decide),
         free_lasts=bool(for_good[0]),
+        everything=None if holds[every] else _forbidden(case, np.array([every]), holds, always=True)[0],
+        holds=holds,
+        lasts=for_good,
+        show_lists=lambda: _lists(case, holds, for_good),
+    )
+
+
+def _lists(case: _Case, holds: Bools, for_good: Bools) -> Lists:
+    largest, longest, smallest = engine.maximal(holds), engine.maximal(for_good), engine.minimal_forbidden(holds)
+    return Lists(
         for_good=_combinations(case, _first(case, longest), for_good),
         for_good_count=len(longest),
         combinations=_combinations(case, _first(case, largest), for_good),
@@ -122,8 +131,6 @@ def _filled(bare: Together, case: _Case, lasting: Phasors, ratings: Floats) -> T
         under_three_hours_count=int(np.count_nonzero(~for_good[largest])),
         forbidden=_forbidden(case, _first(case, smallest, fewest=True), holds, always=False),
         forbidden_count=len(smallest),
-        everything=None if holds[every] else _forbidden(case, np.array([every]), holds, always=True)[0],
-        holds=holds,
     )
 
 

@@ -45,12 +45,8 @@ def _card(found: Together) -> Iterator[str]:
     if found.everything is None:
         yield from _line("everything may run at once" + ("" if found.free_lasts else ", for less than three hours"))
         return
-    lasting = {one.on for one in found.for_good}
     yield from _rows("for as long as you like", found.for_good, found.for_good_count)
-    short = [one for one in found.combinations if one.on not in lasting]
-    yield from _rows(
-        "for less than three hours", short, found.combinations_count - (len(found.combinations) - len(short))
-    )
+    yield from _rows("for less than three hours", found.under_three_hours, found.under_three_hours_count)
     yield from _broken(found.forbidden, found.forbidden_count)
 
 
