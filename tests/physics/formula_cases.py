@@ -7,6 +7,7 @@ from typing import Any
 from trailerlib.physics import (
     alternator,
     battery,
+    charging,
     conductor,
     engine,
     heating,
@@ -19,6 +20,16 @@ from trailerlib.physics import (
 )
 
 CASES: dict[Any, list[dict[str, float]]] = {
+    battery.busbar_v: [
+        {"emf_v": 12.6, "resistance_ohm": 0.021, "power_w": 183, "conductance_s": 0.47, "current_a": 3.9},
+        {"emf_v": 12.6, "resistance_ohm": 0.021, "power_w": -183, "conductance_s": 0, "current_a": -7},
+    ],
+    charging.acceptance_a: [{"lack_ah": 31, "efficiency": 0.86, "tau_h": 1.4, "acceptance": 0.6}],
+    charging.full_hours: [
+        {"missing_ah": 47, "charge_a": 11, "efficiency": 0.86, "tau_h": 1.4, "tail_a": 2.1},
+        {"missing_ah": 5, "charge_a": 11, "efficiency": 0.86, "tau_h": 1.4, "tail_a": 2.1},
+    ],
+    charging.charger_input_va: [{"input_w": 640, "power_factor": 0.7}],
     sun.cell_temperature_c: [{"irradiance_w_m2": 870, "air_c": 31}],
     sun.panel_power_w: [
         {"rated_w": 180, "irradiance_w_m2": 870, "cell_c": 61, "per_k": -0.0047, "shading": 0.1, "losses": 0.15},

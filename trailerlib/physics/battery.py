@@ -1,4 +1,4 @@
-"""Batteries: capacity at rate and temperature, state of charge, refilling, and the gas they give off."""
+"""Batteries: capacity at rate and temperature, state of charge, and the gas they give off."""
 
 from __future__ import annotations
 
@@ -7,9 +7,9 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from trailerlib.physics.charging import charger_input_w as charger_input_w
+from trailerlib.physics.charging import refill_hours as refill_hours
 from trailerlib.physics.formula import Number, formula
-
-TAIL_END = 0.02  # the tail of a charge counts as finished at this share of the charge current
 
 
 @formula(
@@ -213,78 +213,45 @@ def terminal_v(ocv_v: Number, current_a: Number, resistance_ohm: Number) -> Numb
 
 
 @formula(
-    r"\frac{\max \left( \frac{@{missing_ah}}{@{efficiency}} - @{absorption_ah} , 0 \right)}{@{charge_a}} + "
-    r"@{tau_h} \, \max \left( 0 , \ln \left( 50 \, "
-    r"\min \left( 1 , \frac{@{missing_ah}}{@{efficiency} \, @{absorption_ah}} \right) \right) \right)",
+    r"\frac{@{emf_v} - @{current_a} \, @{resistance_ohm} + \sqrt{\left( @{emf_v} - @{current_a} \, @{resistance_ohm} "
+    r"\right)^{2} - 4 \, @{resistance_ohm} \, @{power_w} \, \left( 1 + @{conductance_s} \, @{resistance_ohm} \right)}}"
+    r"{2 \, \left( 1 + @{conductance_s} \, @{resistance_ohm} \right)}",
     symbols={
-        "missing_ah": "Q", "charge_a": "I", "efficiency": r"\eta", "absorption_ah": "Q_{a}", "tau_h": r"\tau",
+        "emf_v": "U_{0}", "resistance_ohm": "R_{i}", "power_w": "P", "conductance_s": "G", "current_a": "I",
     },
     units={
-        "missing_ah": "Ah", "charge_a": "A", "efficiency": "-", "absorption_ah": "Ah", "tau_h": "h", "return": "h",
+        "emf_v": "V", "resistance_ohm": "Ω", "power_w": "W", "conductance_s": "S", "current_a": "A", "return": "V",
     },
-    result="t",
-    title="Hours to refill",
-    source="constant current, then an exponential tail (from memory)",
+    result="U",
+    title="Voltage where a battery meets its loads",
+    source="Kirchhoff's current law",
 )  # fmt: skip
-def refill_hours(
-    missing_ah: Number, charge_a: Number, efficiency: Number, absorption_ah: Number, tau_h: Number
+def busbar_v(
+    emf_v: Number, resistance_ohm: Number, power_w: Number, conductance_s: Number, current_a: Number
 ) -> Number:
-    """Hours until a battery is full: constant current, then a tail that falls off exponentially.
+    """Voltage at a bus fed by a voltage behind a resistance, with loads of all three kinds on it.
 
-    The charge counts as finished when 2 % of ``charge_a`` still flows. A battery that lacks less than
-    the tail's share starts inside the tail, at a current smaller in proportion.
-
-    Parameters
-    ----------
-    missing_ah : [Ah] charge to put back, measured at the battery
-    charge_a : [A] charging current before the tail
-    efficiency : [-] charge taken up over charge sent in
-    absorption_ah : [Ah] charge sent in during the tail; 0.98 x charge_a x tau_h if the tail is to be smooth
-    tau_h : [h] time constant of the tail
-
-    Returns
-    -------
-    [h] time, 0 when nothing is missing; broadcast shape
-
-    Source
-    ------
-    Usual two-stage model of constant current and constant voltage, from memory.
-    """
-    sent_ah = np.asarray(missing_ah, dtype=float) / efficiency
-    tail_ah = np.asarray(absorption_ah, dtype=float)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        share = np.where(sent_ah >= tail_ah, 1.0, sent_ah / tail_ah)
-        tail_h = tau_h * np.maximum(0.0, np.log(share / TAIL_END))
-    bulk_h = np.maximum(sent_ah - tail_ah, 0.0) / charge_a
-    return np.where(sent_ah > 0.0, bulk_h + tail_h, 0.0)[()]
-
-
-@formula(
-    r"\frac{@{charge_a} \, @{charge_v}}{@{efficiency}}",
-    symbols={"charge_a": "I", "charge_v": "U", "efficiency": r"\eta"},
-    units={"charge_a": "A", "charge_v": "V", "efficiency": "-", "return": "W"},
-    result="P",
-    title="What a charger draws",
-    source="definition of efficiency",
-)
-def charger_input_w(charge_a: Number, charge_v: Number, efficiency: Number) -> Number:
-    """Power a charger draws from its supply.
+    Where the loads ask more power than can be delivered there is no voltage: below zero under the root.
 
     Parameters
     ----------
-    charge_a : [A] charging current
-    charge_v : [V] charging voltage
-    efficiency : [-] power out over power in
+    emf_v : [V] voltage at rest
+    resistance_ohm : [ohm] resistance before the bus
+    power_w : [W] loads of constant power, sources of constant power below 0
+    conductance_s : [S] resistive loads
+    current_a : [A] loads of constant current, sources of constant current below 0
 
     Returns
     -------
-    [W] real power in, broadcast shape
+    [V] the higher of the two voltages that fit, broadcast shape
 
     Source
     ------
-    Definition of efficiency.
+    Kirchhoff's current law, (U0 - U) / R = P / U + G U + I; a quadratic.
     """
-    return charge_a * charge_v / efficiency
+    lean = 1.0 + conductance_s * resistance_ohm
+    push = emf_v - current_a * resistance_ohm
+    return (push + (push * push - 4.0 * resistance_ohm * power_w * lean) ** 0.5) / (2.0 * lean)
 
 
 @formula(
