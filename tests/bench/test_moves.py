@@ -12,7 +12,9 @@ import trailerlib as tl
 
 KEYS = {
     "loads": ("load", "class", "count", "power", "on", "stay", "hours"),
-    "night": ("capacity", "batteries", "chemistry", "ambient", "length", "load", "class", "hours"),
+    "night": (
+        "capacity", "batteries", "chemistry", "ambient", "length", "load", "class", "hours", "charger", "panels",
+    ),
     "wire": (
         "circuit", "wire", "run", "protection", "load", "bundle", "ambient", "insulation", "chemistry", "charge",
     ),
@@ -38,7 +40,11 @@ BY_HAND: list[tuple[str, dict[str, Any], str, Any, dict[tuple[str, ...], Any]]] 
     ("night", {}, "ambient", 5.0, {("stay", "night", "ambient"): "5 °F"}),
     ("night", {}, "length", 10.5, {("stay", "night", "to"): "04:30"}),
     ("night", {"load": "roof fan"}, "class", "roof fan high", {("load", "roof fan", "class"): "roof fan high"}),
-    ("night", {"load": "specimen fridge"}, "hours", 6.0, {("stay", "night", "on", "specimen fridge"): "18:00-24:00"}),
+    ("night", {"load": "specimen fridge"}, "hours", (1080, 1440),
+     {("stay", "night", "on", "specimen fridge"): "18:00-24:00"}),
+    ("night", {"load": "ceiling lights"}, "hours", (1080, 1860), {("stay", "night", "on", "ceiling lights"): "all"}),
+    ("night", {}, "charger", 35.0, {("charger", "current"): "35 A"}),
+    ("night", {}, "panels", 200.0, {("solar",): [{"name": "roof panels", "power": "200 W"}]}),
     ("wire", {"circuit": "roof fan"}, "wire", "18 AWG", {("circuit", "roof fan", "wire"): "18 AWG"}),
     ("wire", {"circuit": "fridge"}, "run", 27.5, {("circuit", "fridge", "run"): "27.5 ft"}),
     ("wire", {"circuit": "usb"}, "protection", 30.0, {("circuit", "usb", "protection"): "30 A"}),
@@ -70,6 +76,9 @@ def places(widget: Any) -> list[Any]:
         found = [value for _, value in widget.options]
     elif isinstance(widget, widgets.Checkbox):
         found = [not widget.value, widget.value]
+    elif isinstance(widget, widgets.SelectionRangeSlider):
+        times = [minute for _, minute in widget.options]
+        found = [(times[0], times[5]), (times[7], times[-2]), (times[0], times[0]), (times[0], times[-1])]
     else:
         steps = round((widget.max - widget.min) / widget.step)
         kind = int if isinstance(widget, widgets.IntSlider) else float

@@ -90,6 +90,9 @@ def move_all(bench):
             found = [value for _, value in widget.options]
         elif isinstance(widget, widgets.Checkbox):
             found = [not widget.value]
+        elif isinstance(widget, widgets.SelectionRangeSlider):
+            times = [minute for _, minute in widget.options]
+            found = [(times[0], times[0]), (times[1], times[-1]), (times[0], times[-1])]
         else:
             found = [widget.min, widget.max]
         for value in found:

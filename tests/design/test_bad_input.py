@@ -218,7 +218,7 @@ TEXTS: list[tuple[str, Callable[[str], str | bytes], tuple[str, ...]]] = [
     ("utf-16", lambda text: text.encode("utf-16"), ("UTF-8",)),
     ("broken quote", lambda text: text.replace('title = "Fen survey"', 'title = "Fen survey'), ("line 7", "TOML")),
     ("no value", lambda text: text.replace("revision = 1", "revision ="), ("line 8", "TOML")),
-    ("no quotes", lambda text: text.replace('length = "14 ft"', "length = 14 ft"), ("line 25", "TOML")),
+    ("no quotes", lambda text: text.replace('length = "14 ft"', "length = 14 ft"), ("line 27", "TOML")),
     ("double key", lambda text: text.replace("revision = 1", "revision = 1\nrevision = 2"), ("line 9", "TOML")),
     ("double table", lambda text: text + "\n[site]\n", ("line 5", "site")),
     ("impossible date", lambda text: text.replace('"Fen survey"', "2024-13-45"), ("line 7", "TOML")),

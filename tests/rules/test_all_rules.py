@@ -118,6 +118,13 @@ NUMBERS = {
     ),
     "generator-start-dip": Case(lambda m, x: engine.start_dip('load "a"', m, x), "note", "at least", 97.75),
     "converter-size": Case(lambda m, x: plugs.converter_size("charger", m, x), "note", "at least", 33.75),
+    "trip-depth": Case(lambda m, x: battery.trip_depth("the trip", m, x), "fix", "at least", 0.5),
+    "trip-even": Case(lambda m, x: battery.trip_even("The trip", m, x), "note", "at least", 0.99),
+    "load-cut-off": Case(lambda m, _: battery.load_cut_off('load "a"', m), "fix", "at most", 0.0, fixed=True),
+    "charge-below-freezing": Case(
+        lambda m, x: battery.charge_below_freezing('stay "a"', m, x), "stop", "at least", 0.0
+    ),
+    "tow-never-full": Case(battery.tow_never_full, "note", "at least", 14.4),
 }
 
 # rule: how a claim of something wrong is made, and how severe it is

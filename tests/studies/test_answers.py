@@ -12,7 +12,7 @@ from trailerlib.rules.finding import ORDER
 from trailerlib.studies import printed
 from trailerlib.studies.answer import Answer
 
-QUESTIONS = ("loads", "night", "wiring", "mains", "generator")
+QUESTIONS = ("loads", "night", "trip", "wiring", "mains", "generator")
 TRAILERS = ("fen-survey", "one-lamp")
 PAGE = 96  # characters that a notebook shows on a line at 1280 pixels without breaking it
 BARE = {"title": "Bare", "trailer": {"length": "10 ft", "width": "5 ft", "height": "5 ft"}}

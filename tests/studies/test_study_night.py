@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 import trailerlib as tl
 from trailerlib.rules.finding import Finding
 from trailerlib.studies.answer import Answer
+from trailerlib.studies.trip.beside import smallest_ah
 
 STEP_MIN = 2
 
@@ -334,3 +335,46 @@ def test_gas_in_a_closed_box_is_a_stop_whatever_else_is_missing(demo: tl.Design,
 def test_frost_is_a_stop_whatever_else_is_missing(demo: tl.Design, changes: dict[Any, Any]) -> None:
     answer = tl.study("night", demo.replace_all({"battery.chemistry": "lfp", **changes}))
     assert [c.severity for c in answer.checks if c.rule == "battery-cold-charge"] == ["stop"]
+
+
+def test_the_trip_stands_with_the_night(demo: tl.Design) -> None:
+    night, trip = tl.study("night", demo), tl.study("trip", demo)
+    assert night.picture.trip is not None and "night" in {span.name for span in night.picture.trip.spans}
+    assert trip.value("lowest") == night.picture.trip.charge.min()
+    assert {"trip-depth", "trip-even", "load-cut-off"} <= {c.rule for c in trip.checks}
+    assert trip.beside is not None and "on mains a day" in trip.beside.note
+
+
+def test_what_switching_down_buys(demo: tl.Design) -> None:
+    """The best first; a fan at high goes to medium, a fridge has no smaller class and runs half the hours."""
+    design = demo.replace("load.roof fan.class", "roof fan high")
+    rows = tl.study("night", design).beside.rows  # type: ignore[union-attr]
+    gained = [row["gained_h"] for row in rows]
+    assert gained == sorted(gained, reverse=True) and all(hours > 0 for hours in gained)
+    steps = {row["name"]: row["step"] for row in rows}
+    assert steps["roof fan"] == "roof fan medium" and steps["specimen fridge"] == "half the hours"
+    then = tl.study("night", design.replace("load.roof fan.class", "roof fan medium"))
+    before = tl.study("night", design).value("reserve_h")
+    (fan,) = [row for row in rows if row["name"] == "roof fan"]
+    assert fan["gained_h"] == pytest.approx(then.value("reserve_h") - before) and fan["lowest"] == then.value("lowest")
+
+
+@pytest.mark.parametrize("chemistry", ["flooded", "agm", "gel", "lfp"])
+def test_smallest_battery_lasts_and_the_next_smaller_does_not(demo: tl.Design, chemistry: str) -> None:
+    design = demo.replace("battery.chemistry", chemistry)
+    assert design.battery is not None
+    size = smallest_ah(design, design.battery, design.stay("night"))
+    assert size is not None and size % 5 == 0 and f"{size:.0f} Ah" in design_note(design)
+    floor = check(tl.study("night", design), "battery-depth").limit
+    assert floor is not None
+    needed = floor + 0.2 * (1 - floor)
+    lowest = [
+        tl.study("night", design.replace("battery.capacity", f"{ah} Ah")).value("lowest") for ah in (size, size - 5)
+    ]
+    assert lowest[0] >= needed > lowest[1]
+
+
+def design_note(design: tl.Design) -> str:
+    beside = tl.study("night", design).beside
+    assert beside is not None
+    return beside.note

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
 
-from trailerlib.bench.controls import Changes, Control, pick, slider
+from trailerlib import units
+from trailerlib.bench.controls import Changes, Control, clock_range, pick, slider
 from trailerlib.design import catalogue
 from trailerlib.design.design import Design
-from trailerlib.design.hours import ALL, read_ranges, write_range
+from trailerlib.design.hours import ALL, DAYS, read_ranges, write_range
 from trailerlib.design.model import Load, Stay
 from trailerlib.studies.timetable import hours_on
 
@@ -79,3 +82,131 @@ def _written(stay: Stay, load: Load, hours: float) -> str:
     ranges = read_ranges(now)
     start = stay.start if not ranges or now.strip() == ALL else ranges[0][0]
     return write_range(start, hours)
+
+
+@dataclass(frozen=True)
+class Timetable:
+    """A load's hours in a stay: the first range that lies in it [min after midnight], and the rest as written."""
+
+    first: tuple[int, int]
+    before: tuple[str, ...] = ()
+    after: tuple[str, ...] = ()
+
+    def written(self, stay: Stay, first: tuple[int, int]) -> str:
+        """What stands in the file when the first range is another one."""
+        begin, end = _minutes(stay)
+        if first == (begin, end):
+            return ALL
+        own = (_range(*first),) if first[1] > first[0] else ()
+        return ", ".join((*self.before, *own, *self.after))
+
+
+def _minutes(stay: Stay) -> tuple[int, int]:
+    begin = round(60 * stay.start)
+    return begin, begin + round(60 * stay.hours)
+
+
+def _range(first: int, last: int) -> str:
+    return f"{units.clock(first / 60)}-{units.clock(last / 60)}"
+
+
+def timetable(stay: Stay, load: str) -> Timetable:
+    """The hours of a load in a stay; one that is never on has a range of no length at the begin.
+
+    Parameters
+    ----------
+    stay : the stay
+    load : name of the load
+    """
+    begin, end = _minutes(stay)
+    text = stay.on.get(load, "").strip()
+    if text == ALL:
+        return Timetable((begin, end))
+    parts_ = tuple(part.strip() for part in text.split(",") if part.strip())
+    for place, part in enumerate(parts_):
+        here = _inside(part, begin, end)
+        if here:
+            rest = tuple(_range(*piece) for piece in here[1:])
+            return Timetable(here[0], parts_[:place], (*rest, *parts_[place + 1 :]))
+    return Timetable((begin, begin), (), parts_)
+
+
+def _inside(part: str, begin: int, end: int) -> list[tuple[int, int]]:
+    """The pieces of a range that lie in a stretch of time [min]; a range is lived every day."""
+    ((first, last),) = read_ranges(part)
+    pieces = [(max(begin, round(60 * (first + day))), min(end, round(60 * (last + day)))) for day in DAYS]
+    return [piece for piece in pieces if piece[1] > piece[0]]
+
+
+def range_in_stay(load: Chosen, stay: Chosen, label: str = "On, from and to") -> Control:
+    """From when to when the load in focus is on in the stay in focus; further ranges in the file are kept."""
+    shown: dict[tuple[str, str], Timetable] = {}  # as last shown: a range drawn together to nothing can be drawn out
+
+    def both(design: Design) -> tuple[str, Stay] | None:
+        name, when = load(design), stay(design)
+        return None if name is None or when is None else (name, design.stay(when))
+
+    def edges(design: Design) -> tuple[int, int] | None:
+        found = both(design)
+        return None if found is None else _minutes(found[1])
+
+    def read(design: Design) -> tuple[int, int] | None:
+        found = both(design)
+        return None if found is None else timetable(found[1], found[0]).first
+
+    def put(design: Design, value: tuple[int, int]) -> Changes:
+        found = both(design)
+        if found is None:
+            return {}
+        name, when = found
+        return {("stay", when.name, "on", name): shown[when.name, name].written(when, value)}
+
+    control = clock_range("hours", label, edges, read, put)
+    fit_times = control.fit
+
+    def fit(design: Design) -> None:
+        fit_times(design)
+        found = both(design)
+        if found is not None:
+            shown[found[1].name, found[0]] = timetable(found[1], found[0])
+
+    control.fit = fit
+    return control
+
+
+def panel_watts(key: str, label: str, system: units.System) -> Control:
+    """Power of each panel of the first part on the roof; none is 0, and the first watt puts one there."""
+    ends = (0.0, 600.0, 10.0)
+    control = slider(
+        key,
+        label,
+        lambda d: ("solar",),
+        lambda d: d.solar[0].power if d.solar else None,
+        "power",
+        {"us": ends, "metric": ends},
+        system,
+    )
+    fit_ends = control.fit
+    shown: dict[str, list[dict[str, Any]]] = {"first": []}  # as last shown, so that 0 and up again loses nothing
+
+    def fit(design: Design) -> None:
+        fit_ends(design)
+        shown["first"] = [dict(part) for part in (design.get("solar") or [])[:1]]
+
+    def put(design: Design, value: float) -> Changes:
+        parts_ = list(design.get("solar") or [])
+        first = shown["first"][0] if shown["first"] else {"name": NEW_PANEL}
+        there = bool(parts_) and parts_[0].get("name") == first["name"]
+        if value <= 0:
+            rest = parts_[1:] if there else parts_
+            return {("solar",): rest or None}
+        written = units.written(value, "power", system)
+        if there:
+            return {("solar", first["name"], "power"): written}
+        return {("solar",): [{**first, "power": written}, *parts_]}
+
+    control.fit, control.put = fit, put
+    return control
+
+
+NEW_PANEL = "roof panels"

@@ -170,3 +170,51 @@ def _named(control: Control) -> Control:
     control.widget.add_class(f"trailer-control-{control.key}")
     control.widget.tooltip = control.widget.description
     return control
+
+
+def clock_range(
+    key: str,
+    label: str,
+    edges: Callable[[Design], tuple[int, int] | None],
+    read: Callable[[Design], tuple[int, int] | None],
+    put: Callable[[Design, tuple[int, int]], Changes],
+) -> Control:
+    """A slider with two ends over times of day, in half hours; it reads as a clock.
+
+    Parameters
+    ----------
+    key : name of the control
+    label : words
+    edges : [min after midnight of the first day] first and last time, None when there is nothing to set
+    read : [min] from and to; both alike is never
+    put : the changes that a from and a to make
+    """
+    widget = widgets.SelectionRangeSlider(
+        options=[("00:00", 0), ("24:00", DAY_MIN)],
+        value=(0, DAY_MIN),
+        description=label,
+        layout=_LAYOUT,
+        style=_STYLE,
+    )
+    widget.add_class("trailer-clock-range")
+
+    def fit(design: Design) -> None:
+        ends, now = edges(design), read(design)
+        if ends is not None:
+            half_hours = range(-(-ends[0] // STEP_MIN) * STEP_MIN, ends[1] + 1, STEP_MIN)
+            times = sorted({*ends, *half_hours, *(now or ())})
+            options = [(_time(minute, ends[0]), minute) for minute in times]
+            if list(widget.options) != options:
+                widget.options = options
+
+    return _named(Control(key, widget, read, put, fit))
+
+
+STEP_MIN, DAY_MIN = 30, 24 * 60
+# two times of day are wider than one number
+RANGE_STYLE = "<style>.trailer .trailer-clock-range .widget-readout { min-width:84px; max-width:92px; }</style>"
+
+
+def _time(minute: int, first: int) -> str:
+    """A time of day; the two ends of a whole day must read apart."""
+    return units.clock(minute / 60) + (" next day" if minute >= first + DAY_MIN else "")

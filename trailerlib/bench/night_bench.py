@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
+
+import ipywidgets as widgets
 
 from trailerlib import units
 from trailerlib.bench.base import Bench
-from trailerlib.bench.choices import hours_in_stay, load_class, parts
-from trailerlib.bench.controls import Changes, Control, count, pick, slider
+from trailerlib.bench.choices import load_class, panel_watts, parts, range_in_stay
+from trailerlib.bench.controls import RANGE_STYLE, WIDTH, Changes, Control, count, pick, slider
 from trailerlib.design.design import Design
 from trailerlib.pictures import night_curve
+from trailerlib.pictures.trip_curve import no_trip, trip_curve
 from trailerlib.studies import night as study
+from trailerlib.studies import trip
 from trailerlib.studies.answer import Answer
 from trailerlib.studies.timetable import battery_stays
 
@@ -19,9 +23,10 @@ CHEMISTRIES = (("flooded lead-acid", "flooded"), ("AGM", "agm"), ("gel", "gel"),
 
 
 class NightBench(Bench):
-    """Battery, cold, hours and loads; see how far the charge falls."""
+    """Battery, cold, hours, loads and what charges it; see how far the charge falls in a night and over the trip."""
 
     name = "Will it last the night?"
+    pictures: Mapping[str, str] = {"night": "the night", "trip": "the trip"}
 
     def __init__(self, design: Design) -> None:
         dc = [load.name for load in design.loads if load.typical.system == "dc"]
@@ -31,9 +36,9 @@ class NightBench(Bench):
         super().__init__(design)
 
     def make_controls(self) -> Sequence[Control]:
-        """Capacity, batteries, chemistry, air, length of the night, a load with its class and hours."""
+        """Capacity, batteries, chemistry, air, length of the night, a load with class and hours, charger, panels."""
         system = self.design.units
-        ah, length = (20.0, 400.0, 5.0), (1.0, 24.0, 0.5)
+        amps, ah, length = (5.0, 80.0, 1.0), (20.0, 400.0, 5.0), (1.0, 24.0, 0.5)
         return (
             slider(
                 "capacity",
@@ -70,8 +75,28 @@ class NightBench(Bench):
             self._length(length),
             pick("load", "Load", self._dc_loads, lambda d: self._load, None),
             load_class(lambda d: self._load),
-            hours_in_stay(lambda d: self._load, lambda d: self._stay, "On at night"),
+            range_in_stay(lambda d: self._load, lambda d: self._stay),
+            slider(
+                "charger",
+                "Charger",
+                lambda d: ("charger", "current") if d.charger else None,
+                lambda d: d.charger.current if d.charger else None,
+                "current",
+                {"us": amps, "metric": amps},
+                system,
+            ),
+            panel_watts("panels", "Solar panel", system),
         )
+
+    def arrange(self) -> Sequence[widgets.Widget]:
+        """The load and its class stand on one line: together they say what is on."""
+        load, kind = (self.controls[key].widget for key in ("load", "class"))
+        load.layout, load.style = {"width": "166px", "height": "28px"}, {"description_width": "38px"}
+        kind.layout, kind.style = {"width": "166px", "height": "28px"}, {"description_width": "38px"}
+        pair = widgets.HBox([load, kind], layout={"width": WIDTH, "margin": "1px 2px"})
+        lines = [c.widget for key, c in self.controls.items() if key != "class"]
+        lines[lines.index(load)] = pair
+        return [widgets.HTML(RANGE_STYLE, layout={"display": "none"}), *lines]
 
     def _stay_path(self, key: str) -> Any:
         return lambda design: None if self._stay is None else ("stay", self._stay, key)
@@ -113,8 +138,13 @@ class NightBench(Bench):
         return study.answer(design, self._stay)
 
     def draw(self, answer: Answer, ghost: Answer | None) -> str:
-        """Charge over the hours."""
-        return night_curve(answer, ghost)
+        """Charge over the hours of the night, or over the days of the trip."""
+        if self.shown == "night":
+            return night_curve(answer, ghost)
+        now, before = (None if a is None or a.picture is None else a.picture.trip for a in (answer, ghost))
+        if now is None:
+            return no_trip(trip.of(self.design).missing or "the night could not be worked out")
+        return trip_curve(now, before)
 
 
 def night(design: Design) -> NightBench:

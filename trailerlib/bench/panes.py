@@ -33,7 +33,11 @@ def _verdict(word: str, mark: str, sentence: str, shown: str | None = None) -> s
 
 def numbers_and_table(answer: Answer, focus: str | None = None) -> str:
     """The numbers of an answer in a row, and its table; the row in focus stands out."""
-    beside = "" if answer.beside is None else _table(answer.beside.columns, answer.beside.rows, answer.system)
+    beside = (
+        ""
+        if answer.beside is None or not answer.beside.columns
+        else _table(answer.beside.columns, answer.beside.rows, answer.system)
+    )
     note = f"<small>{escape(answer.beside.note)}</small>" if answer.beside is not None else ""
     return numbers(answer) + beside + note + table(answer, focus)
 

@@ -14,6 +14,7 @@ from trailerlib.studies.answer import Answer, Assessment
 NOTEBOOKS = {
     "loads": "01_what_must_it_run.ipynb",
     "night": "02_will_it_last_the_night.ipynb",
+    "trip": "02_will_it_last_the_night.ipynb",
     "wiring": "03_which_wire.ipynb",
     "mains": "04_what_trips_first.ipynb",
     "generator": "05_which_generator.ipynb",

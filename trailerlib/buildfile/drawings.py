@@ -36,6 +36,7 @@ def drawings(design: Design, assessment: Assessment) -> dict[str, Drawing]:
         "loads": (pictures.load_bars, "Running and starting power of every load"),
         "night": (pictures.night_curve, "Charge of the battery over the stay"),
         "wiring": (pictures.wire_chart, "Drop of the circuit with the least room, by wire size"),
+        "trip": (pictures.trip_picture, "Charge of the battery over the days, what comes in and what the loads take"),
         "mains": (pictures.mains_bars, "What is asked of every supply against what it gives"),
         "generator": (pictures.generator_bars, "What every generator class gives here against what is asked"),
     }

@@ -29,11 +29,12 @@ HEADINGS = {
     "loads": "Loads",
     "wiring": "Circuits",
     "night": "The night on the battery",
+    "trip": "The battery over the trip",
     "mains": "The mains side: what trips first",
     "generator": "The generator",
 }
 ABBREVIATIONS = {"co": "CO", "gfci": "GFCI"}
-WORST_ON_COVER = 5
+WORST_ON_COVER = 4
 WIDEST = 6  # columns of stays in one table
 MOST_COLUMNS = 11  # a wider table goes on below
 MORE = {"wiring": ("routes", "path", "time"), "mains": ("panel",), "generator": ("start",)}  # further pictures
@@ -168,7 +169,7 @@ def tables(answer: Answer) -> list[Data]:
         *([answer.columns[0], *stays[n : n + WIDEST]] for n in range(0, len(stays), WIDEST)),
     ]
     found = [_table(part, answer.rows, answer.system) for part in parts]
-    if answer.beside is not None:
+    if answer.beside is not None and answer.beside.columns:
         found.append(_table(answer.beside.columns, answer.beside.rows, answer.system))
     return found
 

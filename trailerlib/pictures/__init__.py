@@ -15,6 +15,7 @@ from trailerlib.pictures.run_together import run_together
 from trailerlib.pictures.staircase import staircase
 from trailerlib.pictures.start_curve import start_curve
 from trailerlib.pictures.time_current_chart import time_current_chart
+from trailerlib.pictures.trip_curve import no_trip, trip_curve, trip_picture
 from trailerlib.pictures.wire_chart import wire_chart
 
 __all__ = [
@@ -22,6 +23,7 @@ __all__ = [
     "load_bars",
     "mains_bars",
     "night_curve",
+    "no_trip",
     "panel_front",
     "plan",
     "route_plan",
@@ -29,5 +31,7 @@ __all__ = [
     "staircase",
     "start_curve",
     "time_current_chart",
+    "trip_curve",
+    "trip_picture",
     "wire_chart",
 ]

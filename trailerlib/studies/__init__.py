@@ -10,10 +10,12 @@ from trailerlib.design.design import Design
 from trailerlib.design.errors import DesignError
 from trailerlib.studies import generator, loads, night, what_trips, wiring
 from trailerlib.studies.answer import Answer, Assessment
+from trailerlib.studies.trip import question as trip_question
 
 STUDIES: dict[str, Callable[..., Answer]] = {
     "loads": loads.answer,
     "night": night.answer,
+    "trip": trip_question.answer,
     "wiring": wiring.answer,
     "mains": what_trips.answer,
     "generator": generator.answer,
@@ -25,7 +27,7 @@ def study(question: str, design: Design, **choices: Any) -> Answer:
 
     Parameters
     ----------
-    question : ``loads``, ``night``, ``wiring``, ``mains`` or ``generator``
+    question : ``loads``, ``night``, ``trip``, ``wiring``, ``mains`` or ``generator``
     design : the design
     choices : what the study lets one choose, such as ``hours=9`` for the night
 

@@ -146,7 +146,11 @@ class Answer:
         width = max((len(q.title) for q in self.numbers.values()), default=0)
         lines += [f"{q.title:<{width}}  {q.text(self.system)}" for q in self.numbers.values()]
         for part in (self, self.beside):
-            table = printed.table([self._strip(column, part.rows) for column in part.columns]) if part else []
+            table = (
+                printed.table([self._strip(column, part.rows) for column in part.columns])
+                if part and part.columns
+                else []
+            )
             lines += ["", *table] if table else []
         return "\n".join([*lines, *(printed.hanging(self.beside.note) if self.beside else ())])
 

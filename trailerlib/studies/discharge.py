@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -15,6 +16,9 @@ from trailerlib.reference import table
 from trailerlib.studies import feeder as dc
 from trailerlib.studies.timetable import Stretch, stretches
 
+if TYPE_CHECKING:
+    from trailerlib.studies.trip.result import TripPicture
+
 STEP_H = 1 / 12  # five minutes
 ROUNDS = 12  # current and charge depend on each other; each round gains two digits
 STILL = 1e-9
@@ -25,7 +29,7 @@ class NightPicture:
     """What the drawing needs, all on one clock [h after midnight of the first day].
 
     ``charge`` [-] and ``battery_v`` [V] stand at ``time_h``; ``floor`` is what should stay [-];
-    ``on`` gives for each load its (begin, end) pairs [h].
+    ``on`` gives for each load its (begin, end) pairs [h]. ``show_trip`` works out the trip it is part of.
     """
 
     time_h: dc.Floats
@@ -34,6 +38,12 @@ class NightPicture:
     current_a: dc.Floats
     floor: float
     on: Mapping[str, tuple[tuple[float, float], ...]] = field(default_factory=dict)
+    show_trip: Callable[[], TripPicture | None] = field(default=lambda: None, compare=False, repr=False)
+
+    @property
+    def trip(self) -> TripPicture | None:
+        """The trip this night is part of, worked out when somebody looks at it; None where it cannot be."""
+        return self.show_trip()
 
 
 class Discharge:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -10,22 +11,17 @@ import numpy as np
 from trailerlib import units
 from trailerlib.design.design import BATTERY_SUPPLY, Design
 from trailerlib.design.model import Stay
-from trailerlib.physics.battery import (
-    effective_capacity_ah,
-    hydrogen_flow_m3_h,
-    peukert_drain_a,
-    refill_hours,
-    vent_opening_cm2,
-)
-from trailerlib.physics.formula import Worked, worked
 from trailerlib.rules import battery as rules
 from trailerlib.rules import wiring as wiring_rules
 from trailerlib.rules.finding import Finding
 from trailerlib.studies import feeder as dc
+from trailerlib.studies import trip as trips
 from trailerlib.studies.answer import Answer, Column, Quantity, mapping
 from trailerlib.studies.discharge import STEP_H, Discharge
 from trailerlib.studies.loads import energy_wh
+from trailerlib.studies.night_working import working
 from trailerlib.studies.timetable import battery_stays, hours_on, mains_stays
+from trailerlib.studies.trip.beside import beside, vent_number
 
 
 def answer(design: Design, stay: str | None = None, hours: float | None = None) -> Answer:
@@ -58,12 +54,13 @@ def answer(design: Design, stay: str | None = None, hours: float | None = None) 
         title="Will it last the night?",
         system=design.units,
         sentence=_sentence(design, run),
-        numbers=_numbers(run),
+        numbers=mapping(**_numbers(run), vent=vent_number(battery)),
         columns=COLUMNS,
         show_rows=lambda: _rows(run),
         checks=tuple(_checks(design, run)),
-        show_working=lambda: _working(run),
-        picture=run.picture(),
+        show_working=lambda: working(run),
+        picture=replace(run.picture(), show_trip=lambda: trips.of(design).picture),
+        show_beside=lambda: beside(run),
     )
 
 
@@ -102,23 +99,23 @@ def _sentence(design: Design, run: Discharge) -> str:
 
 def _numbers(run: Discharge) -> Mapping[str, Quantity]:
     fussiest = _fussiest(run)
-    return mapping(
-        lowest=Quantity("Lowest charge", run.lowest, "fraction"),
-        lowest_at=Quantity("At", float(run.start_h[run.charge.argmin()] + run.step_h[run.charge.argmin()]), "clock"),
-        reserve_h=Quantity(
+    return {
+        "lowest": Quantity("Lowest charge", run.lowest, "fraction"),
+        "lowest_at": Quantity("At", float(run.start_h[run.charge.argmin()] + run.step_h[run.charge.argmin()]), "clock"),
+        "reserve_h": Quantity(
             "Short by" if run.reserve_h < 0 else "In reserve",
             None if run.reserve_h == float("inf") else run.reserve_h,
             "duration",
         ),
-        used_ah=Quantity("Taken from the battery", run.used_ah, "charge"),
-        capacity_ah=Quantity("In the battery tonight", run.capacity_ah, "charge"),
-        fussiest_v=Quantity(
+        "used_ah": Quantity("Taken from the battery", run.used_ah, "charge"),
+        "capacity_ah": Quantity("In the battery tonight", run.capacity_ah, "charge"),
+        "fussiest_v": Quantity(
             f"Lowest voltage at the {fussiest}" if fussiest else "Lowest voltage at a load",
             run.lowest_v.get(fussiest) if fussiest else None,
             "voltage",
         ),
-        refill_h=Quantity("Charger needs to refill it", run.refill_h, "duration"),
-    )
+        "refill_h": Quantity("Charger needs to refill it", run.refill_h, "duration"),
+    }
 
 
 def _fussiest(run: Discharge) -> str | None:
@@ -212,43 +209,6 @@ def _coldest_c(design: Design, ambient_c: float | None, lowest_c: float) -> floa
     return coldest
 
 
-def _working(run: Discharge) -> tuple[Worked, ...]:
-    battery = run.battery
-    mean_a = run.used_ah / run.stay.hours
-    steps = [
-        worked(
-            effective_capacity_ah, capacity_ah=battery.bank_ah, temperature_factor=run.factor, age_factor=battery.age
-        )
-    ]
-    if mean_a > 0:
-        steps.append(
-            worked(
-                peukert_drain_a,
-                current_a=mean_a,
-                capacity_ah=battery.bank_ah,
-                hour_rate_h=battery.hour_rate,
-                exponent=run.exponent,
-            )
-        )
-    if run.design.charger is not None:
-        tau, current = dc.limits(battery, "tail_tau_h"), run.design.charger.current
-        steps.append(
-            worked(
-                refill_hours,
-                missing_ah=(1 - float(run.charge[-1])) * run.capacity_ah,
-                charge_a=current,
-                efficiency=dc.limits(battery, "coulombic_efficiency"),
-                absorption_ah=0.98 * current * tau,
-                tau_h=tau,
-            )
-        )
-    gas = dc.limits(battery, "gas_boost_ma_per_ah")
-    if gas > 0:
-        flow = worked(hydrogen_flow_m3_h, cells=6 * battery.blocks, gas_ma_per_ah=gas, capacity_ah=battery.bank_ah)
-        steps += [flow, worked(vent_opening_cm2, flow_m3_h=flow.value)]
-    return tuple(steps)
-
-
 def _missing(design: Design, stay: Stay | None) -> str | None:
     """What is not there that the night cannot do without, in words."""
     if design.battery is None:
@@ -287,6 +247,7 @@ def _empty(design: Design, sentence: str, checks: tuple[Finding, ...]) -> Answer
         "capacity_ah": Quantity("In the battery tonight", None, "charge"),
         "fussiest_v": Quantity("Lowest voltage at a load", None, "voltage"),
         "refill_h": Quantity("Charger needs to refill it", None, "duration"),
+        "vent": vent_number(design.battery),
     }
     return Answer(
         "night", "Will it last the night?", design.units, sentence, mapping(**unknown), COLUMNS, tuple, checks

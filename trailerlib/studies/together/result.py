@@ -152,7 +152,7 @@ class Together:
     too_many: str = ""
     holds: Bools | None = field(default=None, compare=False, repr=False)
     lasts: Bools | None = field(default=None, compare=False, repr=False)
-    show_lists: Callable[[], Lists] = field(default=lambda: Lists(), compare=False, repr=False)
+    show_lists: Callable[[], Lists] = field(default=Lists, compare=False, repr=False)
 
     @cached_property
     def _lists(self) -> Lists:

@@ -1,0 +1,52 @@
+"""The working of a night: what was put into each formula, and what came out."""
+
+from __future__ import annotations
+
+from trailerlib.physics.battery import (
+    effective_capacity_ah,
+    hydrogen_flow_m3_h,
+    peukert_drain_a,
+    refill_hours,
+    vent_opening_cm2,
+)
+from trailerlib.physics.formula import Worked, worked
+from trailerlib.studies import feeder as dc
+from trailerlib.studies.discharge import Discharge
+
+
+def working(run: Discharge) -> tuple[Worked, ...]:
+    """Capacity in the cold, drain, refill, and air for the gas."""
+    battery = run.battery
+    mean_a = run.used_ah / run.stay.hours
+    steps = [
+        worked(
+            effective_capacity_ah, capacity_ah=battery.bank_ah, temperature_factor=run.factor, age_factor=battery.age
+        )
+    ]
+    if mean_a > 0:
+        steps.append(
+            worked(
+                peukert_drain_a,
+                current_a=mean_a,
+                capacity_ah=battery.bank_ah,
+                hour_rate_h=battery.hour_rate,
+                exponent=run.exponent,
+            )
+        )
+    if run.design.charger is not None:
+        tau, current = dc.limits(battery, "tail_tau_h"), run.design.charger.current
+        steps.append(
+            worked(
+                refill_hours,
+                missing_ah=(1 - float(run.charge[-1])) * run.capacity_ah,
+                charge_a=current,
+                efficiency=dc.limits(battery, "coulombic_efficiency"),
+                absorption_ah=0.98 * current * tau,
+                tau_h=tau,
+            )
+        )
+    gas = dc.limits(battery, "gas_boost_ma_per_ah")
+    if gas > 0:
+        flow = worked(hydrogen_flow_m3_h, cells=6 * battery.blocks, gas_ma_per_ah=gas, capacity_ah=battery.bank_ah)
+        steps += [flow, worked(vent_opening_cm2, flow_m3_h=flow.value)]
+    return tuple(steps)

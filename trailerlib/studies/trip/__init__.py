@@ -1,0 +1,69 @@
+"""The balance over a trip of several days: the stays in the order they are lived, everything that uses and charges."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import numpy as np
+
+from trailerlib.design.design import Design
+from trailerlib.studies.kept import Kept
+from trailerlib.studies.trip.case import Case, case
+from trailerlib.studies.trip.result import Trip, TripPicture
+from trailerlib.studies.trip.rows import COLUMNS as COLUMNS
+from trailerlib.studies.trip.rows import rows_of
+from trailerlib.studies.trip.search import EVEN, stored_at_end, stored_share
+from trailerlib.studies.trip.timeline import order, unknown_air
+
+_KEPT = Kept[Trip]()
+ONCE = "no trip is given: every stay once, from the first one on the battery"
+AT_ITS_POSTS = "loads meet the battery at its posts, at their mean power: the loss in their wires is not counted"
+
+
+def of(design: Design) -> Trip:
+    """The trip of a design; the same object again while nothing it rests on has changed."""
+    return _KEPT.of(_rests_on(design), lambda: _work_out(design))
+
+
+def rows(design: Design) -> tuple[dict[str, Any], ...]:
+    """A row for each stay of the trip, by the keys of ``COLUMNS``; none when it could not be worked out."""
+    return rows_of(of(design))
+
+
+def _rests_on(design: Design) -> Iterator[Any]:
+    yield from (design.battery, design.charger, design.tow_charge, design.site, design.units)
+    yield "\n".join(design.trip.stays)
+    yield from design.solar
+    yield from design.stays
+    yield from (load for load in design.loads if load.typical.system == "dc")
+
+
+def _missing(design: Design) -> str | None:
+    if design.battery is None:
+        return "the design has no battery"
+    if not order(design):
+        return "the design has no stay"
+    return unknown_air(design)
+
+
+def _work_out(design: Design) -> Trip:
+    missing, battery = _missing(design), design.battery
+    if missing is not None or battery is None:
+        return Trip(None, missing or "")
+    try:
+        made = case(design, battery)
+        week = made.march()
+    except ValueError as error:
+        return Trip(None, str(error).rstrip("."))
+    said = (*(() if design.trip.stays else (ONCE,)), AT_ITS_POSTS, *made.charge.said)
+    flows = week.flows_w
+    even = stored_at_end(made, week) >= stored_share(made, made.start, 0) - EVEN
+    picture = TripPicture(
+        made.timeline.edges_h, np.asarray(week.charge), made.floor, flows["loads"] + flows["pad"], flows["solar"],
+        flows["charger"], flows["tow"] + flows["converter"], made.timeline.spans, even,
+    )  # fmt: skip
+    return Trip(picture, "", said, made.charge.left_out, made, week)
+
+
+__all__ = ["COLUMNS", "Case", "Trip", "TripPicture", "of", "rows"]
