@@ -378,3 +378,20 @@ def design_note(design: tl.Design) -> str:
     beside = tl.study("night", design).beside
     assert beside is not None
     return beside.note
+
+
+@pytest.mark.parametrize("age", range(70, 101))
+def test_the_smallest_battery_leaves_a_fifth_and_the_next_smaller_does_not(demo: tl.Design, age: int) -> None:
+    """The margin is a fifth of what may be used (common practice, no source); trade steps of 5 Ah."""
+    from trailerlib.studies.trip.beside import smallest_ah
+
+    design = demo.replace("battery.age", f"{age} %")
+    assert design.battery is not None
+    found = smallest_ah(design, design.battery, design.stay("night"))
+    assert found is not None
+
+    def left(size_ah: float) -> float:
+        """Share of what may be used that is left in the morning; half of a lead-acid battery may be used."""
+        return (tl.study("night", design.replace("battery.capacity", f"{size_ah:g} Ah")).value("lowest") - 0.5) / 0.5
+
+    assert left(found) >= 0.2 - 1e-9 > left(found - 5.0)

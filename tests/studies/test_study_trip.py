@@ -127,7 +127,7 @@ def test_random_trips_stay_between_empty_and_full(demo: tl.Design, seed: int) ->
 
 @pytest.mark.parametrize("seed", range(0, 100, 5))
 def test_a_bigger_battery_is_never_lower_and_a_colder_night_never_higher(demo: tl.Design, seed: int) -> None:
-    """Lead-acid, from full, one night of constant power and nothing that charges: the floor comes no later in the cold."""
+    """From full, one night and nothing that charges, of any chemistry and load: the floor comes no later in the cold."""
     changes = {**random_trip(demo, seed), "battery.start_charge": "100 %", "trip.stays": ["night"], "solar": []}
     size, air = int(changes["battery.capacity"].split()[0]), int(changes["stay.night.ambient"].split()[0])
     base = worked(changed(demo, changes)).lowest

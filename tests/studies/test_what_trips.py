@@ -92,3 +92,19 @@ def test_run_together_in_words_names_every_supply(demo: tl.Design) -> None:
     assert all(f"{s.name} (" in words for s in demo.supplies) and max(map(len, words.splitlines())) <= 98
     assert tl.run_together(demo, "shore") in words
     assert tl.run_together(demo.replace_all({"supply": None, "stay": None})).startswith("Not checked")
+
+
+def test_each_leg_of_a_large_supply_by_hand(cart: tl.Design) -> None:
+    """Class day at ten: wheels and kettle beside one cooler on leg 1, kiln and charger beside the other on leg 2."""
+
+    def lag(amps: float, factor: float) -> complex:
+        return amps * complex(factor, (1 - factor**2) ** 0.5)
+
+    volts = float(tl.reference.table("battery_limits").row(chemistry="lfp")["absorption_v"])
+    first = lag(12.9, 0.97) + lag(2 * 300 / 0.9 / 120, 0.9) + 1300 / 120
+    second = lag(12.9, 0.97) + 1600 / 120 + lag(15 * volts / 0.88 / 0.95 / 120, 0.95)
+    answer = what_trips.answer(cart, "yard 50 A")
+    (total,) = [c for c in answer.checks if c.rule == "supply-total" and "yard 50 A" in c.subject]
+    assert total.measured == pytest.approx(max(abs(first), abs(second))) and total.severity == "holds"
+    (long,) = [c for c in answer.checks if c.rule == "supply-continuous" and "yard 50 A" in c.subject]
+    assert long.measured == pytest.approx(max(abs(second), abs(first - 1300 / 120))), "the kettle does not last"
