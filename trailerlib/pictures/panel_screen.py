@@ -146,7 +146,7 @@ def _key(sheet: Sheet, whole: Panel, ghost: Panel | None) -> None:
     sheet.box(x, y - 5, 16, 10, "holds", opacity=0.9)
     x = _keyed(sheet, x, y, "load")
     sheet.line([(x + 8, y - 7), (x + 8, y + 7)], "ink", 1.2, "2 2")
-    x = _keyed(sheet, x, y, "80 %: most for 3 h (210.20)")
+    x = _keyed(sheet, x, y, "80 %: for 3 h or more (210.20)")
     sheet.line([(x + 8, y - 7), (x + 8, y + 7)], "stop", 2.4)
     x = _keyed(sheet, x, y, "100 %: the rating")
     if moved:

@@ -234,9 +234,11 @@ def _if_it_opens(card: _Card, found: Together) -> None:
     if any(limit.kind == "power" for limit in found.limits):
         words = (
             "If it stalls or its breaker opens: switch everything off, get it going, then switch on one after another."
+            " If it stops again at once, leave it off and have it looked at."
         )
     elif found.forbidden:
         words = "If a breaker opens: switch off what stands above, wait a minute, push the handle fully off, then on."
+        words += " If it opens again at once, leave it off and have it looked at."
     else:
         return
     if any(switch.compressor for switch in found.switches):

@@ -32,7 +32,7 @@ def trip_picture(answer: Answer, ghost: Answer | None = None, ink: Ink = "screen
     ink : ``screen`` or ``paper``
     """
     if answer.picture is None:
-        return no_trip(answer.sentence, ink=ink)
+        return no_trip(answer.sentence.removeprefix("Not checked: ").rstrip("."), ink=ink)
     return trip_curve(answer.picture, None if ghost is None else ghost.picture, ink=ink)
 
 

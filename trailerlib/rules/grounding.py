@@ -86,7 +86,8 @@ NEUTRAL = Rule(
     "",
     "at most",
     "The neutral bar touches the enclosure, the frame or the bonding bar: a fault can put the whole trailer live.",
-    "Take out the bonding screw or strap: neutral and frame meet at the supply only. Unplug, and check by ohmmeter.",
+    "Unplug and stop every source first. Take out the bonding screw or strap: neutral and frame meet at the supply "
+    "only. Check by ohmmeter.",
     "it is not said whether the neutral bar is isolated",
     "551.54(C)",
     MEMORY,

@@ -44,8 +44,9 @@ BEHIND = Rule(
     "note",
     "current",
     "at most",
-    "{subject}: a breaker of {measured} stands ahead of a plug or cord good for {limit}.",
-    "The trailer's main breaker guards against too many loads, not against a fault in the cord: look the cord over.",
+    "{subject}: a breaker of {measured} stands ahead of a plug good for {limit}.",
+    "Only a trailer's main no larger than that plug guards it against too many loads, and nothing guards it against a "
+    "fault. Carry an adapter that is good for the breaker.",
     "the type of the inlet is not given",
     "240.4 and 240.5: protection not above the rating of cord and plug",
     MEMORY,

@@ -64,7 +64,8 @@ def _numbers(design: Design, circuits: tuple[Circuit, ...]) -> list[Finding]:
     if design.mains.managed:
         return []
     inlet = None if design.mains.inlet is None else catalogue.plug(design.mains.inlet)
-    alone = design.charger is not None and not design.loads_on(design.charger.circuit)
+    charger = None if design.charger is None else design.circuit(design.charger.circuit)
+    alone = charger is not None and charger.receptacle is None and not design.loads_on(charger.name)
     allowed = None if inlet is None else branches.circuits_allowed(inlet.rating_a, inlet.legs, alone)
     found = []
     if inlet is None or allowed is not None:
@@ -132,7 +133,11 @@ def _compressor_checks(design: Design, circuit: Circuit, load: Load) -> list[Fin
         None if rated is None else compressors.compressor_breaker_limit_a(rated, share)
         for share in (compressors.USUAL_SHARE, compressors.MOST_SHARE)
     )
-    need = None if rated is None else compressors.WIRE_SHARE * rated
+    alone = load.count == 1 and _alone(design, circuit)
+    others = sum(_rated_a(design, other) * other.count for other in design.loads_on(circuit.name) if other.on)
+    need = None if rated is None else (compressors.WIRE_SHARE - 1.0) * rated + others
+    if not alone:  # 440.22(B): with others on the circuit the largest breaker is not a share of this one alone
+        usual = most = None
     found = [
         branches.breaker_name_plate(subject, breaker, load.largest_breaker),
         compressors.compressor_breaker_most(subject, breaker, most),

@@ -163,7 +163,9 @@ def _focus(design: Design, asked: list[_Asked], supply: str | None, whole: Momen
 def _numbers(focus: _Asked | None, found: Together | None) -> Mapping[str, Quantity]:
     return mapping(
         all_a=Quantity("Everything at once", focus.every_a if focus else None, "current"),
-        stay_a=Quantity("Busiest moment of its stays", focus.peak_a if focus else None, "current"),
+        stay_a=Quantity(
+            "Busiest moment of its stays", focus.peak_a if focus is not None and focus.has_stay else None, "current"
+        ),
         rating_a=Quantity("The supply gives", focus.gives_a if focus else None, "current"),
         most_w=Quantity("Most that may run together", found.most_w if found else None, "power"),
     )
@@ -207,8 +209,8 @@ def _row(design: Design, asked: _Asked) -> dict[str, object]:
         "name": asked.supply.name,
         "kind": asked.supply.kind,
         "rating_a": asked.gives_a,
-        "stay_a": asked.peak_a,
-        "when": units.clock(start) if start is not None else "no stay",
+        "stay_a": asked.peak_a if asked.has_stay else None,
+        "when": units.clock(start) if asked.has_stay and start is not None else "no stay",
         "all_a": asked.every_a,
         "cord": _cord(asked.supply),
         "way": plugs.chain(design, asked.supply).words,
@@ -231,6 +233,9 @@ def _sentence(asked: _Asked | None, whole: Moment) -> str:
         return LIKE_NOTHING
     name = asked.supply.name
     gives, peak, every = (units.show(a, "current") for a in (asked.gives_a, asked.peak_a, asked.every_a))
+    if not asked.has_stay:
+        trips = " and trip it" if asked.every_a > asked.gives_a else ""
+        return f"No stay lives on {name}; everything at once would be {every} of {gives}{trips}."
     if asked.peak_a > asked.gives_a:
         return f"{name} gives {gives} and is asked for {peak}: it trips with {names(asked.peak.on)} on together."
     if asked.every_a > asked.gives_a:

@@ -58,7 +58,17 @@ def nearest_opening_m(design: Design, chosen: Supply) -> float | None:
     if chosen.place is None or not design.openings:
         return None
     here = design.place(chosen.place).at
-    return min(math.dist(here, opening_centre(design, opening)) for opening in design.openings)
+    return min(_edge_distance_m(here, design, opening) for opening in design.openings)
+
+
+def _edge_distance_m(here: tuple[float, float, float], design: Design, opening: Opening) -> float:
+    """From a point to the nearest point of an opening, not to its middle [m]."""
+    spans = {"roof": (0, 1), "curb": (0, 2), "road": (0, 2)}.get(opening.wall, (1, 2))
+    half = [0.0, 0.0, 0.0]
+    for axis, size in zip(spans, opening.size, strict=True):
+        half[axis] = size / 2.0
+    beyond = (abs(a - b) - h for a, b, h in zip(here, opening_centre(design, opening), half, strict=True))
+    return math.hypot(*(max(0.0, d) for d in beyond))
 
 
 def sleeping_without_alarm(design: Design) -> bool | None:

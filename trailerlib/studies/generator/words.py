@@ -62,6 +62,13 @@ def sentence(
     if stalled is not None:
         volts = show(stalled.dip_v, "voltage")
         return f"It runs everything, but the {stalled.load} stalls: it gets {volts} when it is switched on; {left}."
+    open_one = next((case for case in cases if case.gap), None)
+    if open_one is not None:
+        spare = show(running - peak, "power")
+        return (
+            f"By its rating it runs and starts everything with {spare} to spare; {left}. "
+            f"The start of the {open_one.load} is not checked: {open_one.gap}."
+        )
     smaller = "" if best == kind.name or best is None else f" A {best} set would do."
     return f"It runs and starts everything with {show(running - peak, 'power')} to spare; {left}.{smaller}"
 

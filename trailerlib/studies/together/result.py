@@ -66,7 +66,7 @@ class Start:
     def words(self) -> str:
         """What to do, as a few words."""
         if not self.first:
-            return f"{self.name} does not start on this supply"
+            return f"{self.name} does not start with these on, in any order"
         later = "; its thermostat starts it again later, it may stall with the rest on" if self.again else ""
         return f"start {', then '.join(self.first)} first{later}"
 
