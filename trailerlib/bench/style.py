@@ -22,7 +22,7 @@ body[data-jp-theme-light="false"] .trailer { --trailer-ink:#e3eae7; --trailer-gr
 .trailer-picture { contain:strict; }
 .trailer-pane { contain:layout paint style; }
 .trailer-picture svg { width:100%; height:306px; display:block; }
-.trailer-stale svg, .trailer-stale table, .trailer-stale .trailer-numbers, .trailer-stale li, .trailer-stale .trailer-step { opacity:0.25; filter:grayscale(1); }
+.trailer-stale svg, .trailer-stale table, .trailer-stale .trailer-numbers, .trailer-stale li, .trailer-stale .trailer-step, .trailer-stale small { opacity:0.25; filter:grayscale(1); }
 .trailer-numbers { display:flex; flex-wrap:wrap; gap:2px 22px; padding:0 0 6px 0; margin:0; }
 .trailer-numbers div { font-size:12px; color:var(--trailer-ink); white-space:nowrap; }
 .trailer-numbers b { font-size:14px; font-weight:600; margin-left:6px; }
