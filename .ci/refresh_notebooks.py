@@ -35,9 +35,22 @@ def refresh(path: Path) -> None:
         cell.metadata.pop("execution", None)
         if WIDGET_TAG in cell.metadata.get("tags", []):
             cell.outputs = []
+        elif cell.cell_type == "code":
+            cell.outputs = joined(cell.outputs)
     notebook.metadata.pop("widgets", None)
     notebook.metadata["language_info"] = {"name": "python"}
     nbformat.write(notebook, path)
+
+
+def joined(outputs: list) -> list:
+    """What is printed in one go may arrive in two pieces; the pieces are one text."""
+    found: list = []
+    for output in outputs:
+        if found and output.output_type == "stream" == found[-1].output_type and output.name == found[-1].name:
+            found[-1].text += output.text
+        else:
+            found.append(output)
+    return found
 
 
 def main() -> None:
