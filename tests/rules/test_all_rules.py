@@ -131,7 +131,6 @@ NUMBERS = {
 CLAIMS: dict[str, tuple[Callable[[bool | None], Finding], str]] = {
     "generator-co-alarm": (engine.carbon_monoxide, "stop"),
     "smoke-alarm": (safety.smoke_alarm, "stop"),
-    "outdoor-gfci": (mains.outdoor_gfci, "stop"),
     "battery-gas": (battery.gas, "stop"),
     "battery-disconnect": (lambda wrong: wiring.battery_disconnect(None if wrong is None else not wrong), "note"),
     "standard-rating": (lambda wrong: guarding.standard_rating('circuit "a"', wrong), "fix"),

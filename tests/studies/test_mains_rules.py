@@ -34,6 +34,11 @@ def with_circuits(demo: tl.Design, count: int, **mains: Any) -> tl.Design:
     return design_from({**raw, "circuit": [*raw["circuit"], *more], "mains": {**raw["mains"], **mains}})
 
 
+def without_kettle(demo: tl.Design) -> tl.Design:
+    """The demo with no more than 30 A running together on the pedestal."""
+    return demo.replace(("stay", "camp with power", "on", "kettle"), None)
+
+
 # what is changed in the demo, which rule, about whom, what it then says
 CASES: list[tuple[dict[Any, Any], str, str, str]] = [
     ({}, "branch-count", "", "holds"),
@@ -89,6 +94,11 @@ CASES: list[tuple[dict[Any, Any], str, str, str]] = [
     ({"load.kettle.power": "1440 W"}, "plug-load-share", "kettle", "holds"),  # 12 A, 80 % of 15 A
     ({"load.kettle.power": "1441 W"}, "plug-load-share", "kettle", "stop"),
     ({"circuit.bench outlets.protection": None}, "plug-load-share", "kettle", "not checked"),
+    ({"load.kettle.power": "1800 W", "circuit.bench outlets.outlets": 1}, "plug-load-share", "kettle", "holds"),  # alone
+    ({"load.kettle.power": "1801 W", "circuit.bench outlets.outlets": 1}, "plug-load-share", "kettle", "stop"),
+    ({"load.kettle.power": "1441 W", "circuit.bench outlets.outlets": None}, "plug-load-share", "kettle", "not checked"),
+    ({"load.kettle.power": "1440 W", "circuit.bench outlets.outlets": None}, "plug-load-share", "kettle", "holds"),
+    ({"load.kettle.power": "1801 W", "circuit.bench outlets.outlets": None}, "plug-load-share", "kettle", "stop"),
     ({"charger.circuit": "bench outlets"}, "fixed-load-share", "bench", "holds"),  # 4.09 A of 7.5 A
     ({"charger.circuit": "bench outlets", "charger.current": "37 A"}, "fixed-load-share", "bench", "stop"),
     ({"charger.circuit": "bench outlets", "circuit.bench outlets.protection": None}, "fixed-load-share", "bench", "not checked"),
@@ -100,6 +110,9 @@ CASES: list[tuple[dict[Any, Any], str, str, str]] = [
     ({"mains.inlet": None}, "main-breaker-inlet", "", "not checked"),
     ({"mains.main": None}, "main-breaker-needed", "", "not checked"),
     ({}, "main-breaker-needed", "", "holds"),
+    ({"mains.main": None, "mains.has_main": False}, "main-breaker-needed", "", "stop"),
+    ({"mains.main": None, "mains.has_main": False}, "main-breaker-inlet", "", "not asked"),
+    ({"mains.main": None, "mains.has_main": True}, "main-breaker-needed", "", "holds"),
     ({"mains.inlet": "L5-30"}, "inlet-type", "", "stop"),
     ({"mains.inlet": "14-50"}, "inlet-type", "", "holds"),
     ({"mains.inlet": None}, "inlet-type", "", "not checked"),
@@ -174,21 +187,32 @@ def test_every_rule_of_these_modules_is_tried_above() -> None:
 
 
 @pytest.mark.parametrize(
-    ("count", "charger_alone", "severity"),
-    [(5, True, "holds"), (6, True, "holds"), (7, True, "stop"), (5, False, "holds"), (6, False, "stop")],
-)
+    ("count", "charger_alone", "kettle", "severity", "limit"),
+    [
+        (5, True, False, "holds", 6), (6, True, False, "holds", 6), (7, True, False, "stop", 6),
+        (5, True, True, "holds", 5), (6, True, True, "stop", 5),  # with the kettle more than 30 A run together
+        (5, False, False, "holds", 5), (6, False, False, "stop", 5),
+    ],
+)  # fmt: skip
 def test_five_circuits_on_thirty_amperes_and_a_sixth_for_the_converter(
-    demo: tl.Design, count: int, charger_alone: bool, severity: str
+    demo: tl.Design, count: int, charger_alone: bool, kettle: bool, severity: str, limit: int
 ) -> None:
-    design = with_circuits(demo, count)
+    design = with_circuits(demo if kettle else without_kettle(demo), count)
     if not charger_alone:
         design = design.replace("charger.circuit", "bench outlets")
     (finding,) = found(design, "branch-count")
-    assert finding.severity == severity and finding.measured == count and finding.limit == (6 if charger_alone else 5)
+    assert finding.severity == severity and finding.measured == count and finding.limit == limit
+
+
+def test_a_sixth_circuit_is_not_passed_where_no_stay_says_what_runs(demo: tl.Design) -> None:
+    stays = [stay for stay in demo.raw["stay"] if stay["supply"] != "shore"]
+    assert word(with_circuits(demo.replace("stay", stays), 6), "branch-count") == "not checked"
+    assert word(with_circuits(demo.replace("stay", stays), 5), "branch-count") == "holds"
+    assert word(with_circuits(demo.replace("stay", stays), 7), "branch-count") == "stop"
 
 
 def test_a_circuit_whose_breaker_is_not_said_may_be_one_too_many(demo: tl.Design) -> None:
-    design = with_circuits(demo, 7).replace("circuit.c0.protection", None)
+    design = with_circuits(without_kettle(demo), 7).replace("circuit.c0.protection", None)
     assert word(design, "branch-count") == "not checked"
     assert word(design.replace("circuit.c1.protection", "30 A"), "branch-count") == "holds"
 
@@ -266,6 +290,8 @@ def test_where_an_inlet_may_sit(wall: str, rear_ft: float, left_in: float, elsew
 def test_the_limits_of_the_clauses() -> None:
     """551.42, 551.43(A), 440.22(A), 210.21(B), 551.46(B), 445.13(A): at, below and above what each speaks of."""
     assert [branches.circuits_allowed(a, 1, False) for a in (15.0, 20.0, 30.0)] == [1, 1, 5]
+    assert [branches.circuits_allowed(30.0, 1, True, a) for a in (29.9, 30.0, 30.1, None)] == [6, 6, 5, 5]
+    assert branches.circuits_allowed(20.0, 1, True, 10.0) == 1
     assert branches.circuits_allowed(50.0, 2, False) is None and branches.circuits_allowed(30.0, 2, False) == 5
     assert branches.single_appliance_limit_a(13.29) is None and branches.single_appliance_limit_a(13.3) == 20.0
     assert branches.single_appliance_limit_a(16.0) == pytest.approx(24.0)

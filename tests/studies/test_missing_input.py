@@ -66,7 +66,7 @@ POOR: dict[Any, Any] = {
     "battery.chemistry": "lfp", "battery.capacity": "40 Ah", "battery.age": "60 %", "battery.start_charge": "70 %", "battery.hour_rate": "10 h",
     "site.hottest": "120 °F", "site.coldest": "10 °F", "site.elevation": "9000 ft", "stay.night.ambient": "20 °F", "feeder.wire": "10 AWG",
     "feeder.insulation": "60 C", "feeder.fuse_from_battery": "30 in", "feeder.interrupting": "1 kA", "feeder.disconnect": False,
-    "safety.co_alarm": False, "safety.smoke_alarm": False, "safety.outdoor_gfci": False, "safety.battery_vented": False,
+    "safety.co_alarm": False, "safety.smoke_alarm": False, "safety.battery_vented": False,
     "supply.shore.cord": "14 AWG", "supply.household.cord": "18 AWG", "charger.current": "90 A",
     **{f"circuit.{c}.insulation": "60 C" for c in ("ceiling lights", "usb", "fridge", "roof fan", "roof cooler", "bench outlets", "charger")},
     **{f"circuit.{c}.bundle": 30 for c in ("usb", "work lights", "fridge", "roof cooler", "outdoor road side")},

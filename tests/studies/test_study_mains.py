@@ -141,8 +141,9 @@ def renamed(design: tl.Design, word: Any) -> tl.Design:
                          ids=["outdoor", "Outdoor", "another name, outlet outside the box"])  # fmt: skip
 def test_outdoor_receptacles(demo: tl.Design, guarded: bool | None, word: str, name: Any) -> None:
     """551.41(C). Both outlets lie outside the walls of the demo, whatever their circuits are called."""
-    design = renamed(demo.replace("safety.outdoor_gfci", guarded), name)
-    assert [c.severity for c in checks(tl.study("mains", design), "outdoor-gfci")] == [word]
+    said = {("circuit", f"outdoor {side} side", "gfci"): guarded for side in ("road", "curb")}
+    design = renamed(demo.replace_all(said), name)
+    assert [c.severity for c in checks(tl.study("mains", design), "receptacle-gfci")] == [word, word]
 
 
 def test_a_mains_side_without_a_supply_is_not_checked(demo: tl.Design) -> None:

@@ -401,13 +401,14 @@ class Supply(Part):
 class Mains(Part):
     """The inlet and the panel of the mains side; None is not known.
 
-    ``inlet`` is the plug type of the inlet, ``main`` the main breaker [A], ``transfer`` what keeps two supplies from
-    meeting. ``neutral_isolated``: neutral bar apart from the enclosure and the bond. ``frame_bond``: wire from the
-    panel to the frame. ``managed``: an energy management system sheds loads.
+    ``inlet`` is the plug type of the inlet, ``main`` the main breaker [A], ``has_main`` false where the panel has none,
+    ``transfer`` what keeps two supplies from meeting. ``neutral_isolated``: neutral bar apart from enclosure and bond.
+    ``frame_bond``: wire from the panel to the frame. ``managed``: an energy management system sheds loads.
     """
 
     inlet: Plug | None = None
     main: Amps | None = None
+    has_main: YesNo | None = None
     transfer: Literal["single inlet", "interlock", "transfer switch", "none"] | None = None
     neutral_isolated: YesNo | None = None
     frame_bond: Wire | None = None
@@ -415,6 +416,13 @@ class Mains(Part):
     inlet_labelled: YesNo | None = None
     panel_clear: YesNo | None = None
     managed: YesNo = False
+
+    @field_validator("has_main")
+    @classmethod
+    def _main_once(cls, fitted: bool | None, info: ValidationInfo) -> bool | None:
+        if fitted is False and info.data.get("main") is not None:
+            raise ValueError("says there is no main breaker, and main gives its rating; remove one of the two.")
+        return fitted
 
 
 class Battery(Part):
@@ -529,5 +537,4 @@ class Safety(Part):
 
     co_alarm: YesNo | None = None
     smoke_alarm: YesNo | None = None
-    outdoor_gfci: YesNo | None = None
     battery_vented: YesNo | None = None

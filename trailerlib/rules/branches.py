@@ -8,6 +8,7 @@ SEEN, MEMORY = "seen in a copy of the source", "from memory"
 BOTH = f"{SEEN}, in part {MEMORY}"
 SINGLE_FROM_A = 13.3  # 551.43(A): smaller appliances may hang on a 20 A breaker
 THERMOSTATS = 2
+WITH_CONVERTER = 6.0  # circuits on 30 A when one of them feeds the converter alone
 
 COUNT = Rule(
     "branch-count",
@@ -15,8 +16,9 @@ COUNT = Rule(
     "",
     "at most",
     "{subject} has more circuits of 15 or 20 A than its supply assembly may feed: one on 15 or 20 A, five on 30 A.",
-    "Join circuits, fit energy management, or a 50 A 120/240 V assembly. On 30 A a sixth may feed the converter alone.",
-    "the type of its inlet, or the breaker of a circuit, is not given",
+    "Join circuits, fit energy management, or a 50 A 120/240 V assembly. On 30 A a sixth may feed the converter alone "
+    "while all six together ask for no more than the assembly gives.",
+    "the type of its inlet, the breaker of a circuit, or what runs at the busiest time is not given",
     "551.42(A) to (D)",
     MEMORY,
 )
@@ -33,7 +35,9 @@ COUNT_AT_WORK = Rule(
 )
 
 
-def circuits_allowed(assembly_a: float, legs: int, converter_alone: bool) -> float | None:
+def circuits_allowed(
+    assembly_a: float, legs: int, converter_alone: bool, combined_a: float | None = None
+) -> float | None:
     """Largest number of 15 and 20 A circuits without energy management [-]; None where there is no limit.
 
     Parameters
@@ -41,6 +45,7 @@ def circuits_allowed(assembly_a: float, legs: int, converter_alone: bool) -> flo
     assembly_a : [A] rating of the supply assembly
     legs : [-] of the supply assembly
     converter_alone : whether one of the circuits feeds the converter and nothing else
+    combined_a : [A] what all circuits draw together at the busiest time; None is not known, and no sixth is granted
 
     Source
     ------
@@ -50,7 +55,7 @@ def circuits_allowed(assembly_a: float, legs: int, converter_alone: bool) -> flo
         return None
     if assembly_a < 30.0:
         return 1.0
-    return 6.0 if converter_alone else 5.0
+    return WITH_CONVERTER if converter_alone and combined_a is not None and combined_a <= assembly_a else 5.0
 
 
 @enforces(COUNT)
@@ -202,11 +207,12 @@ PLUG_LOAD = Rule(
     "stop",
     "current",
     "at most",
-    "{subject} draws {measured} from a receptacle; {limit} (80 % of its circuit) is the most for one piece.",
-    "Put it on a larger circuit of its own, or use a smaller one.",
-    "the breaker of its circuit is not given",
-    "210.23(A)(1): one cord-and-plug appliance, 80 % of the branch circuit",
-    SEEN,
+    "{subject} draws {measured} from a receptacle; {limit} is the most for one piece there.",
+    "Give it a receptacle alone on its circuit, a larger circuit, or use a smaller one.",
+    "the breaker of its circuit, or how many outlets it has, is not given",
+    "210.23(A)(1): one cord-and-plug appliance, 80 % of a branch circuit with several outlets; its rating where one is "
+    "alone (210.22)",
+    BOTH,
 )
 FIXED_LOAD = Rule(
     "fixed-load-share",
@@ -223,13 +229,13 @@ FIXED_LOAD = Rule(
 
 @enforces(PLUG_LOAD)
 def plug_load_share(subject: str, current_a: float | None, limit_a: float | None) -> Finding:
-    """Current of one plugged-in piece against 80 % of its circuit.
+    """Current of one plugged-in piece against what one may draw there.
 
     Parameters
     ----------
     subject : what it is about
     current_a : [A] of one piece
-    limit_a : [A] 80 % of the circuit's rating
+    limit_a : [A] 80 % of the circuit's rating; all of it where the receptacle is alone on its circuit
     """
     return judge(PLUG_LOAD, subject, current_a, limit_a)
 

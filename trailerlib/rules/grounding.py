@@ -49,7 +49,7 @@ GFCI = Rule(
     "stop",
     "",
     "at most",
-    "{subject} feeds receptacles outside the walls without GFCI protection.",
+    "{subject} feeds what is plugged in outside the walls without GFCI protection.",
     "Fit a GFCI breaker, or a GFCI receptacle as the first on the circuit, and test it.",
     "it is not said whether it has GFCI protection",
     "551.41(C): 125 V, 15 and 20 A receptacles outside (also within 6 ft of a sink, which a design does not say)",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from trailerlib.rules.finding import Finding, Rule, claim, enforces, judge
+from trailerlib.rules.finding import Finding, Rule, enforces, judge
 
 SEEN, MEMORY = "seen in a copy of the source", "from memory"
 
@@ -82,22 +82,3 @@ def cord(subject: str, rating_a: float | None, cord_a: float | None) -> Finding:
     cord_a : [A] of the cord
     """
     return judge(CORD, subject, rating_a, cord_a)
-
-
-OUTDOOR_GFCI = Rule(
-    "outdoor-gfci",
-    "stop",
-    "",
-    "at most",
-    "An outdoor receptacle has no GFCI protection.",
-    "Fit a GFCI receptacle or breaker ahead of every outdoor receptacle.",
-    "it is not said whether the outdoor receptacles have GFCI protection",
-    "551.41(C)",
-    MEMORY,
-)
-
-
-@enforces(OUTDOOR_GFCI)
-def outdoor_gfci(unprotected: bool | None) -> Finding:
-    """Whether outdoor receptacles are protected against ground faults."""
-    return claim(OUTDOOR_GFCI, "outdoor receptacles", unprotected)

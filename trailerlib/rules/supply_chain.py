@@ -30,7 +30,7 @@ MAIN_NEEDED = Rule(
     "at most",
     "The panel has more than two branch breakers and no main breaker.",
     "Fit a main breaker of the inlet's rating.",
-    "it has more than two branch breakers and it is not said which main breaker",
+    "it has more than two branch breakers and it is not said whether there is a main breaker",
     "551.45(C)",
     MEMORY,
 )

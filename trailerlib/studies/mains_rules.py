@@ -17,7 +17,8 @@ from trailerlib.studies.ampacity import cord_a
 from trailerlib.studies.circuits import charger_input_a, may_carry
 from trailerlib.studies.kept import Kept
 from trailerlib.studies.loads import running_current_a, side_volts
-from trailerlib.studies.mains import is_outdoor, leg_volts, rating_a
+from trailerlib.studies.mains import busiest, is_outdoor, least_a, leg_volts, rating_a
+from trailerlib.studies.timetable import stays_on
 
 _KEPT = Kept[tuple[Finding, ...]]()
 SMALL_A = 20.0  # the circuits that 551.42 counts are of 15 and 20 A
@@ -66,15 +67,24 @@ def _numbers(design: Design, circuits: tuple[Circuit, ...]) -> list[Finding]:
     inlet = None if design.mains.inlet is None else catalogue.plug(design.mains.inlet)
     charger = None if design.charger is None else design.circuit(design.charger.circuit)
     alone = charger is not None and charger.receptacle is None and not design.loads_on(charger.name)
-    allowed = None if inlet is None else branches.circuits_allowed(inlet.rating_a, inlet.legs, alone)
+    combined = _combined_a(design)
+    allowed = None if inlet is None else branches.circuits_allowed(inlet.rating_a, inlet.legs, alone, combined)
     found = []
     if inlet is None or allowed is not None:
         rule = branches.branch_count_at_work if design.use.sleepers == 0 else branches.branch_count
-        found.append(rule("panel", _counted(circuits, allowed), allowed))
+        count = _counted(circuits, allowed)
+        excepted = alone and combined is None and count == branches.WITH_CONVERTER
+        found.append(rule("panel", None if excepted else count, allowed))
     if inlet is None or (inlet.rating_a == 30.0 and inlet.legs == 1):
         most = None if inlet is None else float(branches.THERMOSTATS)
         found += _thermostats(design, most)
     return found
+
+
+def _combined_a(design: Design) -> float | None:
+    """What runs together at the busiest time on a supply from outside [A]; None when no stay says."""
+    supplies = [s for s in design.supplies if not s.is_generator and stays_on(design, s.name)]
+    return max((least_a(s, busiest(design, s.name)) for s in supplies), default=None)
 
 
 def _counted(circuits: Iterable[Circuit], allowed: float | None) -> float | None:
@@ -108,6 +118,8 @@ def _circuit(design: Design, circuit: Circuit) -> list[Finding]:
             found += _compressor_checks(design, circuit, load)
         elif load.largest_breaker is not None:
             found.append(branches.breaker_name_plate(f'load "{load.name}"', circuit.protection, load.largest_breaker))
+    if is_outdoor(design, circuit):
+        found.append(grounding.receptacle_gfci(subject, _not(circuit.gfci)))
     return found + (_receptacles(design, circuit, loads) if circuit.receptacle is not None else [])
 
 
@@ -151,19 +163,27 @@ def _compressor_checks(design: Design, circuit: Circuit, load: Load) -> list[Fin
 def _receptacles(design: Design, circuit: Circuit, loads: list[Load]) -> list[Finding]:
     subject, branch = f'circuit "{circuit.name}"', circuit.protection
     found = [grounding.receptacle_rating(subject, _unfit(circuit))]
-    if is_outdoor(design, circuit):
-        found.append(grounding.receptacle_gfci(subject, None if circuit.gfci is None else not circuit.gfci))
     fixed = [load for load in loads if _fastened(load)]
     for load in loads:
         if load not in fixed:
-            limit = None if branch is None else PLUG_SHARE * branch
-            found.append(branches.plug_load_share(f'load "{load.name}"', _rated_a(design, load), limit))
+            drawn = _rated_a(design, load)
+            found.append(branches.plug_load_share(f'load "{load.name}"', drawn, _plug_limit_a(circuit, drawn)))
     fixed_a = sum(_rated_a(design, load) * load.count for load in fixed)
     if design.charger is not None and design.charger.circuit == circuit.name:
         fixed_a += charger_input_a(design)
     if fixed_a > 0:
         found.append(branches.fixed_load_share(subject, fixed_a, None if branch is None else FIXED_SHARE * branch))
     return found
+
+
+def _plug_limit_a(circuit: Circuit, drawn_a: float) -> float | None:
+    """Without the number of outlets it is known only where one and several would be judged alike."""
+    branch = circuit.protection
+    if branch is None:
+        return None
+    if circuit.outlets is None and PLUG_SHARE * branch < drawn_a <= branch:
+        return None
+    return branch if circuit.outlets == 1 else PLUG_SHARE * branch
 
 
 def _fastened(load: Load) -> bool:
@@ -187,7 +207,7 @@ def _panel(design: Design, circuits: tuple[Circuit, ...]) -> list[Finding]:
     inlet_a = None if mains.inlet is None else catalogue.plug(mains.inlet).rating_a
     bond = None if mains.frame_bond is None else catalogue.wire(mains.frame_bond).area_m2 * 1e6
     found = [
-        rules.main_breaker(mains.main, inlet_a),
+        *([] if mains.has_main is False else [rules.main_breaker(mains.main, inlet_a)]),
         rules.inlet_type(None if mains.inlet is None else mains.inlet not in rules.INLET_TYPES),
         rules.inlet_label(_not(mains.inlet_labelled)),
         rules.panel_clear(_not(mains.panel_clear)),
@@ -196,7 +216,7 @@ def _panel(design: Design, circuits: tuple[Circuit, ...]) -> list[Finding]:
         grounding.skin_bonded(_not(mains.skin_bonded)),
     ]
     if len(circuits) > EVEN_PANEL:
-        found.append(rules.main_needed(None if mains.main is None else False))
+        found.append(rules.main_needed(False if mains.main is not None else _not(mains.has_main)))
     small = [circuit for circuit in circuits if circuit.protection is None or circuit.protection <= SMALL_A]
     if len(circuits) == 1 and small:
         found.append(grounding.single_circuit_gfci(f'circuit "{small[0].name}"', _not(small[0].gfci)))

@@ -22,7 +22,6 @@ from trailerlib.studies.mains import (
     LONG_SHARE,
     Moment,
     everything,
-    is_outdoor,
     least_a,
     leg_volts,
     legs,
@@ -307,7 +306,4 @@ def _general(design: Design, asked: list[_Asked]) -> tuple[Finding, ...]:
     checks = []
     if not asked and design.circuits_of("mains"):
         checks.append(rules.supply_total("mains side", None, None))
-    if any(is_outdoor(design, circuit) for circuit in design.circuits_of("mains")):
-        guarded = design.safety.outdoor_gfci
-        checks.append(rules.outdoor_gfci(None if guarded is None else not guarded))
     return tuple(checks)

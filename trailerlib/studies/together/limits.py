@@ -162,7 +162,7 @@ def _generator(design: Design, supply: Supply) -> Iterator[tuple[Kind, str, floa
 
 
 def _supply_gaps(design: Design, supply: Supply) -> Iterator[str]:
-    if design.mains.main is None:
+    if design.mains.main is None and design.mains.has_main is not False:
         yield "the main breaker is not given"
     cord = _cord(supply)
     if cord is None:
