@@ -81,8 +81,8 @@ def pairs(design: tl.Design, circuit: str) -> Iterator[Pair]:
         for amps in list(fuses):
             tried = {("circuit", circuit, "wire"): wire, ("circuit", circuit, "protection"): f"{amps:g} A"}
             words, flows = judged(less.replace_all(tried), circuit)
-            if words["fuse-carries-load"] == "fix":
-                fuses.remove(amps)  # what its loads ask for is the same with every wire
+            if words["fuse-carries-load"] == "fix" and flows <= amps:
+                fuses.remove(amps)  # what its loads ask for is the same with every wire, what flows is not
             if words["fuse-guards-wire"] == "stop":
                 break  # nor does a larger one guard this wire
             if words["fuse-carries-load"] == "fix" or amps < flows < float("inf"):
@@ -106,8 +106,8 @@ def near_its_limit(design: tl.Design, circuit: str, wire: str, amps: float | Non
 
 
 def bounded(run: Run) -> bool:
-    """Whether the study can only bound what another wire would do: on the mains side, and after a collapse."""
-    return run.circuit.system == "mains" or run.drop is None
+    """Whether the study can only bound what another wire would do: on the battery side, after a collapse."""
+    return run.circuit.system == "dc" and run.drop is None
 
 
 def place(wire: str | None) -> int:
@@ -129,8 +129,8 @@ def agree_on_the_wire(design: tl.Design, circuit: str) -> None:
 def agree_on_the_pair(design: tl.Design, circuit: str) -> None:
     """The thinnest size with any fuse and the smallest fuse for it, by the study and by trying.
 
-    On the mains side, and where the voltage collapses with the wire that is fitted, the study can only bound the
-    current and the heat of another wire: its pair must hold when tried, and be at most one size thicker.
+    Where the voltage of the battery side collapses with the wire that is fitted, the study can only bound the current
+    and the heat of another wire: its pair must hold when tried, and be at most one size thicker.
     """
     (run,) = [r for r in tl.study("wiring", design).picture.runs if r.circuit.name == circuit]
     pair, tried = run.choice.pair, next(iter(pairs(design, circuit)), None)

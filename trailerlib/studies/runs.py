@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -30,9 +30,6 @@ from trailerlib.studies.kept import Kept
 from trailerlib.studies.loads import running_current_a, side_volts
 from trailerlib.studies.mains_side import MainsSide
 from trailerlib.studies.wire_choice import Choice
-
-STRAINED = 0.1  # share of the voltage lost from the pedestal on
-SAFE = 1.01  # the hand formula at another wire's current leaves out a little of its heat and of the panel's sag
 
 
 @dataclass(frozen=True)
@@ -165,12 +162,12 @@ def _mains_run(design: Design, circuit: Circuit, sides: Sequence[MainsSide], at_
         solved, hot = current, wire_temperature_c(carry, air_c(design, circuit), current)
 
     def choose() -> Choice:
-        drops = wire_choice.mains_drops(design, circuit, current, factor)
-        if drops and side is not None and _strained(side.branches[circuit.name]):
-            drops, carried = _tried(design, circuit, tuple(drops))
-        else:
-            carried = {} if side is None else _carried(side.branches[circuit.name], drops, current)
-            drops = _bounded(drops, carried, current)
+        sizes = wire_choice.candidates(circuit.wire)
+        tried = mains_side.worst_of_each(design, sides, circuit, sizes)
+        drops = {wire: sized.drop for wire, sized in tried.items()}
+        carried = {wire: sized.current_a for wire, sized in tried.items() if sized.current_a is not None}
+        if not tried:
+            drops = wire_choice.mains_drops(design, circuit, current, factor)
         if drops and drop is not None:
             drops[circuit.wire] = drop  # the network's own figure for the wire that is fitted
         shorts = {wire: a for wire in drops if (a := _least_far_a(design, circuit, sides, wire)) is not None}
@@ -189,36 +186,6 @@ def _mains_run(design: Design, circuit: Circuit, sides: Sequence[MainsSide], at_
         guard_of(design, circuit, carry, at_panel_a, far_a, solved),
         choose,
     )
-
-
-def _strained(branch: mains_side.Branch) -> bool:
-    """Whether so much is lost already that the current with another wire cannot be told from this one's."""
-    return branch.current_a is None or (branch.total_drop or 0.0) > STRAINED
-
-
-def _tried(design: Design, circuit: Circuit, sizes: Sequence[str]) -> tuple[dict[str, float], dict[str, float]]:
-    """Drop [-] and current [A] with each size, each solved behind every supply."""
-    drops, carried = dict[str, float](), dict[str, float]()
-    for wire in sizes:
-        changed = design.replace(("circuit", circuit.name, "wire"), wire)
-        found = [mains_side.solve(changed, supply).branches.get(circuit.name) for supply in changed.supplies]
-        known = [branch for branch in found if branch is not None and branch.drop is not None]
-        drops[wire] = max((branch.drop or 0.0 for branch in known), default=1.0)
-        carried[wire] = max((branch.current_a or 0.0 for branch in known), default=0.0)
-    return drops, carried
-
-
-def _bounded(drops: Mapping[str, float], carried: Mapping[str, float], nominal_a: float) -> dict[str, float]:
-    """The drops of the hand formula at the current each size would carry [-]."""
-    return {wire: SAFE * lost * carried.get(wire, nominal_a) / (nominal_a or 1.0) for wire, lost in drops.items()}
-
-
-def _carried(branch: mains_side.Branch, drops: Mapping[str, float], nominal_a: float) -> dict[str, float]:
-    """What each size would carry [A], on the safe side: a load that holds its power draws more as its voltage sags."""
-    if branch.current_a is None or branch.drop is None or not branch.current_a:
-        return {}
-    least = max(nominal_a, branch.current_a * (1.0 - branch.drop))
-    return {wire: max(nominal_a, least / max(1.0 - drop, 0.1)) for wire, drop in drops.items()}
 
 
 def _least_far_a(design: Design, circuit: Circuit, sides: Sequence[MainsSide], wire: str | None = None) -> float | None:

@@ -49,7 +49,8 @@ def beside(design: Design, run: Run | None) -> Beside | None:
 
 def _row(design: Design, run: Run, option: Option, words: str) -> dict[str, object]:
     circuit, wire_m = run.circuit, run.route.wire_m or run.run_m or 0.0
-    carry, current = may_carry(design, circuit, option.wire), run.current_a or 0.0
+    carry, fitted = may_carry(design, circuit, option.wire), run.current_a or 0.0
+    current = fitted if option.current_a is None else option.current_a
     hot = wire_temperature_c(carry, air_c(design, circuit), current)
     arrives = option.drop == option.drop
     price = price_per_m(option.wire)

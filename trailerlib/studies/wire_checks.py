@@ -69,7 +69,7 @@ def _run_checks(run: Run, complete: bool) -> list[Finding]:
         rules.drop(subject, drop, c.drop_limit),
         rules.ampacity(subject, run.asked_a, run.may_carry.amps),
         rules.fuse_guards_wire(subject, c.protection, run.may_carry.guarded_a),
-        rules.fuse_carries_load(subject, c.protection, run.needed_a),
+        rules.fuse_carries_load(subject, c.protection, run.asked_a),
         guard_rules.standard_rating(subject, None if c.protection is None else c.protection not in ratings(c.device)),
     ]
     if c.system == "dc" and low_voltage_table_a(c.wire) is not None:
@@ -111,11 +111,12 @@ def _feeder_checks(design: Design, side: BatterySide, main: Guard | None) -> lis
     feeder, carry = design.feeder, feeder_may_carry(design)
     allowed = carry.amps if carry is not None else None
     fuse = feeder.protection if feeder is not None else None
+    asked = sum(needed_a(design, c) for c in design.circuits_of("dc"))
     found = [
         rules.delivers("battery side", side.delivered),
         rules.ampacity("feeder", side.total_a, allowed),
         rules.fuse_guards_wire("main fuse", fuse, allowed),
-        rules.fuse_carries_load("main fuse", fuse, sum(needed_a(design, c) for c in design.circuits_of("dc"))),
+        rules.fuse_carries_load("main fuse", fuse, max(asked, side.total_a or 0.0)),
         rules.main_fuse_distance(feeder.fuse_from_battery if feeder else None),
         rules.main_fuse_interrupting(_interrupting_a(design), side.short_a),
         rules.battery_disconnect(feeder.disconnect if feeder else None),

@@ -32,14 +32,15 @@ DRAWN = "what really flows"  # a load that holds its power draws more through a 
 class Option:
     """One wire size in place of the fitted one: drop as a share of nominal [-], the smallest fuse that does [A].
 
-    ``far_a`` is the current of a short at the far end [A], both with that fuse; ``forbidden`` says what speaks
-    against the size with whatever fuse, None when nothing does.
+    ``far_a`` is the current of a short at the far end and ``current_a`` what flows in use [A], with that fuse;
+    ``forbidden`` says what speaks against the size with whatever fuse, None when nothing does.
     """
 
     wire: str
     drop: float
     fuse_a: float | None
     far_a: float | None
+    current_a: float | None
     forbidden: str | None
 
 
@@ -197,7 +198,7 @@ def _options(
             drawn = DRAWN if rating is not None and there.asked_a(wire) > rating * (1.0 + 1e-9) else None
             words = against[wire] or drawn or _drop(ask, lost[wire])
             if wire not in found or words is None or found[wire].forbidden == DRAWN:
-                found[wire] = Option(wire, lost[wire], rating, there.far_a.get(wire), words)
+                found[wire] = Option(wire, lost[wire], rating, there.far_a.get(wire), there.carried_a.get(wire), words)
     return tuple(found[wire] for wire in drops)
 
 

@@ -3,7 +3,19 @@
 from trailerlib.studies.mains_side.checks import checks
 from trailerlib.studies.mains_side.kept import sides
 from trailerlib.studies.mains_side.short import far_end_a, prospective_a
+from trailerlib.studies.mains_side.sizes import worst_of_each
 from trailerlib.studies.mains_side.solved import Branch, MainsSide, solve
 from trailerlib.studies.mains_side.way import AcStep, path_of
 
-__all__ = ["AcStep", "Branch", "MainsSide", "checks", "far_end_a", "path_of", "prospective_a", "sides", "solve"]
+__all__ = [
+    "AcStep",
+    "Branch",
+    "MainsSide",
+    "checks",
+    "far_end_a",
+    "path_of",
+    "prospective_a",
+    "sides",
+    "solve",
+    "worst_of_each",
+]

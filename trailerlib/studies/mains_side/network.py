@@ -81,7 +81,7 @@ class Network:
         return hangs
 
     @cached_property
-    def _heat(self) -> tuple[Floats, Floats, Floats]:
+    def heat(self) -> tuple[Floats, Floats, Floats]:
         """Ampacity [A] (NaN where not known), air [°C] and rating [°C] of each row, as columns."""
         air = [self.cord.air_c, *(air_c(self.design, circuit) for circuit in self.circuits)]
         rows = [
@@ -97,12 +97,10 @@ class Network:
         ----------
         current_a : [A] in the cord and in each circuit, shape (rows, variants)
         """
-        amps, air, rating = self._heat
-        hot = np.fmin(conductor_temperature_c(current_a, amps, air, rating), HOTTEST_SHOWN_C)
-        return np.where(np.isnan(amps + air), rating, hot)
+        return heated(self.heat, current_a)
 
     @cached_property
-    def _wire(self) -> tuple[Phasors, Floats, Floats]:
+    def wire(self) -> tuple[Phasors, Floats, Floats]:
         """Of each node's piece of wire, one conductor: impedance at 0 °C, ohms a kelvin, row of its temperature."""
         wires = [self.cord.wire, *(circuit.wire for circuit in self.circuits)]
         lines = [(*resistance_line(wire), reactance_per_m(wire, self.design.practice)) for wire in wires]
@@ -132,9 +130,7 @@ class Network:
         ----------
         temperature_c : [°C] of the cord and of each circuit, shape (rows, variants)
         """
-        (cold, rise, rows), (leg, neutral) = self._wire, self.contacts
-        wire = cold + rise * temperature_c[rows]
-        return wire + leg, wire + neutral
+        return opposed(self.wire, self.contacts, temperature_c)
 
     def drawn(self, cases: Sequence[Collection[str]]) -> tuple[Phasors, Phasors, Phasors]:
         """Constant power [VA], admittance [S] and constant current [A] at every node, (nodes, cases) each.
@@ -154,6 +150,35 @@ class Network:
             else:
                 power[draw.node, on] += draw.va
         return power, siemens, amps
+
+
+def heated(heat: tuple[Floats, ...], current_a: Floats) -> Floats:
+    """Temperature of each row's wire [°C]; its rating where it is not known.
+
+    Parameters
+    ----------
+    heat : [A], [°C], [°C] ampacity, air and rating of each row, (rows, 1) or (rows, variants)
+    current_a : [A] in each, shape (rows, variants)
+    """
+    amps, air, rating = heat
+    hot = np.fmin(conductor_temperature_c(current_a, amps, air, rating), HOTTEST_SHOWN_C)
+    return np.where(np.isnan(amps + air), rating, hot)
+
+
+def opposed(
+    wire: tuple[Phasors, Floats, Floats], contacts: tuple[Floats, Floats], temperature_c: Floats
+) -> tuple[Phasors, Phasors]:
+    """Impedance in front of every node, on the leg and on the neutral, one way [ohm], (nodes, variants) each.
+
+    Parameters
+    ----------
+    wire : [ohm], [ohm/K], [-] of each node one conductor: impedance at 0 °C, its rise, row of its temperature
+    contacts : [ohm] on the leg and on the neutral in front of each node
+    temperature_c : [°C] of each row, shape (rows, variants)
+    """
+    (cold, rise, rows), (leg, neutral) = wire, contacts
+    warm = cold + rise * temperature_c[rows]
+    return warm + leg, warm + neutral
 
 
 CHARGER = "charger."  # no load can be called so: a name has no full stop

@@ -140,7 +140,7 @@ def _two_wire(net: Network, emf: float, cases: Sequence[AbstractSet[str]]) -> li
     for _ in range(MOST_ROUNDS):
         leg, neutral = net.impedances(hot)
         found = solve_ac(net.tree, emf, leg + neutral, power_va=power, admittance_s=siemens, current_a=amps)
-        used, hot = hot, net.temperatures(_no_limit(found.branch_current_a[net.heads]))
+        used, hot = hot, net.temperatures(no_limit(found.branch_current_a[net.heads]))
         if np.abs(hot - used).max() < SETTLED_K:
             break
     volt, amp = found.voltage_v, found.branch_current_a
@@ -163,7 +163,7 @@ def _three_wire(net: Network, emf: float, running: frozenset[str]) -> Flow:
         found = solve_split_phase(
             net.tree, emf, leg, leg, neutral, power_va=power, admittance_s=siemens, current_a=amps
         )
-        used, hot = hot, net.temperatures(_no_limit(found.leg_current_a[:, net.heads]).max(axis=0))
+        used, hot = hot, net.temperatures(no_limit(found.leg_current_a[:, net.heads]).max(axis=0))
         if np.abs(hot - used).max() < SETTLED_K:
             break
     return Flow(
@@ -187,7 +187,7 @@ def _warm(net: Network, emf: float, loads: tuple[Phasors, Phasors, Phasors]) -> 
     return hot
 
 
-def _no_limit(current_a: Phasors) -> Floats:
+def no_limit(current_a: Phasors) -> Floats:
     """Sizes of currents [A]; where the voltage collapses no current is too large."""
     return np.nan_to_num(np.abs(current_a), nan=np.inf, posinf=np.inf)
 
