@@ -24,6 +24,7 @@ from trailerlib.rules import (
     plugs,
     safety,
     supply_chain,
+    towing_charge,
     wiring,
 )
 from trailerlib.rules.finding import MARKS, ORDER, Finding, Rule, all_rules, in_order, judge, worst
@@ -125,6 +126,9 @@ NUMBERS = {
         lambda m, x: battery.charge_below_freezing('stay "a"', m, x), "stop", "at least", 0.0
     ),
     "tow-never-full": Case(battery.tow_never_full, "note", "at least", 14.4),
+    "tow-fuse-guards-wire": Case(towing_charge.fuse_guards_wire, "stop", "at most", 40.0),
+    "tow-fuse-holds": Case(towing_charge.fuse_holds, "fix", "at most", 40.0),
+    "tow-wire-carries": Case(towing_charge.wire_carries, "stop", "at most", 40.0),
 }
 
 # rule: how a claim of something wrong is made, and how severe it is
@@ -142,6 +146,7 @@ CLAIMS: dict[str, tuple[Callable[[bool | None], Finding], str]] = {
     "neutral-isolated": (grounding.neutral_isolated, "stop"),
     "skin-bonded": (grounding.skin_bonded, "stop"),
     "floating-neutral": (lambda wrong: grounding.floating_neutral('supply "a"', wrong), "note"),
+    "tow-wire-delivers": (towing_charge.wire_delivers, "fix"),
     "main-breaker-needed": (supply_chain.main_needed, "stop"),
     "inlet-type": (supply_chain.inlet_type, "stop"),
     "inlet-label": (supply_chain.inlet_label, "stop"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
+import by_hand
 import numpy as np
 import pytest
 
@@ -218,6 +219,34 @@ def test_a_plain_tow_wire_never_fills_and_a_converter_does(demo: tl.Design) -> N
 def test_a_fuse_that_opens_on_the_road_is_not_counted_on(demo: tl.Design) -> None:
     trip = worked(on_the_road(demo, limit="5 A", converter="15 A"))
     assert trip.wh("tow", "converter") == 0.0 and any("opens" in said for said in trip.said)
+    found = rule(on_the_road(demo, limit="5 A", converter="15 A"), "tow-fuse-holds")
+    assert found.severity == "fix" and found.limit == 5.0
+
+
+def test_what_flows_over_the_tow_wire_by_hand(demo: tl.Design) -> None:
+    """15 A at 14.6 V through a converter of 90 %: V (13.8 - V) / R = 243 W, the higher root; joints as the catalogue says."""
+    design = on_the_road(demo, converter="15 A", efficiency="90 %")
+    feed = worked(design).lived[0].charge.feed
+    volts = 15.0 * 14.6 / 0.9 / feed.asked_a
+    lost_w = (13.8 - volts) * feed.asked_a
+    ohm = lost_w / feed.asked_a**2
+    assert 13.8 * feed.asked_a == pytest.approx(15.0 * 14.6 / 0.9 + lost_w, rel=1e-12)
+    air = by_hand.number("96 °F")
+    wire = by_hand.ohm_per_m(TOW["wire"], air) * 2.0 * by_hand.number(TOW["run"])
+    assert wire < ohm < wire + 0.02  # lugs, plug and fuse besides
+
+
+@pytest.mark.parametrize(("tow", "name", "word"), [
+    ({}, "tow-fuse-guards-wire", "holds"),
+    ({"limit": "200 A"}, "tow-fuse-guards-wire", "stop"),
+    ({"limit": None}, "tow-fuse-guards-wire", "not checked"),
+    ({"limit": None}, "tow-fuse-holds", "not checked"),
+    ({"converter": "20 A"}, "tow-wire-delivers", "holds"),
+    ({"wire": "18 AWG", "converter": "40 A", "limit": None}, "tow-wire-delivers", "fix"),
+    ({"wire": "16 AWG", "run": "5 ft", "converter": "40 A", "limit": None}, "tow-wire-carries", "stop"),
+], ids=str)  # fmt: skip
+def test_the_tow_wire_and_its_fuse(demo: tl.Design, tow: dict[str, Any], name: str, word: str) -> None:
+    assert rule(on_the_road(demo, **tow), name).severity == word
 
 
 @pytest.mark.parametrize(
@@ -237,6 +266,7 @@ def test_a_sun_that_is_not_known_is_left_out_and_nothing_passes(demo: tl.Design,
     design = changed(demo, {**SUN, gone: None})
     trip = worked(design)
     assert trip.left_out and trip.wh("solar") == 0.0
+    assert tl.study("trip", design).value("sun_wh") is None
     assert {c.severity for c in findings(design, trip)} == {"not checked"}
 
 
@@ -310,3 +340,10 @@ def test_vent_area(demo: tl.Design, chemistry: str, ah: int, area: float | None)
     """28 x 0.05 x 6 x 20 x 100 / 1000 = 16.8 cm² by hand; 1.7 in² = 11 cm² where that is less."""
     battery = changed(demo, {"battery.chemistry": chemistry, "battery.capacity": f"{ah} Ah"}).battery
     assert battery is not None and beside.vent_cm2(battery) == (None if area is None else pytest.approx(area))
+
+
+def test_the_tow_wire_of_a_trip_that_is_not_known_is_not_checked(demo: tl.Design) -> None:
+    design = on_the_road(demo, converter="15 A").replace_all({"battery": None})
+    names = ("tow-fuse-holds", "tow-wire-carries", "tow-wire-delivers")
+    assert {rule(design, name).severity for name in names} == {"not checked"}
+    assert rule(design, "tow-fuse-guards-wire").severity == "holds"

@@ -203,7 +203,9 @@ def test_the_thinnest_wire_of_a_random_trailer_by_brute_force(demo: tl.Design, s
 @pytest.mark.parametrize("limit", [2, 3, 6])
 def test_the_thinnest_wire_behind_a_strained_supply_by_brute_force(circuit: str, limit: int) -> None:
     """Behind a household cord more than a tenth of the voltage is lost before the branch begins."""
-    design = tl.read_design(tl.shipped_trailers()["kiln-cart"]).replace(("circuit", circuit, "drop_limit"), f"{limit} %")
+    design = tl.read_design(tl.shipped_trailers()["kiln-cart"]).replace(
+        ("circuit", circuit, "drop_limit"), f"{limit} %"
+    )
     agree_on_the_wire(design, circuit)
     agree_on_the_pair(design, circuit)
 

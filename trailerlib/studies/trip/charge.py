@@ -14,6 +14,7 @@ from trailerlib.physics.battery_week import Sources
 from trailerlib.physics.towing_charge import plain_wire, through_converter, tow_wire_ohm
 from trailerlib.studies import feeder as dc
 from trailerlib.studies import sunshine
+from trailerlib.studies.ampacity import Ampacity, ampacity
 from trailerlib.studies.answer import names
 from trailerlib.studies.trip.timeline import Timeline
 
@@ -22,12 +23,17 @@ DAY_H = 24.0
 
 @dataclass(frozen=True)
 class Feed:
-    """What comes over the tow wire: behind a plain one a voltage [V] and a resistance [ohm], else a current [A]."""
+    """What comes over the tow wire: behind a plain one a voltage [V] and a resistance [ohm], else a current [A].
+
+    ``asked_a`` is the most that would flow in the wire if its fuse held [A], None where the wire cannot carry the
+    converter at all.
+    """
 
     source_v: float = 0.0
     wire_ohm: float = 1.0
     converter_a: float = 0.0
     said: tuple[str, ...] = ()
+    asked_a: float | None = None
 
 
 @dataclass(frozen=True)
@@ -43,6 +49,7 @@ class Charge:
     charger_a: float
     left_out: str
     said: tuple[str, ...]
+    feed: Feed
 
 
 def charge(design: Design, battery: Battery, bank: Bank, floor: float, lived: Timeline) -> Charge:
@@ -75,7 +82,7 @@ def charge(design: Design, battery: Battery, bank: Bank, floor: float, lived: Ti
     )
     left_out = f"the sun is left out: {names(lacks)} is not given" if lacks else ""
     said = (*sunshine.basis(design), *(feed.said if towing.any() else ()))
-    return Charge(sources, _steady(design, battery, bank, feed, lived), charger_a, left_out, said)
+    return Charge(sources, _steady(design, battery, bank, feed, lived), charger_a, left_out, said, feed)
 
 
 def _voltages(design: Design, battery: Battery, bank: Bank, mains: dc.Floats) -> tuple[dc.Floats, dc.Floats]:
@@ -134,22 +141,26 @@ def tow_feed(design: Design, battery: Battery, bank: Bank, floor: float) -> Feed
         return Feed(said=("nothing charges on the road: the design has no wire for it",))
     ohm = _wire_ohm(design, tow)
     rest = float(dc.open_circuit_v(battery, floor))
-    inside, fuse = float(np.asarray(bank.resistance_ohm)), np.inf if tow.limit is None else tow.limit
+    inside, high = float(np.asarray(bank.resistance_ohm)), float(bank.absorption_v)
     most = float(np.asarray(bank.rate_per_h * bank.capacity_ah))
-    high = float(bank.absorption_v)
+    if tow.converter is None:
+        flow = plain_wire(tow.source, ohm, rest, inside, high, most_a=most)
+    else:  # it works hardest near the end, where the battery stands at its absorption voltage
+        flow = through_converter(tow.source, ohm, high, 0.0, tow.converter, tow.efficiency, most_a=most)
+    if flow.collapses:
+        return Feed(said=("the tow wire cannot carry the converter: nothing is counted on the road",))
+    asked = float(flow.wire_a)
+    if tow.limit is not None and asked > tow.limit:
+        return Feed(said=("the fuse at the tow vehicle opens: nothing is counted on the road",), asked_a=asked)
     unfused = ("the tow wire has no fuse given; whether it is guarded is not checked",) if tow.limit is None else ()
     if tow.converter is None:
-        plain = plain_wire(tow.source, ohm, rest, inside, high, fuse, most)
-        if plain.opens:
-            return Feed(said=("the fuse at the tow vehicle opens: nothing is counted on the road",))
-        return Feed(tow.source, ohm, said=unfused)
-    # the converter works hardest near the end, where the battery stands at its absorption voltage
-    through = through_converter(tow.source, ohm, high, 0.0, tow.converter, tow.efficiency, fuse, most)
-    if through.opens:
-        return Feed(said=("the fuse at the tow vehicle opens: nothing is counted on the road",))
-    if through.collapses:
-        return Feed(said=("the tow wire cannot carry the converter: nothing is counted on the road",))
-    return Feed(converter_a=tow.converter, said=unfused)
+        return Feed(tow.source, ohm, said=unfused, asked_a=asked)
+    return Feed(converter_a=tow.converter, said=unfused, asked_a=asked)
+
+
+def tow_may_carry(design: Design, tow: TowCharge) -> Ampacity:
+    """What the tow wire may carry at the hottest air of the site, its two conductors side by side."""
+    return ampacity(tow.wire, tow.insulation, "dc", design.site.hottest, 2)
 
 
 def _wire_ohm(design: Design, tow: TowCharge) -> float:

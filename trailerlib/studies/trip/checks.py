@@ -9,9 +9,11 @@ import numpy as np
 from trailerlib.design.design import Design
 from trailerlib.design.model import Battery
 from trailerlib.rules import battery as rules
+from trailerlib.rules import towing_charge as tow_rules
 from trailerlib.rules.finding import Finding
 from trailerlib.studies import feeder as dc
 from trailerlib.studies.trip.case import Case, pad_of
+from trailerlib.studies.trip.charge import tow_may_carry
 from trailerlib.studies.trip.result import Trip
 from trailerlib.studies.trip.search import EVEN
 
@@ -21,7 +23,7 @@ SUBJECT = "the trip"
 
 def findings(design: Design, trip: Trip) -> tuple[Finding, ...]:
     """The rules a trip is held against; "not checked" where it, or all that charges, is not known."""
-    return (*_balance(design, trip), *_cut_offs(design, trip), *_cold(design, trip), *_tow(design))
+    return (*_balance(design, trip), *_cut_offs(design, trip), *_cold(design, trip), *_tow(design, trip))
 
 
 def _balance(design: Design, trip: Trip) -> Iterator[Finding]:
@@ -100,8 +102,19 @@ def _warmed_c(battery: Battery, air_c: float) -> float:
     return max(air_c, min(float(pad.heated_to_c), air_c + float(pad.power_w) / float(pad.loss_w_per_k)))
 
 
-def _tow(design: Design) -> Iterator[Finding]:
+def _tow(design: Design, trip: Trip) -> Iterator[Finding]:
     tow, battery = design.tow_charge, design.battery
-    if tow is not None and tow.converter is None:
+    if tow is None:
+        return
+    feed, carry = None if trip.case is None else trip.case.charge.feed, tow_may_carry(design, tow).amps
+    asked = None if feed is None else feed.asked_a
+    yield tow_rules.fuse_guards_wire(tow.limit, carry)
+    if feed is not None and asked is None:
+        yield tow_rules.wire_delivers(True)
+    else:
+        yield tow_rules.wire_delivers(None if feed is None else False)
+        yield tow_rules.fuse_holds(asked, tow.limit)
+        yield tow_rules.wire_carries(asked, carry)
+    if tow.converter is None:
         full_v = None if battery is None else dc.limits(battery, "absorption_v") * battery.blocks
         yield rules.tow_never_full(tow.source, full_v)

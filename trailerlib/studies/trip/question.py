@@ -56,7 +56,7 @@ def _numbers(trip: Trip) -> dict[str, Quantity]:
         "end": Quantity("Of full at the end", trip.end if known else None, "fraction"),
         "used_wh": Quantity("Used", trip.wh("loads", "pad") if known else None, "energy"),
         "charger_wh": Quantity("From the charger", trip.wh("charger") if known else None, "energy"),
-        "sun_wh": Quantity("From the sun", trip.wh("solar") if known else None, "energy"),
+        "sun_wh": Quantity("From the sun", trip.wh("solar") if known and not trip.left_out else None, "energy"),
         "tow_wh": Quantity("On the road", trip.wh("tow", "converter") if known else None, "energy"),
         "mains_h": Quantity("On shore or generator a day", trip.mains_h_a_day if known else None, "duration"),
     }
