@@ -47,6 +47,8 @@ def test_every_number_and_sentence_is_on_the_page(
         assert strip(answer.sentence) in text
         for number in answer.numbers.values():
             assert strip(number.title + number.text(answer.system)) in text
+        if answer.beside is not None:
+            assert strip(answer.beside.note) in text
 
 
 def test_a_number_that_is_not_computed_is_not_on_the_page(

@@ -80,11 +80,6 @@ CASES: dict[Any, list[dict[str, float]]] = {
     ],
     battery.effective_capacity_ah: [{"capacity_ah": 220, "temperature_factor": 0.84, "age_factor": 0.9}],
     battery.terminal_v: [{"ocv_v": 12.6, "current_a": 41, "resistance_ohm": 0.0061}],
-    battery.refill_hours: [
-        {"missing_ah": 80, "charge_a": 25, "efficiency": 0.85, "absorption_ah": 20, "tau_h": 1.2},
-        {"missing_ah": 5, "charge_a": 25, "efficiency": 0.85, "absorption_ah": 20, "tau_h": 1.2},
-        {"missing_ah": 0.1, "charge_a": 25, "efficiency": 0.85, "absorption_ah": 20, "tau_h": 1.2},
-    ],
     battery.charger_input_w: [{"charge_a": 43, "charge_v": 14.3, "efficiency": 0.87}],
     battery.hydrogen_flow_m3_h: [{"cells": 6, "gas_ma_per_ah": 8, "capacity_ah": 210}],
     battery.vent_opening_cm2: [{"flow_m3_h": 0.34}],

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from trailerlib.physics.battery import charger_input_w, refill_hours
+from trailerlib.physics.battery import charger_input_w
 from trailerlib.physics.battery_week import Loads, Sources, hours_to_full, march
 from trailerlib.physics.charging import acceptance_a, charger_input_va, full_hours
 
@@ -67,17 +67,6 @@ def test_the_closed_form_says_when_the_march_is_full(chemistry: str, amps: float
     made = bank(chemistry)
     by_hand = full_hours((1 - start) * 100.0, amps, made.efficiency, made.tau_h, 2.0)
     assert hours_to_full(made, Sources(charger_a=amps), start) == pytest.approx(float(by_hand), abs=1e-6)
-
-
-@pytest.mark.parametrize("chemistry", CHEMISTRIES)
-def test_how_far_the_shops_hand_check_lies(chemistry: str) -> None:
-    """``refill_hours`` ends at 2 % of the current sent, the march at 2 % of the capacity: tau ln(100/I) apart, and
-    0.02 tau for the smoothed corner, nothing else."""
-    made, amps = bank(chemistry), 10.0
-    tau = float(made.tau_h)
-    hand = float(refill_hours(50.0, amps, float(made.efficiency), 0.98 * amps * tau, tau))
-    march_h = float(hours_to_full(made, Sources(charger_a=amps), 0.5))
-    assert hand - march_h == pytest.approx(tau * math.log(100.0 / amps) + 0.02 * tau, abs=1e-6)
 
 
 def test_sources_together_are_sooner_than_each_and_never_sooner_than_the_sum() -> None:

@@ -136,7 +136,7 @@ def verdict(answer: Answer) -> dict[str, str]:
 def _section(answer: Answer, heading: str, drawn: Mapping[str, str]) -> Data:
     head: Data = {"question": answer.question, "heading": heading, **verdict(answer), "sentence": answer.sentence}
     if not answer.checks:  # nothing could be asked: figures without a judgement would mislead
-        return {**head, "picture": "", "more": [], "numbers": [], "tables": []}
+        return {**head, "picture": "", "more": [], "numbers": [], "tables": [], "note": ""}
     numbers = [[number.title, number.text(answer.system)] for number in answer.numbers.values()]
     more = [[name, drawn[name]] for name in MORE.get(answer.question, ()) if name in drawn]
     return {
@@ -145,6 +145,7 @@ def _section(answer: Answer, heading: str, drawn: Mapping[str, str]) -> Data:
         "more": more,
         "numbers": numbers,
         "tables": tables(answer),
+        "note": "" if answer.beside is None else answer.beside.note,
     }
 
 

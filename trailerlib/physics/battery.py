@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from trailerlib.physics.charging import charger_input_w as charger_input_w
-from trailerlib.physics.charging import refill_hours as refill_hours
+from trailerlib.physics.charging import full_hours as full_hours
 from trailerlib.physics.formula import Number, formula
 
 

@@ -12,7 +12,7 @@ import numpy as np
 
 from trailerlib.physics.formula import Number, formula
 
-TAIL_END = 0.02  # the tail of a charge counts as finished at this share of the charge current
+TAIL_END = 0.02  # of the capacity: the charge counts as finished when no more amperes than that still flow
 
 
 @formula(
@@ -77,53 +77,6 @@ def full_hours(missing_ah: Number, charge_a: Number, efficiency: Number, tau_h: 
     begins_a = np.minimum(charge_a, sent_ah / tau_h)
     tail_h = tau_h * np.maximum(0.0, np.log(begins_a / tail_a))
     return np.maximum(sent_ah - charge_a * tau_h, 0.0) / charge_a + tail_h
-
-
-@formula(
-    r"\frac{\max \left( \frac{@{missing_ah}}{@{efficiency}} - @{absorption_ah} , 0 \right)}{@{charge_a}} + "
-    r"@{tau_h} \, \max \left( 0 , \ln \left( 50 \, "
-    r"\min \left( 1 , \frac{@{missing_ah}}{@{efficiency} \, @{absorption_ah}} \right) \right) \right)",
-    symbols={
-        "missing_ah": "Q", "charge_a": "I", "efficiency": r"\eta", "absorption_ah": "Q_{a}", "tau_h": r"\tau",
-    },
-    units={
-        "missing_ah": "Ah", "charge_a": "A", "efficiency": "-", "absorption_ah": "Ah", "tau_h": "h", "return": "h",
-    },
-    result="t",
-    title="Hours to refill",
-    source="constant current, then an exponential tail (from memory)",
-)  # fmt: skip
-def refill_hours(
-    missing_ah: Number, charge_a: Number, efficiency: Number, absorption_ah: Number, tau_h: Number
-) -> Number:
-    """Hours until a battery is full: constant current, then a tail that falls off exponentially.
-
-    The charge counts as finished when 2 % of ``charge_a`` still flows. A battery that lacks less than
-    the tail's share starts inside the tail, at a current smaller in proportion.
-
-    Parameters
-    ----------
-    missing_ah : [Ah] charge to put back, measured at the battery
-    charge_a : [A] charging current before the tail
-    efficiency : [-] charge taken up over charge sent in
-    absorption_ah : [Ah] charge sent in during the tail; 0.98 x charge_a x tau_h if the tail is to be smooth
-    tau_h : [h] time constant of the tail
-
-    Returns
-    -------
-    [h] time, 0 when nothing is missing; broadcast shape
-
-    Source
-    ------
-    Usual two-stage model of constant current and constant voltage, from memory.
-    """
-    sent_ah = np.asarray(missing_ah, dtype=float) / efficiency
-    tail_ah = np.asarray(absorption_ah, dtype=float)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        share = np.where(sent_ah >= tail_ah, 1.0, sent_ah / tail_ah)
-        tail_h = tau_h * np.maximum(0.0, np.log(share / TAIL_END))
-    bulk_h = np.maximum(sent_ah - tail_ah, 0.0) / charge_a
-    return np.where(sent_ah > 0.0, bulk_h + tail_h, 0.0)[()]
 
 
 @formula(

@@ -10,7 +10,8 @@ import numpy as np
 
 from trailerlib.design.design import Design
 from trailerlib.design.model import Battery, Load, Stay
-from trailerlib.physics.battery import effective_capacity_ah, peukert_drain_a, refill_hours, state_of_charge
+from trailerlib.physics.battery import effective_capacity_ah, full_hours, peukert_drain_a, state_of_charge
+from trailerlib.physics.charging import TAIL_END
 from trailerlib.physics.network import Solution, deliverable_fraction, solve_dc
 from trailerlib.reference import table
 from trailerlib.studies import feeder as dc
@@ -170,15 +171,29 @@ class Discharge:
         return (float(self.charge[-1]) - self.floor) * self.capacity_ah / drain if drain > 0 else float("inf")
 
     @property
-    def refill_h(self) -> float | None:
-        """Hours the charger needs to fill it again [h]; None without a charger."""
-        charger = self.design.charger
-        if charger is None:
+    def refill(self) -> dict[str, float] | None:
+        """What filling it again rests on, by the names of ``full_hours``; None without a charger or where none goes in.
+
+        With everything off, in the air of the stay; ends where the balance over a trip calls it full too.
+        """
+        charger, air = self.design.charger, self.ambient_c
+        takes = 0.0 if air is None else dc.acceptance(self.battery, air)
+        if charger is None or takes == 0.0:
             return None
-        tau, current = dc.limits(self.battery, "tail_tau_h"), charger.current
-        missing = (1.0 - float(self.charge[-1])) * self.capacity_ah
-        efficiency = dc.limits(self.battery, "coulombic_efficiency")
-        return float(refill_hours(missing, current, efficiency, 0.98 * current * tau, tau))
+        rated_ah = self.battery.bank_ah * self.battery.age
+        return {
+            "missing_ah": (1.0 - float(self.charge[-1])) * self.capacity_ah,
+            "charge_a": min(charger.current, takes * dc.limits(self.battery, "charge_rate_per_h") * rated_ah),
+            "efficiency": dc.limits(self.battery, "coulombic_efficiency"),
+            "tau_h": dc.limits(self.battery, "tail_tau_h") / takes,
+            "tail_a": TAIL_END * rated_ah,
+        }
+
+    @property
+    def refill_h(self) -> float | None:
+        """Hours the charger needs to fill it again [h]; None without a charger or where the cold lets nothing in."""
+        rests_on = self.refill
+        return None if rests_on is None else float(full_hours(**rests_on)) if rests_on["missing_ah"] > 0 else 0.0
 
     def _lowest_charge(self) -> float:
         """The charge it falls to where that could be worked out, else the charge it starts with [-]."""

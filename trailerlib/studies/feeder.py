@@ -271,6 +271,20 @@ def temperature_factor(battery: Battery, temperature_c: float) -> float:
     return float(lookup(temperature_c, temperatures, factors, edge="hold"))
 
 
+def acceptance(battery: Battery, temperature_c: float) -> float:
+    """Share of its warm tail current that a battery takes in at a temperature [-]; 0 where it must not be charged.
+
+    Parameters
+    ----------
+    battery : the bank
+    temperature_c : [°C] of the battery
+    """
+    if temperature_c < limits(battery, "charge_min_c"):
+        return 0.0
+    temperatures, shares = _curve("battery_acceptance", battery.chemistry, "temperature_c", "acceptance_fraction")
+    return float(lookup(temperature_c, temperatures, shares, edge="hold"))
+
+
 def battery_ohm(battery: Battery) -> float:
     """Resistance inside the whole bank [ohm]: the data sheet's when given, else the class value."""
     if battery.resistance is not None:

@@ -44,7 +44,8 @@ def answer(design: Design, stay: str | None = None, hours: float | None = None) 
     if missing is not None or battery is None or chosen is None:
         ambient = chosen.ambient if chosen is not None else None
         standing = _standing_checks(design, ambient)
-        open_checks = (rules.depth("battery", None, None), *standing, *_open_checks(design, chosen))
+        refill = () if battery is None else (rules.refill("the battery", None, None),)
+        open_checks = (rules.depth("battery", None, None), *refill, *standing, *_open_checks(design, chosen))
         return _empty(design, f"Not checked: {missing}.", open_checks)
     run = Discharge(design, battery, chosen)
     if not run.solved:
@@ -233,6 +234,7 @@ def _collapsed(design: Design, run: Discharge) -> Answer:
         (
             wiring_rules.delivers(f'stay "{run.stay.name}"', run.deliverable),
             rules.depth("battery", None, None),
+            rules.refill("the battery", None, None),
             *_standing_checks(design, run.ambient_c),
         ),
     )

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from trailerlib.physics.battery import (
     effective_capacity_ah,
+    full_hours,
     hydrogen_flow_m3_h,
     peukert_drain_a,
-    refill_hours,
     vent_opening_cm2,
 )
 from trailerlib.physics.formula import Worked, worked
@@ -33,18 +33,9 @@ def working(run: Discharge) -> tuple[Worked, ...]:
                 exponent=run.exponent,
             )
         )
-    if run.design.charger is not None:
-        tau, current = dc.limits(battery, "tail_tau_h"), run.design.charger.current
-        steps.append(
-            worked(
-                refill_hours,
-                missing_ah=(1 - float(run.charge[-1])) * run.capacity_ah,
-                charge_a=current,
-                efficiency=dc.limits(battery, "coulombic_efficiency"),
-                absorption_ah=0.98 * current * tau,
-                tau_h=tau,
-            )
-        )
+    rests_on = run.refill
+    if rests_on is not None and rests_on["missing_ah"] > 0:
+        steps.append(worked(full_hours, **rests_on))
     gas = dc.limits(battery, "gas_boost_ma_per_ah")
     if gas > 0:
         flow = worked(hydrogen_flow_m3_h, cells=6 * battery.blocks, gas_ma_per_ah=gas, capacity_ah=battery.bank_ah)
