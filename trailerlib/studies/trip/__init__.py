@@ -13,7 +13,7 @@ from trailerlib.studies.trip.case import Case, case
 from trailerlib.studies.trip.result import Trip, TripPicture
 from trailerlib.studies.trip.rows import COLUMNS as COLUMNS
 from trailerlib.studies.trip.rows import rows_of
-from trailerlib.studies.trip.search import EVEN, stored_at_end, stored_share
+from trailerlib.studies.trip.search import is_even
 from trailerlib.studies.trip.timeline import order, unknown_air
 
 _KEPT = Kept[Trip]()
@@ -58,10 +58,9 @@ def _work_out(design: Design) -> Trip:
         return Trip(None, str(error).rstrip("."))
     said = (*(() if design.trip.stays else (ONCE,)), AT_ITS_POSTS, *made.charge.said)
     flows = week.flows_w
-    even = stored_at_end(made, week) >= stored_share(made, made.start, 0) - EVEN
     picture = TripPicture(
         made.timeline.edges_h, np.asarray(week.charge), made.floor, flows["loads"] + flows["pad"], flows["solar"],
-        flows["charger"], flows["tow"] + flows["converter"], made.timeline.spans, even,
+        flows["charger"], flows["tow"] + flows["converter"], made.timeline.spans, is_even(made, week),
     )  # fmt: skip
     return Trip(picture, "", said, made.charge.left_out, made, week)
 

@@ -82,7 +82,7 @@ class Trip:
     @property
     def even(self) -> bool:
         """Whether it ends with what it began with, within a hundredth of full."""
-        return self.end >= self.begin - search.EVEN
+        return search.is_even(*self.lived)
 
     def wh(self, *flows: str) -> float:
         """Energy of flows of the march, by their names [Wh]."""

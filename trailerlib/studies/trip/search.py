@@ -35,6 +35,11 @@ def stored_at_end(case: Case, week: Week) -> float:
     return stored_share(case, float(week.last), -1)
 
 
+def is_even(case: Case, week: Week) -> bool:
+    """Whether a trip that was marched ends with what it began with, within a hundredth of full."""
+    return stored_at_end(case, week) >= stored_share(case, case.start, 0) - EVEN
+
+
 def daily_charger_a(case: Case, hours: float) -> Floats:
     """Current of the charger when it runs the last hours of every day, counted back from the end of the trip.
 
@@ -61,7 +66,7 @@ def ends_even(case: Case, hours: float) -> bool:
     hours : [h] a day
     """
     week = case.march(daily_charger_a(case, hours), curves=False)
-    return stored_at_end(case, week) >= stored_share(case, case.start, 0) - EVEN
+    return is_even(case, week)
 
 
 def even_hours(case: Case) -> float | None:
