@@ -60,7 +60,7 @@ def test_what_the_range_writes(first, last, text, bench):
     ("06:00-19:00", (EVENING, EVENING + 60), "20:00-20:30, 06:00-07:00"),
     ("18:10-19:25", (EVENING + 10, EVENING + 85), "20:00-20:30"),
     ("", (EVENING, EVENING), "20:00-20:30"),
-    ("08:00-09:00", (EVENING, EVENING), "20:00-20:30, 08:00-09:00"),
+    ("08:00-09:00", (EVENING, EVENING), "08:00-09:00, 20:00-20:30"),
     ("all", (EVENING, MORNING), "20:00-20:30"),
 ])  # fmt: skip
 def test_the_first_range_is_shown_and_the_others_are_kept(written, shown, moved, demo, bench_of):
@@ -147,9 +147,9 @@ def test_panels_and_hours_are_kept_in_the_file(file, bench_of, press):
 
 
 def test_lines_of_controls_fit_beside_the_picture(bench):
-    """Nine lines of 30 px and the six above them; the box is 312 px high."""
+    """Ten lines of 30 px and the six above them; the box is 312 px high."""
     lines = [w for w in bench.arrange() if w.layout.display != "none"]
-    assert len(lines) == 9
+    assert len(lines) == 10
     shown = [w for line in lines for w in (line.children if isinstance(line, widgets.HBox) else (line,))]
     assert shown == [control.widget for control in bench.controls.values()]
 
@@ -184,3 +184,41 @@ def test_without_a_trip_its_place_says_what_is_missing(gone, words, changed, ben
     show_trip(bench)
     assert bench.picture_text == no_trip(tl.studies.trip.of(bench.design).missing)
     assert "Not checked" in bench.picture_text and words in bench.picture_text
+
+
+def shown_ranges(bench):
+    return [words for words, _ in bench.controls["which"].widget.options]
+
+
+def test_a_second_range_is_added_moved_and_taken_away(bench):
+    bench.move("load", "ceiling lights")
+    assert shown_ranges(bench) == ["1: 18:00-22:30", "add more hours"]
+    bench.move("which", 1)
+    assert bench.controls["hours"].widget.value == (EVENING, EVENING)
+    bench.move("hours", (EVENING + 11 * 60, MORNING))
+    assert on(bench.design) == "18:00-22:30, 05:00-07:00"
+    assert shown_ranges(bench) == ["1: 18:00-22:30", "2: 05:00-07:00", "add more hours"]
+    bench.move("hours", (EVENING + 12 * 60, MORNING))
+    assert on(bench.design) == "18:00-22:30, 06:00-07:00"
+    bench.move("which", 0)
+    assert bench.controls["hours"].widget.value == (EVENING, EVENING + 270)
+    bench.move("hours", (EVENING, EVENING + 60))
+    assert on(bench.design) == "18:00-19:00, 06:00-07:00"
+    bench.move("which", 1)
+    bench.move("hours", (MORNING, MORNING))
+    assert on(bench.design) == "18:00-19:00"
+    assert shown_ranges(bench) == ["1: 18:00-19:00", "add more hours"]
+
+
+def test_another_load_begins_at_its_first_range(bench):
+    bench.move("load", "ceiling lights")
+    bench.move("which", 1)
+    bench.move("load", "entry light")
+    assert bench.controls["which"].widget.value == 0 and shown_ranges(bench)[0] == "1: 21:00-21:30"
+    bench.move("load", "roof fan")
+    assert shown_ranges(bench) == ["1: the whole stay"]
+
+
+def test_a_load_that_is_never_on_says_so(bench):
+    bench.move("load", "work lights")
+    assert shown_ranges(bench) == ["none yet"] and bench.controls["which"].widget.value == 0

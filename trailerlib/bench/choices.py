@@ -86,14 +86,14 @@ def _written(stay: Stay, load: Load, hours: float) -> str:
 
 @dataclass(frozen=True)
 class Timetable:
-    """A load's hours in a stay: the first range that lies in it [min after midnight], and the rest as written."""
+    """A load's hours in a stay: the range in focus [min after midnight], and the others as written."""
 
     first: tuple[int, int]
     before: tuple[str, ...] = ()
     after: tuple[str, ...] = ()
 
     def written(self, stay: Stay, first: tuple[int, int]) -> str:
-        """What stands in the file when the first range is another one."""
+        """What stands in the file when the range in focus is another one."""
         begin, end = _minutes(stay)
         if first == (begin, end):
             return ALL
@@ -110,25 +110,55 @@ def _range(first: int, last: int) -> str:
     return f"{units.clock(first / 60)}-{units.clock(last / 60)}"
 
 
-def timetable(stay: Stay, load: str) -> Timetable:
-    """The hours of a load in a stay; one that is never on has a range of no length at the begin.
+def timetable(stay: Stay, load: str, nth: int = 0) -> Timetable:
+    """The hours of a load in a stay, one range of them in focus; one that is not there has no length, at the begin.
 
     Parameters
     ----------
     stay : the stay
     load : name of the load
+    nth : [-] which of its ranges in this stay is in focus, from 0
     """
     begin, end = _minutes(stay)
     text = stay.on.get(load, "").strip()
     if text == ALL:
         return Timetable((begin, end))
-    parts_ = tuple(part.strip() for part in text.split(",") if part.strip())
+    parts_, seen = _parts(text), 0
     for place, part in enumerate(parts_):
         here = _inside(part, begin, end)
-        if here:
-            rest = tuple(_range(*piece) for piece in here[1:])
-            return Timetable(here[0], parts_[:place], (*rest, *parts_[place + 1 :]))
-    return Timetable((begin, begin), (), parts_)
+        if nth < seen + len(here):
+            own = nth - seen
+            before, after = (tuple(_range(*piece) for piece in some) for some in (here[:own], here[own + 1 :]))
+            return Timetable(here[own], (*parts_[:place], *before), (*after, *parts_[place + 1 :]))
+        seen += len(here)
+    return Timetable((begin, begin), parts_)
+
+
+def ranges(stay: Stay, load: str) -> list[str]:
+    """The ranges of a load that lie in a stay, as a clock shows them; the whole stay reads so."""
+    begin, end = _minutes(stay)
+    text = stay.on.get(load, "").strip()
+    if text == ALL:
+        return ["the whole stay"]
+    return [_range(*piece) for part in _parts(text) for piece in _inside(part, begin, end)]
+
+
+def _parts(text: str) -> tuple[str, ...]:
+    return tuple(part.strip() for part in text.split(",") if part.strip())
+
+
+def which_range(load: Chosen, stay: Chosen, nth: Callable[[], int], label: str = "Which hours") -> Control:
+    """Which of the ranges of the load in focus is set; after the last one a further one can be added."""
+
+    def choices(design: Design) -> list[tuple[str, int]]:
+        name, when = load(design), stay(design)
+        if name is None or when is None:
+            return [("–", 0)]
+        found = ranges(design.stay(when), name)
+        more = [] if found == ["the whole stay"] else [("add more hours" if found else "none yet", len(found))]
+        return [*((f"{n}: {words}", n - 1) for n, words in enumerate(found, 1)), *more]
+
+    return pick("which", label, choices, lambda design: min(nth(), len(choices(design)) - 1), None)
 
 
 def _inside(part: str, begin: int, end: int) -> list[tuple[int, int]]:
@@ -138,8 +168,10 @@ def _inside(part: str, begin: int, end: int) -> list[tuple[int, int]]:
     return [piece for piece in pieces if piece[1] > piece[0]]
 
 
-def range_in_stay(load: Chosen, stay: Chosen, label: str = "On, from and to") -> Control:
-    """From when to when the load in focus is on in the stay in focus; further ranges in the file are kept."""
+def range_in_stay(
+    load: Chosen, stay: Chosen, nth: Callable[[], int] = lambda: 0, label: str = "On, from and to"
+) -> Control:
+    """From when to when the load in focus is on in the stay in focus; its other ranges are kept."""
     shown: dict[tuple[str, str], Timetable] = {}  # as last shown: a range drawn together to nothing can be drawn out
 
     def both(design: Design) -> tuple[str, Stay] | None:
@@ -152,7 +184,7 @@ def range_in_stay(load: Chosen, stay: Chosen, label: str = "On, from and to") ->
 
     def read(design: Design) -> tuple[int, int] | None:
         found = both(design)
-        return None if found is None else timetable(found[1], found[0]).first
+        return None if found is None else timetable(found[1], found[0], nth()).first
 
     def put(design: Design, value: tuple[int, int]) -> Changes:
         found = both(design)
@@ -168,7 +200,7 @@ def range_in_stay(load: Chosen, stay: Chosen, label: str = "On, from and to") ->
         fit_times(design)
         found = both(design)
         if found is not None:
-            shown[found[1].name, found[0]] = timetable(found[1], found[0])
+            shown[found[1].name, found[0]] = timetable(found[1], found[0], nth())
 
     control.fit = fit
     return control

@@ -9,7 +9,7 @@ import ipywidgets as widgets
 
 from trailerlib import units
 from trailerlib.bench.base import Bench
-from trailerlib.bench.choices import load_class, panel_watts, parts, range_in_stay
+from trailerlib.bench.choices import load_class, panel_watts, parts, range_in_stay, which_range
 from trailerlib.bench.controls import RANGE_STYLE, WIDTH, Changes, Control, count, pick, slider
 from trailerlib.design.design import Design
 from trailerlib.pictures import night_curve
@@ -33,6 +33,7 @@ class NightBench(Bench):
         self._load = next((n for n in dc if "fan" in n), dc[0] if dc else None)
         stays = battery_stays(design)
         self._stay = stays[0].name if stays else None
+        self._nth = 0
         super().__init__(design)
 
     def make_controls(self) -> Sequence[Control]:
@@ -75,7 +76,8 @@ class NightBench(Bench):
             self._length(length),
             pick("load", "Load", self._dc_loads, lambda d: self._load, None),
             load_class(lambda d: self._load),
-            range_in_stay(lambda d: self._load, lambda d: self._stay),
+            which_range(lambda d: self._load, lambda d: self._stay, lambda: self._nth),
+            range_in_stay(lambda d: self._load, lambda d: self._stay, lambda: self._nth),
             slider(
                 "charger",
                 "Charger",
@@ -129,8 +131,11 @@ class NightBench(Bench):
         return parts([load.name for load in design.loads if load.typical.system == "dc"])
 
     def on_focus(self, key: str, value: Any) -> None:
-        """The load whose class and hours are shown."""
-        self._load = value
+        """The load whose class and hours are shown, and which of its hours."""
+        if key == "which":
+            self._nth = value
+        else:
+            self._load, self._nth = value, 0
 
     def ask(self, design: Design) -> Answer:
         """The night of the first stay on the battery."""
