@@ -91,10 +91,10 @@ class NightBench(Bench):
         )
 
     def arrange(self) -> Sequence[widgets.Widget]:
-        """The load and its class stand on one line: together they say what is on."""
+        """The load and its class stand on one line: together they say what is on; the class needs no word before it."""
         load, kind = (self.controls[key].widget for key in ("load", "class"))
         load.layout, load.style = {"width": "166px", "height": "28px"}, {"description_width": "38px"}
-        kind.layout, kind.style = {"width": "166px", "height": "28px"}, {"description_width": "38px"}
+        kind.layout, kind.description = {"width": "160px", "height": "28px"}, ""
         pair = widgets.HBox([load, kind], layout={"width": WIDTH, "margin": "1px 2px"})
         lines = [c.widget for key, c in self.controls.items() if key != "class"]
         lines[lines.index(load)] = pair
