@@ -8,6 +8,7 @@ from trailerlib.physics import (
     alternator,
     battery,
     charging,
+    cold_box,
     conductor,
     engine,
     heating,
@@ -25,6 +26,11 @@ CASES: dict[Any, list[dict[str, float]]] = {
         {"emf_v": 12.6, "resistance_ohm": 0.021, "power_w": -183, "conductance_s": 0, "current_a": -7},
     ],
     charging.acceptance_a: [{"lack_ah": 31, "efficiency": 0.86, "tau_h": 1.4, "acceptance": 0.6}],
+    cold_box.fridge_duty: [
+        {"rated_duty": 0.4, "rated_c": 25, "inside_c": 4, "air_c": 33, "approach_k": 9},
+        {"rated_duty": 0.4, "rated_c": 25, "inside_c": 4, "air_c": 3, "approach_k": 9},
+        {"rated_duty": 0.7, "rated_c": 25, "inside_c": 4, "air_c": 45, "approach_k": 9},
+    ],
     charging.full_hours: [
         {"missing_ah": 47, "charge_a": 11, "efficiency": 0.86, "tau_h": 1.4, "tail_a": 2.1},
         {"missing_ah": 5, "charge_a": 11, "efficiency": 0.86, "tau_h": 1.4, "tail_a": 2.1},

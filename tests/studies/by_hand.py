@@ -65,8 +65,23 @@ def watts(load: Raw) -> float:
     return each * int(load.get("count", 1))
 
 
-def duty(load: Raw) -> float:
-    return number(load["duty"]) if "duty" in load else float(appliance(load)["duty"])
+def duty(load: Raw, air: float | None = None) -> float:
+    """Share of the time it runs; a fridge by what leaks in over what one hour of compressor takes out again.
+
+    Inside 4 °C; evaporator at -6 °C, condenser 10 K over the air; the class's duty is that in air of 25 °C. The
+    compressor takes the same power, so the heat it moves goes as T / (condenser - evaporator). Never colder around it
+    than 15 °C: it stands in a box with people in it.
+    """
+    if "duty" in load:
+        return number(load["duty"])
+    rated = float(appliance(load)["duty"])
+    if "fridge" not in load["class"] or air is None:
+        return rated
+
+    def leak_over_moved(outside: float) -> float:
+        return (outside - 4.0) / (267.15 / ((outside + 10.0) - (-6.0)))
+
+    return min(1.0, rated * leak_over_moved(max(air, 15.0)) / leak_over_moved(25.0))
 
 
 def volt_amperes(load: Raw) -> float:

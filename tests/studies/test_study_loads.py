@@ -21,9 +21,10 @@ def sums_agree(design: tl.Design) -> None:
     )
     for n, stay in enumerate(raw["stay"]):
         by_load = {load["name"]: 0.0 for load in raw["load"]}
+        air = by_hand.number(stay["ambient"]) if "ambient" in stay else None
         for at in by_hand.minutes_of(stay):
             for load in by_hand.running(raw, stay, at):
-                by_load[load["name"]] += by_hand.watts(load) * by_hand.duty(load) / 60.0
+                by_load[load["name"]] += by_hand.watts(load) * by_hand.duty(load, air) / 60.0
         assert answer.value(f"stay_{n}") == pytest.approx(sum(by_load.values()))
         assert {row["name"]: row[f"stay_{n}"] for row in answer.rows} == pytest.approx(by_load)
 

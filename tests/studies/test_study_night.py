@@ -21,6 +21,12 @@ from trailerlib.studies.trip.beside import smallest_ah
 STEP_MIN = 2
 
 
+@pytest.fixture(scope="module")
+def demo(demo: tl.Design) -> tl.Design:
+    """The demo with the duty of its fridge stated: that it rests more in the cold has tests of its own."""
+    return demo.replace("load.specimen fridge.duty", "40 %")
+
+
 def check(answer: Answer, rule: str) -> Finding:
     (found,) = [c for c in answer.checks if c.rule == rule]
     return found
@@ -50,7 +56,7 @@ def integrate(design: tl.Design, stay_name: str) -> dict[str, float]:
     lowest, used = charge, 0.0
     known: dict[tuple[Any, ...], float] = {}
     for at in by_hand.minutes_of(stay)[::STEP_MIN]:
-        on = {load["name"]: by_hand.watts(load) * by_hand.duty(load) for load in by_hand.running(raw, stay, at)}
+        on = {load["name"]: by_hand.watts(load) * by_hand.duty(load, air) for load in by_hand.running(raw, stay, at)}
         emf = by_hand.curve("tables/battery_ocv", "soc", "ocv_v", battery["chemistry"], charge)
         key = (*sorted(on), round(emf, 3))
         if key not in known:
@@ -71,6 +77,7 @@ DEMO_CASES: list[dict[str, Any]] = [
     {"stay.night.ambient": None}, {"battery.age": "70 %"}, {"battery.start_charge": "80 %"}, {"battery.count": 2, "battery.capacity": "40 Ah"},
     {"load.ceiling lights.count": 20, "battery.capacity": "80 Ah"}, {"load.ceiling lights.class": "filament lamp"},
     {"load.ceiling lights.class": "water pump"}, {"stay.night.on.USB at the bench": "19:00-23:00"},
+    {"load.specimen fridge.duty": None}, {"load.specimen fridge.duty": None, "stay.night.ambient": "95 °F"},
 ]  # fmt: skip
 
 
@@ -109,7 +116,7 @@ def test_energy_of_the_stay_balances(demo: tl.Design) -> None:
     stay = by_hand.named(demo.raw, "stay", "night")
     counted = (
         sum(
-            by_hand.watts(load) * by_hand.duty(load)
+            by_hand.watts(load) * by_hand.duty(load, by_hand.number(stay["ambient"]))
             for at in by_hand.minutes_of(stay)
             for load in by_hand.running(demo.raw, stay, at)
         )

@@ -36,6 +36,12 @@ def changed(design: tl.Design, changes: dict[str, Any]) -> tl.Design:
     return design.replace_all({tuple(path.split(".")): value for path, value in changes.items()})
 
 
+@pytest.fixture(scope="module")
+def demo(demo: tl.Design) -> tl.Design:
+    """The demo with the duty of its fridge stated: that it rests more in the cold has tests of its own."""
+    return demo.replace("load.specimen fridge.duty", "40 %")
+
+
 def on_the_road(design: tl.Design, **tow: Any) -> tl.Design:
     """A night, then five hours on the road."""
     wire = {key: value for key, value in {**TOW, **tow}.items() if value is not None}

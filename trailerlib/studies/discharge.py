@@ -15,6 +15,7 @@ from trailerlib.physics.charging import TAIL_END
 from trailerlib.physics.network import Solution, deliverable_fraction, solve_dc
 from trailerlib.reference import table
 from trailerlib.studies import feeder as dc
+from trailerlib.studies.duty import duty_share
 from trailerlib.studies.timetable import Stretch, stretches
 
 if TYPE_CHECKING:
@@ -85,9 +86,17 @@ class Discharge:
     def _solve(self, emf_v: dc.Floats, duty: bool, which: Sequence[int]) -> Solution:
         """Node voltages and currents for stretches ``which`` at battery voltages ``emf_v``, both shape (columns,)."""
         chosen = [self.stretches[k] for k in which]
-        watts = {load.name: np.array([_watts(load, stretch, duty) for stretch in chosen]) for load in self.net.loads}
+        shares = {load.name: self.duty(load) if duty else 1.0 for load in self.net.loads}
+        watts = {
+            load.name: np.array([_watts(load, stretch, shares[load.name]) for stretch in chosen])
+            for load in self.net.loads
+        }
         power, siemens, amps = self.net.draw(watts, (len(chosen),))
         return solve_dc(self.net.tree, emf_v, self.ohm, power_w=power, conductance_s=siemens, current_a=amps)
+
+    def duty(self, load: Load) -> float:
+        """Share of the time a load runs while it is switched on, in the air of the stay [-]."""
+        return float(duty_share(load, self.ambient_c))
 
     def _march(self) -> bool:
         """Charge and current together: the current is read off a parabola through three solved voltages a stretch."""
@@ -205,7 +214,7 @@ class Discharge:
         emf = float(dc.open_circuit_v(self.battery, self._lowest_charge()))
         shares = []
         for stretch in self.stretches:
-            power, siemens, amps = self.net.draw({load.name: _watts(load, stretch, False) for load in self.net.loads})
+            power, siemens, amps = self.net.draw({load.name: _watts(load, stretch) for load in self.net.loads})
             share = deliverable_fraction(
                 self.net.tree, emf, self.ohm, power_w=power, conductance_s=siemens, current_a=amps
             )
@@ -223,10 +232,8 @@ class Discharge:
         )
 
 
-def _watts(load: Load, stretch: Stretch, duty: bool) -> float:
-    if load.name not in stretch.on:
-        return 0.0
-    return load.running_w * load.duty_share if duty else load.running_w
+def _watts(load: Load, stretch: Stretch, duty: float = 1.0) -> float:
+    return load.running_w * duty if load.name in stretch.on else 0.0
 
 
 def _parabola(x: dc.Floats, ys: dc.Floats, at: dc.Floats) -> dc.Floats:

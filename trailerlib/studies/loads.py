@@ -13,6 +13,7 @@ from trailerlib.rules import safety as rules
 from trailerlib.rules import wiring as wiring_rules
 from trailerlib.rules.finding import Finding
 from trailerlib.studies.answer import Answer, Column, Quantity, mapping, names
+from trailerlib.studies.duty import duty_in
 from trailerlib.studies.timetable import hours_on
 
 NOMINAL_DC_V = {"12 V": 12.0, "24 V": 24.0}
@@ -116,24 +117,25 @@ def _row(design: Design, load: Load) -> dict[str, object]:
         "start_w": start_power_va(load) if load.on else 0.0,
     }
     for n, stay in enumerate(design.stays):
-        row[f"stay_{n}"] = energy_wh(load, hours_on(stay, load))
+        row[f"stay_{n}"] = energy_wh(load, hours_on(stay, load), duty_in(load, stay))
     return row
 
 
-def energy_wh(load: Load, hours: float) -> float:
-    """Energy of a load that is switched on for so long, its duty counted [Wh].
+def energy_wh(load: Load, hours: float, duty: float) -> float:
+    """Energy of a load that is switched on for so long [Wh].
 
     Parameters
     ----------
     load : the load
     hours : [h] switched on
+    duty : [-] share of that time it runs
     """
-    return load.running_w * load.duty_share * hours
+    return load.running_w * duty * hours
 
 
 def _stay_wh(design: Design, number: int) -> float:
     stay = design.stays[number]
-    return sum(energy_wh(load, hours_on(stay, load)) for load in design.loads)
+    return sum(energy_wh(load, hours_on(stay, load), duty_in(load, stay)) for load in design.loads)
 
 
 def _together_w(design: Design, side: str) -> float:

@@ -131,15 +131,15 @@ def _fussiest(run: Discharge) -> str | None:
 
 def _rows(run: Discharge) -> list[dict[str, Any]]:
     on = [(load, hours_on(run.stay, load)) for load in run.net.loads]
-    total = sum(energy_wh(load, hours) for load, hours in on) or 1.0
+    total = sum(energy_wh(load, hours, run.duty(load)) for load, hours in on) or 1.0
     return [
         {
             "name": load.name,
             "hours": hours,
-            "duty": load.duty_share,
+            "duty": run.duty(load),
             "running_w": load.running_w,
-            "energy_wh": energy_wh(load, hours),
-            "share": energy_wh(load, hours) / total,
+            "energy_wh": energy_wh(load, hours, run.duty(load)),
+            "share": energy_wh(load, hours, run.duty(load)) / total,
             "lowest_v": run.lowest_v.get(load.name),
             "needs_v": load.lowest_v,
         }

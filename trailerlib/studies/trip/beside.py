@@ -89,15 +89,21 @@ def smaller_class(load: Load) -> Appliance | None:
     return max(smaller, key=lambda other: other.power_w, default=None)
 
 
-def stepped_down(design: Design, load: Load) -> tuple[Design, str]:
+def stepped_down(design: Design, load: Load, duty: float) -> tuple[Design, str]:
     """The design with one load a step down, and that step in words: a smaller class, else half the hours.
 
     Half the hours is reckoned as half the duty: when it is off does not matter for the morning.
+
+    Parameters
+    ----------
+    design : the design
+    load : the load
+    duty : [-] share of the time it runs as it is
     """
     smaller = smaller_class(load)
     if smaller is not None:
         return design.replace(("load", load.name, "class"), smaller.name), smaller.name
-    return design.replace(("load", load.name, "duty"), f"{50.0 * load.duty_share:.9g} %"), "half the hours"
+    return design.replace(("load", load.name, "duty"), f"{50.0 * duty:.9g} %"), "half the hours"
 
 
 def switching_down(run: Discharge) -> tuple[dict[str, Any], ...]:
@@ -111,7 +117,7 @@ def switching_down(run: Discharge) -> tuple[dict[str, Any], ...]:
 
 
 def _row(run: Discharge, load: Load) -> dict[str, Any] | None:
-    design, step = stepped_down(run.design, load)
+    design, step = stepped_down(run.design, load, run.duty(load))
     then = Discharge(design, run.battery, run.stay)
     if not then.solved:
         return None

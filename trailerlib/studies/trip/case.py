@@ -13,6 +13,7 @@ from trailerlib.physics.battery_bank import Bank
 from trailerlib.physics.battery_week import Guards, Loads, Pad, Week, march
 from trailerlib.reference import table
 from trailerlib.studies import feeder as dc
+from trailerlib.studies.duty import duty_share
 from trailerlib.studies.feeder import Floats
 from trailerlib.studies.loads import side_volts
 from trailerlib.studies.trip.charge import Charge, charge
@@ -141,7 +142,8 @@ def _loads(design: Design, lived: Timeline, loads: tuple[Load, ...]) -> Loads:
     volts = side_volts(design, "dc")
     power, siemens, amps = (np.zeros((len(loads), len(lived.which))) for _ in range(3))
     for row, load in enumerate(loads):
-        watts = load.running_w * load.duty_share * lived.steps_of(tuple(load.name in part.on for part in lived.parts))
+        on = lived.steps_of(tuple(load.name in part.on for part in lived.parts))
+        watts = load.running_w * duty_share(load, lived.air_c) * on
         if load.typical.kind == "resistive":
             siemens[row] = watts / volts**2
         elif load.typical.kind == "constant current":
