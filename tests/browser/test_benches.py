@@ -343,14 +343,14 @@ def test_tab_reaches_every_control(night_page):
     page = night_page
     page.locator(".trailer-control-capacity .noUi-handle").first.focus()
     reached = set()
-    for _ in range(24):
+    for _ in range(26):
         name = page.evaluate(
             "(document.activeElement.closest('[class*=trailer-]')?.className || '') + ' ' + "
             "(document.activeElement.closest('[class*=trailer-control-]')?.className || '')"
         )
         reached.update(re.findall(r"trailer-(?:control-)?(\w+)", name))
         page.keyboard.press("Tab")
-    assert {"capacity", "batteries", "chemistry", "ambient", "length", "load", "class", "hours"} <= reached
+    assert {"capacity", "batteries", "chemistry", "ambient", "length", "load", "class", "which", "hours"} <= reached
     assert {"keep", "undo", "reset"} <= reached
 
 
