@@ -53,6 +53,7 @@ _LENGTH = {
     "yd": "yard",
 }
 _TEMPERATURE = {"°F": "degF", "F": "degF", "°C": "degC", "C": "degC"}
+_STEP = {"°F": "delta_degF", "F": "delta_degF", "°C": "kelvin", "C": "kelvin", "K": "kelvin"}
 
 KINDS = {
     kind.name: kind
@@ -99,6 +100,23 @@ KINDS = {
             {"gal/h": "gallon/hour", "L/h": "liter/hour", "l/h": "liter/hour"},
         ),
         Kind("temperature", "degC", "°F", "°C", '"95 °F" or "35 °C"', _TEMPERATURE),
+        Kind("temperature step", "kelvin", "°F", "°C", '"2 °F" or "1 °C"', _STEP),
+        Kind(
+            "cooling power",
+            "watt",
+            "Btu/h",
+            "W",
+            '"13500 Btu/h" or "3.9 kW"',
+            {"Btu/h": "Btu/hour", "BTU/h": "Btu/hour", "W": "watt", "kW": "kilowatt"},
+        ),
+        Kind(
+            "air flow",
+            "meter**3/second",
+            "cfm",
+            "L/s",
+            '"400 cfm" or "190 L/s"',
+            {"cfm": "foot**3/minute", "L/s": "liter/second", "m³/h": "meter**3/hour"},
+        ),
         Kind("fraction", "percent", "%", "%", '"80 %"', {"%": "percent"}),
     )
 }

@@ -19,10 +19,10 @@ from trailerlib.bench.base import Bench
 from trailerlib.design.design import Design
 from trailerlib.studies.answer import Answer
 
-for _door in ("loads", "night", "wire", "mains", "generator", "start", "build"):
+for _door in ("loads", "night", "wire", "mains", "generator", "tow", "start", "build"):
     getattr(tl.bench, _door)  # a test module that imports trailerlib.bench.night first must not hide the function
 
-BENCHES = ("loads", "night", "wire", "mains", "generator")
+BENCHES = ("loads", "night", "wire", "mains", "generator", "tow")
 UNHEARD = "Exception in"
 
 
@@ -111,6 +111,8 @@ def asked(bench: Bench, design: Design | None = None) -> Answer:
         return tl.study("mains", here) if chosen is None else tl.study("mains", here, supply=chosen, on=bench.now)
     if "kind" in bench.controls:
         return tl.study("generator", here)
+    if "water" in bench.controls:
+        return tl.study("towing", here, thing=picked("item"), parked=picked("when"))
     return tl.study("loads" if "count" in bench.controls else "night", here)
 
 
@@ -124,6 +126,10 @@ def drawn(bench: Bench, answer: Answer, ghost: Answer | None) -> str:
         return pictures.panel_front(answer.picture.panel, None if ghost is None else ghost.picture.panel)
     if "kind" in bench.controls:
         return pictures.generator_bars(answer, ghost)
+    if "water" in bench.controls:
+        assert bench.shown == "side", "the other picture of this bench is tested by itself"
+        before = None if ghost is None else ghost.picture
+        return pictures.balance_side(answer.picture, before, focus=bench.controls["item"].widget.value)
     if "count" in bench.controls:
         return pictures.load_bars(answer, ghost, focus=bench.controls["load"].widget.value)
     return pictures.night_curve(answer, ghost)

@@ -15,8 +15,9 @@ MOVES = {
     "wire": ("run", 20.0, 30.0),
     "mains": ("voltage", 110.0, 105.0),
     "generator": ("elevation", 7000.0, 9000.0),
+    "tow": ("along", 3.0, 6.0),
 }
-STUDY = {"wire": "wiring", "mains": "what_trips"}
+STUDY = {"wire": "wiring", "mains": "what_trips", "tow": "towing"}
 MODULE = {name: f"trailerlib.bench.{name}" for name in MOVES}
 
 

@@ -23,6 +23,7 @@ KEYS = {
         "on_kettle", "on_laptops", "on_microscope-lamp", "on_charger",
     ),
     "generator": ("kind", "elevation", "hottest", "cord_run", "cord", "charger", "load", "soft_start"),
+    "tow": ("generator", "battery", "water", "item", "mass", "along", "across", "when"),
 }  # fmt: skip
 FOCUS = {("night", "which"): {"load": "ceiling lights"}}  # what is on all night has one range only
 ALL = [(name, key) for name, keys in KEYS.items() for key in keys]
@@ -67,6 +68,12 @@ BY_HAND: list[tuple[str, dict[str, Any], str, Any, dict[tuple[str, ...], Any]]] 
     ("generator", {}, "cord_run", 80.0, {("supply", "generator", "cord_run"): "80 ft"}),
     ("generator", {}, "cord", "8 AWG", {("supply", "generator", "cord"): "8 AWG"}),
     ("generator", {"load": "roof cooler"}, "soft_start", True, {("load", "roof cooler", "soft_start"): True}),
+    ("tow", {}, "generator", -2.5, {("place", "nose platform", "at"): ["-2.5 ft", "3 ft 6 in", "1 ft"]}),
+    ("tow", {}, "battery", 10.0, {("place", "battery box", "at"): ["10 ft", "1 ft 6 in", "6 in"]}),
+    ("tow", {}, "water", 25.0, {("tank", "water tank", "level"): "25 %"}),
+    ("tow", {"item": "field kit"}, "mass", 300.0, {("cargo", "field kit", "mass"): "300 lb"}),
+    ("tow", {"item": "field kit"}, "along", 12.5, {("cargo", "field kit", "at"): ["12.5 ft", "1 ft 6 in", "1 ft 6 in"]}),
+    ("tow", {"item": "field kit"}, "across", 5.0, {("cargo", "field kit", "at"): ["4 ft", "5 ft", "1 ft 6 in"]}),
 ]  # fmt: skip
 BY_HAND = [case for case in BY_HAND if case[4]]
 

@@ -12,6 +12,7 @@ MOVES = {
     "wire": ("run", (20.0, 30.0)),
     "mains": ("voltage", (110.0, 105.0)),
     "generator": ("elevation", (7000.0, 9000.0)),
+    "tow": ("along", (3.0, 6.0)),
 }
 
 

@@ -10,7 +10,7 @@ import pytest
 
 import trailerlib as tl
 
-BENCHES = ("loads", "night", "wire", "mains", "generator")
+BENCHES = ("loads", "night", "wire", "mains", "generator", "tow")
 
 
 def drop(*keys):

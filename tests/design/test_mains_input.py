@@ -10,12 +10,12 @@ import pytest
 import trailerlib as tl
 
 CASES: list[tuple[str, str, str, Any, tuple[str, ...]]] = [
-    ("circuit", "roof cooler", "leg", 3, ("leg", "1 or 2")),
-    ("circuit", "roof cooler", "leg", 0, ("leg", "1 or 2")),
-    ("circuit", "roof cooler", "leg", "1", ("leg", "1 or 2")),
-    ("circuit", "roof cooler", "leg", True, ("leg", "1 or 2")),
-    ("circuit", "roof cooler", "leg", 1.0, ("leg", "1 or 2")),
-    ("circuit", "roof cooler", "leg", [1], ("leg", "1 or 2")),
+    ("circuit", "roof cooler", "leg", 3, ("leg", '1, 2 or "both"')),
+    ("circuit", "roof cooler", "leg", 0, ("leg", '1, 2 or "both"')),
+    ("circuit", "roof cooler", "leg", "1", ("leg", '1, 2 or "both"')),
+    ("circuit", "roof cooler", "leg", True, ("leg", '1, 2 or "both"')),
+    ("circuit", "roof cooler", "leg", 1.0, ("leg", '1, 2 or "both"')),
+    ("circuit", "roof cooler", "leg", [1], ("leg", '1, 2 or "both"')),
     ("circuit", "fridge", "leg", 1, ("leg", "battery side", "remove")),
     ("supply", "shore", "prospective", "1.2 A", ("prospective", "too low", "20.0 A")),
     ("supply", "shore", "prospective", "1.2 MA", ("prospective",)),

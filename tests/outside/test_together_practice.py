@@ -10,7 +10,7 @@ from check import Check, each
 import trailerlib as tl
 from trailerlib.pictures.run_together import run_together
 from trailerlib.studies import together
-from trailerlib.studies.guard import device
+from trailerlib.studies.devices import device
 from trailerlib.studies.together.limits import Limit
 from trailerlib.studies.together.trips import trips
 

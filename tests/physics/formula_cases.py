@@ -5,22 +5,68 @@ from __future__ import annotations
 from typing import Any
 
 from trailerlib.physics import (
+    airflow,
     alternator,
+    balance,
     battery,
     charging,
     cold_box,
     conductor,
     engine,
+    fan,
     heating,
     impedance,
+    indoor_air,
+    indoor_water,
+    moist_air,
     network,
     protection,
+    restraint,
     starting,
     sun,
     towing_charge,
 )
 
 CASES: dict[Any, list[dict[str, float]]] = {
+    moist_air.ventilation_sensible_w: [
+        {"flow_m3_s": 0.06, "dry_kg_m3": 1.14, "water": 0.012, "outside_c": 35, "inside_c": 24}
+    ],
+    moist_air.ventilation_latent_w: [
+        {"flow_m3_s": 0.06, "dry_kg_m3": 1.14, "outside_water": 0.014, "inside_water": 0.009}
+    ],
+    balance.tongue_kg: [
+        {"gross_kg": 1470, "centre_m": 3.8, "axle_m": 4.3},
+        {"gross_kg": 1470, "centre_m": 4.9, "axle_m": 4.3},
+    ],
+    balance.wheels_kg: [{"gross_kg": 1470, "centre_m": 3.8, "axle_m": 4.3}],
+    balance.centre_from_scale_m: [
+        {"wheels_kg": 1320, "coupler_kg": 156, "axle_m": 4.6},
+        {"wheels_kg": 1320, "coupler_kg": -9, "axle_m": 4.6},
+    ],
+    balance.right_wheels_kg: [
+        {
+            "gross_kg": 1470,
+            "centre_m": 1.11,
+            "coupler_kg": 180,
+            "ball_m": 1.07,
+            "wheels_kg": 1290,
+            "left_m": -0.08,
+            "track_m": 2.29,
+        },
+    ],
+    balance.tongue_for_side_kg: [{"gross_kg": 1470, "off_m": 0.06, "track_m": 2.29, "side_kg": 690}],
+    balance.place_for_tongue_m: [{"axle_m": 4.3, "wanted_kg": 160, "without_kg": 141, "mass_kg": 54}],
+    restraint.asked_kg: [{"mass_kg": 31, "share": 0.435}],
+    restraint.straps_along_kg: [
+        {"straps": 2, "limit_kg": 227, "angle_deg": 38},
+        {"straps": 2, "limit_kg": 227, "angle_deg": 0},
+    ],
+    restraint.straps_down_kg: [
+        {"ends": 4, "tension_kg": 113, "angle_deg": 38},
+        {"ends": 4, "tension_kg": 113, "angle_deg": 90},
+    ],
+    restraint.friction_kg: [{"pressed_kg": 280, "friction": 0.3}],
+    restraint.counted_kg: [{"straps": 3, "limit_kg": 227, "part": 0.5, "bolts_kg": 90}],
     battery.busbar_v: [
         {"emf_v": 12.6, "resistance_ohm": 0.021, "power_w": 183, "conductance_s": 0.47, "current_a": 3.9},
         {"emf_v": 12.6, "resistance_ohm": 0.021, "power_w": -183, "conductance_s": 0, "current_a": -7},
@@ -127,4 +173,27 @@ CASES: dict[Any, list[dict[str, float]]] = {
         {"current_a": 17, "ampacity_a": 26, "ambient_c": -12, "rating_c": 75},
         {"current_a": 41, "ampacity_a": 26, "ambient_c": 34, "rating_c": 75},
     ],
+    airflow.effective_m2: [{"free_m2": 0.031, "passes": 0.5, "coefficient": 0.61}],
+    airflow.orifice_m3_s: [{"effective_m2": 0.019, "pressure_pa": 41, "density_kg_m3": 0.99}],
+    airflow.opening_pressure_pa: [{"flow_m3_s": 0.19, "effective_m2": 0.019, "density_kg_m3": 0.99}],
+    airflow.air_changes_per_h: [{"flow_m3_s": 0.19, "volume_m3": 18.1}],
+    fan.fan_pressure_pa: [
+        {"flow_m3_s": 0.19, "free_flow_m3_s": 0.43, "shut_off_pa": 75, "speed": 0.8, "density_kg_m3": 0.99},
+        {"flow_m3_s": 0.41, "free_flow_m3_s": 0.43, "shut_off_pa": 75, "speed": 0.8, "density_kg_m3": 0.99},
+    ],
+    fan.fan_flow_m3_s: [{"effective_m2": 0.019, "free_flow_m3_s": 0.43, "shut_off_pa": 75, "speed": 0.8}],
+    fan.opening_for_flow_m2: [{"flow_m3_s": 0.11, "free_flow_m3_s": 0.43, "shut_off_pa": 75, "speed": 0.8}],
+    fan.fan_power_w: [{"full_w": 36, "speed": 0.8, "density_kg_m3": 0.99}],
+    indoor_air.co2_at_height_m3_s: [{"each_m3_s": 0.0031, "pressure_pa": 83700}],
+    indoor_air.co2_steady_ppm: [{"people": 2, "each_m3_s": 0.0031, "flow_m3_s": 0.011, "outside_ppm": 420}],
+    indoor_air.flow_for_co2_m3_s: [{"people": 2, "each_m3_s": 0.0031, "target_ppm": 1100, "outside_ppm": 420}],
+    indoor_air.approach: [{"start": 430, "steady": 1860, "flow_m3_s": 0.0051, "volume_m3": 19.8, "hours": 3.7}],
+    indoor_air.hours_until: [
+        {"start": 430, "target": 1010, "steady": 1860, "flow_m3_s": 0.0051, "volume_m3": 19.8},
+    ],
+    indoor_water.water_kg_s: [{"latent_w": 4100}],
+    indoor_water.water_steady: [
+        {"people": 2, "water_kg_s": 0.0018, "flow_m3_s": 0.011, "dry_kg_m3": 0.99, "outside": 0.0071}
+    ],
+    indoor_water.surface_c: [{"inside_c": 18, "outside_c": -4, "u": 2.3, "inside_r": 0.12}],
 }

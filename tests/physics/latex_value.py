@@ -4,7 +4,14 @@ from __future__ import annotations
 
 import math
 
-NAMES = {r"\max": "max", r"\min": "min", r"\ln": "math.log", r"\pi": "math.pi"}
+NAMES = {
+    r"\max": "max",
+    r"\min": "min",
+    r"\ln": "math.log",
+    r"\pi": "math.pi",
+    r"\cos": "math.cos",
+    r"\sin": "math.sin",
+}
 
 
 class Reader:

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from trailerlib.physics.heating import damage_seconds, settled_temperature_c
+from trailerlib.physics.heating import settled_temperature_c
 from trailerlib.physics.time_current import (
     Device,
     band,
@@ -18,6 +18,7 @@ from trailerlib.physics.time_current import (
     guards_wire,
     opening_at_far_end,
 )
+from trailerlib.physics.wire_damage import damage_seconds
 from trailerlib.reference import table
 
 ROWS = table("time_current").rows

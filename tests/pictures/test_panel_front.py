@@ -8,6 +8,7 @@ import xml.etree.ElementTree as ET
 import pytest
 from seen import SVG, faults, letters, polylines
 
+from trailerlib.design.model import OnLeg
 from trailerlib.pictures.breaker_marks import FULL
 from trailerlib.pictures.canvas import PALETTE
 from trailerlib.pictures.panel_front import panel_front
@@ -16,13 +17,13 @@ from trailerlib.studies.panel import Breaker, Leg, Panel
 LONG = "a very long name of forty letters, it is"
 
 
-def breaker(name: str, now_a: float, rating_a: float | None = 20.0, leg: int | None = None) -> Breaker:
+def breaker(name: str, now_a: float, rating_a: float | None = 20.0, leg: OnLeg | None = None) -> Breaker:
     return Breaker(name, rating_a, leg, "12 AWG", ("load",), "12 × L14-20", True, now_a, now_a, now_a)
 
 
 def panel(breakers: list[Breaker], legs: int = 1, main_a: float | None = 30.0, asked: str = "everything on") -> Panel:
     sums = tuple(
-        Leg(n, total := sum(b.now_a for b in breakers if legs == 1 or b.leg == n), total) for n in range(1, legs + 1)
+        Leg(n, total := sum(b.now_a for b in breakers if legs == 1 or b.on_leg(n)), total) for n in range(1, legs + 1)
     )
     unplaced = sum(b.now_a for b in breakers if legs == 2 and b.leg is None)
     return Panel(tuple(breakers), main_a, sums, unplaced, asked, None)
@@ -43,6 +44,10 @@ PANELS = {
     "long names on two": some(8, 2, LONG),
     "no ratings": panel([breaker("a", 5.0, None), breaker("b", 0.0, None)], main_a=None),
     "all on one leg": panel([breaker(f"c{n}", 9.0, 20.0, 1) for n in range(8)], 2),
+    "two poles": panel([breaker(f"c{n}", 9.0 + n, 20.0, (1, 2, "both")[n % 3]) for n in range(6)], 2),
+    "two poles only": panel([breaker(f"c{n}", 9.0 * n, 20.0, "both") for n in range(4)], 2),
+    "many and two poles": panel([breaker(f"{LONG} {n}", 9.0 + n, 20.0, "both" if n < 3 else 1) for n in range(14)], 2),
+    "two poles on one leg": panel([breaker("a", 9.0, 20.0), breaker(LONG, 0.0, 20.0, "both")]),
     "great loads": panel([breaker("a", 1234.5), breaker("b", 0.00123)]),
     "long words": panel([breaker("a", 5.0)], asked=LONG + " " + LONG),
 }

@@ -14,7 +14,8 @@ from trailerlib.physics.time_current import band
 from trailerlib.pictures import time_current_chart
 from trailerlib.pictures.canvas import PALETTE
 from trailerlib.studies.ampacity import ampacity
-from trailerlib.studies.guard import Guard, Wire, device, guard, wire
+from trailerlib.studies.devices import device
+from trailerlib.studies.guard import Guard, Wire, guard, wire
 
 
 def laid(size: str, insulation: str = "105 C", system: str = "dc", ambient_c: float = 50.0, bundle: int = 6) -> Wire:

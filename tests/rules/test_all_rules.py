@@ -14,6 +14,7 @@ import pytest
 import trailerlib.rules
 from trailerlib import units
 from trailerlib.rules import (
+    air,
     battery,
     branches,
     compressors,
@@ -22,6 +23,8 @@ from trailerlib.rules import (
     guarding,
     mains,
     plugs,
+    restraint,
+    road,
     safety,
     supply_chain,
     towing_charge,
@@ -65,7 +68,10 @@ NUMBERS = {
     "battery-refill": Case(lambda m, x: battery.refill("the battery", m, x), "note", "at most", 8.0),
     "generator-running": Case(lambda m, x: engine.running('generator "a"', m, x), "fix", "at most", 2200.0),
     "generator-starting": Case(lambda m, x: engine.starting('generator "a"', m, x), "fix", "at most", 2500.0),
-    "generator-distance": Case(lambda m, _: engine.exhaust_distance(m), "note", "at least", 6.096, fixed=True),
+    "generator-distance": Case(lambda m, _: engine.exhaust_distance(m), "fix", "at least", 6.096, fixed=True),
+    "generator-distance-work-trailer": Case(
+        lambda m, _: engine.exhaust_distance_at_work(m), "note", "at least", 6.096, fixed=True
+    ),
     "supply-total": Case(lambda m, x: mains.supply_total('supply "a"', m, x), "fix", "at most", 30.0),
     "supply-continuous": Case(lambda m, x: mains.supply_continuous('supply "a"', m, x), "note", "at most", 24.0),
     "supply-cord": Case(lambda m, x: mains.cord('supply "a"', m, x), "stop", "at most", 30.0),
@@ -114,6 +120,10 @@ NUMBERS = {
         lambda m, x: supply_chain.generator_conductor('supply "a"', m, x), "stop", "at least", 26.8
     ),
     "plug-chain-limit": Case(lambda m, x: plugs.plug_chain_limit('supply "a"', m, x), "fix", "at most", 15.0),
+    "plug-chain-overheats": Case(lambda m, x: plugs.plug_chain_overheats('supply "a"', m, x), "stop", "at most", 15.0),
+    "plug-not-guarded": Case(lambda m, x: plugs.plug_not_guarded('supply "a"', m, x), "fix", "at most", 15.0),
+    "load-voltage-high": Case(lambda m, x: branches.load_voltage_high('load "a"', m, x), "stop", "at most", 132.0),
+    "load-voltage-low": Case(lambda m, x: branches.load_voltage_low('load "a"', m, x), "fix", "at least", 216.0),
     "adapter-behind-larger-breaker": Case(
         lambda m, x: plugs.adapter_behind_larger_breaker('supply "a"', m, x), "note", "at most", 15.0
     ),
@@ -129,6 +139,36 @@ NUMBERS = {
     "tow-fuse-guards-wire": Case(towing_charge.fuse_guards_wire, "stop", "at most", 40.0),
     "tow-fuse-holds": Case(towing_charge.fuse_holds, "fix", "at most", 40.0),
     "tow-wire-carries": Case(towing_charge.wire_carries, "stop", "at most", 40.0),
+    "tongue-too-light": Case(lambda m, _: road.tongue_light("trailer", m), "stop", "at least", 0.10, fixed=True),
+    "tongue-too-heavy": Case(lambda m, _: road.tongue_heavy("trailer", m), "fix", "at most", 0.15, fixed=True),
+    "tongue-limit": Case(lambda m, x: road.tongue_limit("trailer", m, x), "stop", "at most", 226.8),
+    "gross-rating": Case(lambda m, x: road.gross_rating("trailer", m, x), "stop", "at most", 3175.0),
+    "coupler-rating": Case(lambda m, x: road.coupler_rating("trailer", m, x), "stop", "at most", 3175.0),
+    "axle-rating": Case(lambda m, x: road.axle_rating("front axle", m, x), "stop", "at most", 1587.6),
+    "tyre-rating": Case(lambda m, x: road.tyre_rating("front left wheel", m, x), "stop", "at most", 825.5),
+    "tyre-reserve": Case(
+        lambda m, x: road.tyre_reserve("front left wheel", m, None if x is None else x / 0.85), "note", "at most", 701.7
+    ),
+    "tyres-match-axle": Case(road.tyres_match_axle, "stop", "at least", 1587.6),
+    "coupler-stays-down": Case(lambda m, _: road.coupler_stays_down(m), "stop", "at least", 0.0, fixed=True),
+    "side-to-side": Case(lambda m, _: road.side_to_side("the left side", m), "fix", "at most", 0.55, fixed=True),
+    "restraint-forward": Case(lambda m, x: restraint.forward('cargo "a"', m, x), "stop", "at least", 23.7),
+    "restraint-rearward": Case(lambda m, x: restraint.rearward('cargo "a"', m, x), "stop", "at least", 27.2),
+    "restraint-sideways": Case(lambda m, x: restraint.sideways('cargo "a"', m, x), "stop", "at least", 13.6),
+    "restraint-downward": Case(lambda m, x: restraint.downward('cargo "a"', m, x), "stop", "at least", 10.9),
+    "restraint-aggregate": Case(lambda m, x: restraint.aggregate('cargo "a"', m, x), "stop", "at least", 27.2),
+    "air-carbon-dioxide": Case(lambda m, x: air.carbon_dioxide('stay "a"', m, x), "fix", "at most", 1000.0),
+    "air-carbon-dioxide-harm": Case(
+        lambda m, _: air.carbon_dioxide_harm('stay "a"', m), "stop", "at most", 5000.0, fixed=True
+    ),
+    "air-with-the-fan-off": Case(lambda m, x: air.air_with_the_fan_off('stay "a"', m, x), "note", "at least", 0.0105),
+    "set-point-held": Case(lambda m, x: air.set_point_held("hot day", m, x), "fix", "at most", 25.0),
+    "cooler-starts": Case(lambda m, _: air.cooler_starts('load "a"', m), "note", "at most", 6.0, fixed=True),
+    "wall-condensation": Case(lambda m, x: air.condensation("walls", m, x), "note", "at least", 9.3),
+    "heater-holds": Case(lambda m, x: air.heater_holds("heaters", m, x), "fix", "at least", 800.0),
+    "hot-without-power": Case(
+        lambda m, _: air.hot_without_power("hot day", m), "note", "at most", (103.0 - 32.0) / 1.8, fixed=True
+    ),
 }
 
 # rule: how a claim of something wrong is made, and how severe it is
@@ -142,11 +182,22 @@ CLAIMS: dict[str, tuple[Callable[[bool | None], Finding], str]] = {
     "circuit-feeds-nothing": (lambda wrong: wiring.circuit_feeds_something('circuit "a"', wrong), "note"),
     "receptacle-rating": (lambda wrong: grounding.receptacle_rating('circuit "a"', wrong), "stop"),
     "receptacle-gfci": (lambda wrong: grounding.receptacle_gfci('circuit "a"', wrong), "stop"),
+    "receptacle-voltage": (lambda wrong: grounding.receptacle_voltage('circuit "a"', wrong), "stop"),
+    "two-leg-circuit-dead": (lambda wrong: plugs.two_leg_circuit_dead('circuit "a"', wrong), "fix"),
+    "two-leg-circuit-rests": (lambda wrong: plugs.two_leg_circuit_rests('circuit "a"', wrong), "note"),
     "single-circuit-gfci": (lambda wrong: grounding.single_circuit_gfci('circuit "a"', wrong), "stop"),
     "neutral-isolated": (grounding.neutral_isolated, "stop"),
     "skin-bonded": (grounding.skin_bonded, "stop"),
     "floating-neutral": (lambda wrong: grounding.floating_neutral('supply "a"', wrong), "note"),
     "tow-wire-delivers": (towing_charge.wire_delivers, "fix"),
+    "battery-held": (restraint.battery_held, "stop"),
+    "left-out-of-balance": (lambda wrong: road.left_out('load "a"', wrong), "note"),
+    "axles-share": (road.axles_share, "note"),
+    "thing-held": (lambda wrong: restraint.thing_held('cargo "a"', wrong), "stop"),
+    "fan-without-inlet": (lambda wrong: air.fan_without_inlet('load "a"', wrong), "fix"),
+    "open-flame-heater": (air.open_flame, "stop"),
+    "carbon-monoxide-alarm": (air.carbon_monoxide_alarm, "stop"),
+    "fan-draws-exhaust": (lambda wrong: air.fan_draws_exhaust('load "a"', wrong), "stop"),
     "main-breaker-needed": (supply_chain.main_needed, "stop"),
     "inlet-type": (supply_chain.inlet_type, "stop"),
     "inlet-label": (supply_chain.inlet_label, "stop"),

@@ -284,7 +284,7 @@ def battery_side(
     battery = block = emf
     amps = 0.0
     for _ in range(500):
-        current = {name: _amps(named(raw, "load", name), drawn.get(name, 0.0), v) for name, v in volts.items()}
+        current = {name: drawn_a(named(raw, "load", name), drawn.get(name, 0.0), v) for name, v in volts.items()}
         before, amps = amps, sum(current.values())
         battery, block = emf - amps * inside, emf - amps * (inside + feed)
         for circuit in raw["circuit"]:
@@ -296,7 +296,7 @@ def battery_side(
     return {**volts, "battery": battery, "block": block, "amps": amps}
 
 
-def _amps(load: Raw, power: float, volts: float) -> float:
+def drawn_a(load: Raw, power: float, volts: float) -> float:
     kind = appliance(load)["kind"]
     if kind == "resistive":
         return power / 12.0**2 * volts

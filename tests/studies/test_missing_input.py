@@ -25,13 +25,14 @@ PARTS: dict[str, str] = {
     "load.*.run": "at the end of the run", "circuit.*.run": "as the layout measures it", "circuit.*.bundle": "as the layout counts it", "units": "how it is shown", "practice": "the usual rules", "charger.efficiency": "a usual charger",
     "charger.power_factor": "a usual charger", "circuit.*.drop_limit": "the stricter limit of 3 %", "battery.nominal": "12 V", "battery.hour_rate": "the trade's 20 h",
     "feeder.interrupting": "the class's rating", "battery.start_charge": "full when the stay begins",
-    "site.latitude": "no rule asks for it", "opening": "no openings", "supply": "no supplies", "circuit.*.device": "the usual device",
+    "site.latitude": "no rule asks for it", "opening": "no openings", "supply": "no supplies", "battery.contained": "held by its straps alone", "cargo.*.contained": "held by its straps alone",
+    "supply.*.contained": "held by its straps alone", "circuit.*.device": "the usual device",
     "circuit.*.receptacle": "wired in", "supply.*.adapters": "plugged straight in", "load.*.rated_current": "the class's current", "load.*.locked_rotor": "the class's start",
 }  # fmt: skip
 
 
 def pattern(path: Path) -> str:
-    if path[0] in ("place", "raceway", "load", "circuit", "supply", "stay", "opening"):
+    if path[0] in ("place", "raceway", "load", "circuit", "supply", "stay", "opening", "cargo", "tank"):
         return ".".join([path[0], "*", *path[2:3], *("*" for _ in path[3:])]) if len(path) > 1 else path[0]
     return ".".join(path)
 

@@ -42,9 +42,8 @@ def test_nothing_speaks_against_what_it_proposes(demo: tl.Design, seed: int) -> 
     for name, pair in proposed(found).items():
         circuit = found.design.circuit(name)
         assert (circuit.wire, circuit.protection) == pair
-        words, flows = judged(found.design, name)
+        words, _ = judged(found.design, name)
         assert against(words, RULES) == [], (name, pair)
-        assert flows <= pair[1]
     for one in found.circuits:
         if one.wire is None:
             assert one.reason and not one.changes
@@ -143,8 +142,8 @@ def test_no_way_takes_less_copper(demo: tl.Design, make: Callable[[tl.Design], t
     for name in kept:
         for wire, amps in product(SIZES[:6], ratings("blade")):
             changes = {("circuit", name, "wire"): wire, ("circuit", name, "protection"): f"{amps:g} A"}
-            words, flows = judged(found.design.replace_all(changes), name)
-            if not against(words, (*RULES, "low-voltage-table")) and flows <= amps:
+            words, _ = judged(found.design.replace_all(changes), name)
+            if not against(words, (*RULES, "low-voltage-table")):
                 works[name].setdefault(wire, amps)
     tried = 0
     for ways in product(*(does.items() for does in works.values())):

@@ -191,7 +191,7 @@ def test_how_far_the_exhaust_is_from_an_opening(demo: tl.Design) -> None:
     """
     nearest_ft = math.hypot(4 - 16 / 12 + 3, 7 - 3.5)
     finding = check(tl.study("generator", demo), "generator-distance")
-    assert finding.measured == pytest.approx(nearest_ft * 0.3048) and finding.severity == "note"
+    assert finding.measured == pytest.approx(nearest_ft * 0.3048) and finding.severity == "fix"
     far = check(
         tl.study("generator", demo.replace("place.nose platform.at", ["-20 ft", "0 ft", "0 ft"])), "generator-distance"
     )

@@ -13,7 +13,8 @@ from random_designs import BLADES, DC, random_design
 import trailerlib as tl
 from trailerlib.rules.finding import Finding
 from trailerlib.studies import battery_side
-from trailerlib.studies.guard import Guard, device, opens_within_a
+from trailerlib.studies.devices import device, opens_within_a
+from trailerlib.studies.guard import Guard
 
 SHORTS = ("far-end-short", "short-heats-wire", "guards-at-every-current", "slow-overload", "branch-opens-first")
 

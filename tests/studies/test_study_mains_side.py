@@ -56,7 +56,8 @@ def heaters(**loads: tuple[str, int | None]) -> tl.Design:
 
 def two_legs(design: tl.Design, legs: dict[str, int] = LEGS, supply: str = "shore") -> tl.Design:
     changes: dict[Any, Any] = {f"circuit.{name}.leg": leg for name, leg in legs.items()}
-    return design.replace_all({**changes, f"supply.{supply}.kind": "shore 50 A", f"supply.{supply}.cord": "6 AWG"})
+    changes |= {f"supply.{supply}.kind": "shore 50 A", f"supply.{supply}.cord": "6 AWG", "mains.inlet": "14-50"}
+    return design.replace_all(changes)
 
 
 # ── by hand ──────────────────────────────────────────────────────────────────────────────────────────
@@ -169,8 +170,7 @@ def balance_w(side: ms.MainsSide, flow: Any, names: Any) -> tuple[float, float]:
 
 
 def in_moment(design: tl.Design, supply: str) -> set[str]:
-    on = set(busiest(design, supply).on)
-    return {n for n in on if n != "charger"} | {"charger."}
+    return set(busiest(design, supply).on)
 
 
 @pytest.mark.parametrize("supply", SUPPLIES)
@@ -199,8 +199,10 @@ def check_path(design: tl.Design, side: ms.MainsSide, name: str) -> None:
     assert sum(step.lost_v for step in way.steps) == pytest.approx(way.emf_v - way.load_v, abs=1e-9)
     assert way.load_v >= side.branches[name].end_v - 1e-9
     names = [step.name for step in way.steps]
-    assert names[1:9] == ["plug", "cord", "inlet", "main breaker", "panel", "branch breaker", "terminal", "wire out"]
-    assert names[-5:] == ["terminal", "neutral bar", "inlet", "cord back", "plug"] and names[-6] == "wire back"
+    adapters = [f"adapter {text}" for text in side.supply.adapters]
+    out = ["plug", "cord", *adapters, "inlet", "main breaker", "panel", "branch breaker", "terminal", "wire out"]
+    back = ["wire back", "terminal", "neutral bar", "inlet", *reversed(adapters), "cord back", "plug"]
+    assert names[1 : 1 + len(out)] == out and names[-len(back) :] == back
     assert [step.way for step in way.steps] == sorted((s.way for s in way.steps), key=("source", "out", "back").index)
 
 

@@ -8,6 +8,7 @@ import math
 import random
 from typing import Any
 
+import by_hand
 import pytest
 
 import trailerlib as tl
@@ -18,13 +19,24 @@ from trailerlib.studies.together.switches import drawn_a
 
 COOLER_A = complex(1500.0, 1500.0 * math.tan(math.acos(0.97))) / 120.0
 CHARGER_W = 20.0 * 14.4 / 0.85
-BY_HAND = {
-    "roof cooler": COOLER_A,
+
+
+def lowest_v() -> float:
+    """Shore at its 30 A: 25 ft of 10 AWG as warm as it may get in the hottest air, 0.1 ohm inside, every contact."""
+    site = by_hand.number(tl.read_design(tl.shipped_trailers()["fen-survey"]).raw["site"]["hottest"])
+    hot = max(60.0, site + 30.0)
+    ohm = 2 * 7.62 * by_hand.ohm_per_m("10 AWG", hot) + 4 * 0.002 + 0.1 / 30.0 + 2 * 0.0002
+    return 120.0 - 30.0 * (abs(complex(ohm, 2 * 25 * 0.050 / 1000.0)) + 120.0 / 1200.0)
+
+
+LOWEST_V = lowest_v()
+BY_HAND = {  # what holds its power at the lowest voltage the panel gets, what heats at that of no load
+    "roof cooler": COOLER_A * 120.0 / LOWEST_V,
     "dryer road side": 1000.0 / 120.0,
     "dryer curb side": 1000.0 / 120.0,
     "kettle": 1300.0 / 120.0,
-    "laptops": 2 * complex(65.0, 65.0 * math.tan(math.acos(0.9))) / 120.0,
-    "microscope lamp": complex(15.0, 15.0 * math.tan(math.acos(0.9))) / 120.0,
+    "laptops": 2 * complex(65.0, 65.0 * math.tan(math.acos(0.9))) / LOWEST_V,
+    "microscope lamp": complex(15.0, 15.0 * math.tan(math.acos(0.9))) / LOWEST_V,
 }
 BENCH = ("kettle", "laptops", "microscope lamp")
 
@@ -61,26 +73,30 @@ def sizes(found: together.Together) -> dict[str, complex]:
 def test_currents_by_hand(demo: tl.Design) -> None:
     amps = sizes(together.of(demo, "shore"))
     for name, value in BY_HAND.items():
-        assert amps[name] == pytest.approx(value, rel=1e-9), name
-    assert abs(amps["charger"]) == pytest.approx(CHARGER_W / 0.7 / 120.0, rel=0.06), "absorption voltage within 6 %"
+        assert amps[name] == pytest.approx(value, rel=1e-4), name
+    assert together.of(demo, "shore").lowest_v == pytest.approx(LOWEST_V, abs=2e-3) and LOWEST_V < 116.0
+    assert abs(amps["charger"]) == pytest.approx(CHARGER_W / 0.7 / LOWEST_V, rel=0.06), "absorption voltage within 6 %"
     assert set(amps) == {*BY_HAND, "charger"}
 
 
 def test_a_low_pedestal_draws_more_in_motors_and_less_in_heaters(demo: tl.Design) -> None:
-    low, full = sizes(together.of(demo, "shore", 108.0)), sizes(together.of(demo, "shore"))
+    low, full = sizes(together.of(demo, "shore", 108.0)), sizes(together.of(demo, "shore", 120.0))
     assert abs(low["roof cooler"]) == pytest.approx(abs(full["roof cooler"]) / 0.9)
     assert abs(low["charger"]) == pytest.approx(abs(full["charger"]) / 0.9)
     assert abs(low["kettle"]) == pytest.approx(abs(full["kettle"]) * 0.9)
     assert drawn_a("constant current", 120.0 + 0j, 108.0, 120.0) == 1.0
     measured = together.of(demo.replace("supply.shore.voltage", "108 V"), "shore")
-    assert sizes(measured) == low and measured.volts_are == "measured"
+    assert measured.volts_are == "measured" and measured.volts == 108.0 > measured.lowest_v > 102.0
+    assert abs(sizes(measured)["roof cooler"]) == pytest.approx(abs(low["roof cooler"]) * 108.0 / measured.lowest_v)
+    assert sizes(measured)["kettle"] == low["kettle"]
     assert together.of(demo, "shore", 108.0).volts_are == "supposed"
 
 
 def test_every_set_on_shore_against_plain_sums(demo: tl.Design) -> None:
     found = together.of(demo, "shore")
     amps = {**BY_HAND, "charger": sizes(found)["charger"]}
-    assert found.checked
+    watts = {s.name: s.watts for s in found.switches}
+    assert found.checked and watts["roof cooler"] == pytest.approx(1500.0) and watts["kettle"] == pytest.approx(1300.0)
     for on in parts(amps):
         plain = abs(sum(amps[n] for n in on)) <= 30.0 and abs(sum(amps[n] for n in on & set(BENCH))) <= 15.0
         free = {s.name for s in found.free}
@@ -154,8 +170,8 @@ def test_everything_at_once_opens_the_main_and_what_to_switch_off(demo: tl.Desig
     bad = together.of(demo, "shore").everything
     assert bad is not None
     amps = {**BY_HAND, "charger": sizes(together.of(demo, "shore"))["charger"]}
-    total = abs(sum(amps.values()))
-    assert bad.first.limit.name == "30 A main" and bad.first.value == pytest.approx(total, rel=1e-9)
+    total, watts = abs(sum(amps.values())), {s.name: s.watts for s in together.of(demo, "shore").switches}
+    assert bad.first.limit.name == "30 A main" and bad.first.value == pytest.approx(total, rel=1e-4)
     assert 120.0 < bad.first.most_s < 3600.0, "between 135 and 200 %"
     assert {trip.limit.kind for trip in bad.stops} == {"cord", "adapter"}
     fewest = min(
@@ -166,12 +182,12 @@ def test_everything_at_once_opens_the_main_and_what_to_switch_off(demo: tl.Desig
     )
     assert len(bad.switch_off) == fewest
     kept = [
-        sum(amps[n].real for n in amps if n not in off)
+        sum(watts[n] for n in amps if n not in off)
         for off in itertools.combinations(amps, fewest)
         if abs(sum(amps[n] for n in amps if n not in off)) <= 30.0 and "roof cooler" not in off
     ]
     assert kept and "roof cooler" not in bad.switch_off, "a compressor is spared where there is a choice"
-    assert sum(amps[n].real for n in amps if n not in bad.switch_off) == pytest.approx(max(kept))
+    assert sum(watts[n] for n in amps if n not in bad.switch_off) == pytest.approx(max(kept))
 
 
 def test_a_compressor_is_switched_off_last(demo: tl.Design) -> None:
@@ -286,13 +302,16 @@ def test_a_compressor_that_starts_only_first(demo: tl.Design) -> None:
 
 def test_the_name_plate_wins(demo: tl.Design) -> None:
     plate = demo.replace("load.roof cooler.rated_current", "13.5 A").replace("load.roof cooler.locked_rotor", "62 A")
-    cooler = next(s for s in together.of(plate, "shore").switches if s.name == "roof cooler")
+    cooler = next(s for s in together.of(plate, "shore", 120.0).switches if s.name == "roof cooler")
     assert cooler.size_a == pytest.approx(13.5) and cooler.start_a == pytest.approx(62.0)
 
 
 def test_what_never_decides_is_free(demo: tl.Design) -> None:
-    found = together.of(demo, "shore")
+    found = together.of(demo, "household")
     assert [s.name for s in found.free] == ["microscope lamp"] and found.free_lasts
+    assert not together.of(demo, "shore").free, (
+        "two dryers and the cooler leave less than the lamp at the lowest voltage"
+    )
     one = demo.replace_all({("load", n, "on"): False for n in BY_HAND if n != "kettle"}).replace("charger", None)
     alone = together.of(one.replace("load.kettle.class", "space heater"), "shore")
     assert alone.everything is None and not alone.free_lasts, "12.5 A of a 15 A breaker, three hours at most"

@@ -9,14 +9,13 @@ import pytest
 from brute_force import agree_on_the_pair, agree_on_the_wire, pairs, thinnest_behind
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
-from random_designs import DC, SIZES, random_design
+from random_designs import DC, MAINS, SIZES, random_design, random_mains
 
 import trailerlib as tl
 from trailerlib.rules.finding import Finding
 from trailerlib.studies.answer import Answer
 
 UNDER_THE_ROOF = ("ceiling lights", "work lights", "roof fan")  # they lie in the ceiling cavity
-MAINS = ("roof cooler", "outdoor road side", "outdoor curb side", "bench outlets", "charger")
 
 
 def row(answer: Answer, circuit: str) -> Any:
@@ -199,6 +198,26 @@ def test_the_thinnest_wire_of_a_random_trailer_by_brute_force(demo: tl.Design, s
     agree_on_the_pair(design, DC[seed % len(DC)])
 
 
+@pytest.mark.parametrize("seed", range(20))
+def test_the_thinnest_wire_of_a_random_mains_side_by_brute_force(demo: tl.Design, seed: int) -> None:
+    """Behind any supply of the demo, each size with each breaker put into the design and judged by every rule."""
+    design = random_mains(demo, 5000 + seed)
+    agree_on_the_wire(design, MAINS[seed % len(MAINS)])
+    if seed < 10:
+        agree_on_the_pair(design, MAINS[seed % len(MAINS)])
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_what_each_size_does_on_a_mains_side_is_what_it_does_when_fitted(demo: tl.Design, seed: int) -> None:
+    """Drop, current and the rating that asks for, size by size, against the design with that wire."""
+    design, circuit = random_mains(demo, 6000 + seed), MAINS[seed % len(MAINS)]
+    (run,) = [r for r in tl.study("wiring", design).picture.runs if r.circuit.name == circuit]
+    for wire in SIZES[:8]:
+        tried = design.replace(("circuit", circuit, "wire"), wire)
+        (fitted,) = [r for r in tl.study("wiring", tried).picture.runs if r.circuit.name == circuit]
+        assert run.choice.drops_by_wire[wire] == pytest.approx(fitted.drop, rel=1e-5)
+
+
 @pytest.mark.parametrize("circuit", ["kiln", "glaze bench"])
 @pytest.mark.parametrize("limit", [2, 3, 6])
 def test_the_thinnest_wire_behind_a_strained_supply_by_brute_force(circuit: str, limit: int) -> None:
@@ -352,10 +371,50 @@ def test_what_runs_for_three_hours_counts_a_quarter_more(demo: tl.Design) -> Non
     assert check(answer, "fuse-carries-load", 'circuit "ceiling lights"').limit == pytest.approx(1.25 * 12 / 12)
     assert check(answer, "fuse-carries-load", 'circuit "entry and alarm"').limit == pytest.approx((1.25 * 1 + 4) / 12)
     assert check(answer, "fuse-carries-load", 'circuit "charger"').limit == pytest.approx(
-        1.25 * by_hand.charger_va(demo.raw) / 120
+        1.25 * row(answer, "charger")["current_a"]
     )
+    assert row(answer, "charger")["current_a"] > by_hand.charger_va(demo.raw) / 120, "the cord takes its share"
     small = tl.study("wiring", demo.replace("circuit.outdoor road side.protection", "10 A"))
     assert check(small, "fuse-carries-load", 'circuit "outdoor road side"').severity == "fix"  # 8.33 A x 1.25 = 10.4 A
+
+
+LOW = {"battery.capacity": "20 Ah", "feeder.run": "12 ft", "circuit.fridge.run": "30 ft", "circuit.usb.run": "30 ft"}
+
+
+@pytest.mark.parametrize("changes", [{}, LOW, {"load.USB at the bench.class": "filament lamp"}], ids=str)
+def test_fuse_and_wire_are_judged_by_what_really_flows(demo: tl.Design, changes: dict[str, Any]) -> None:
+    """Each load at the voltage it gets, by its kind; 125 % of what is on for long; never less than at nominal."""
+    answer = tl.study("wiring", demo.replace_all(changes))
+    raw, more = demo.replace_all(changes).raw, []
+    for circuit in DC:
+        got = check(answer, "fuse-carries-load", f'circuit "{circuit}"').limit
+        assert got == check(answer, "wire-ampacity", f'circuit "{circuit}"').measured
+        flows = nominal = 0.0
+        for load in (load for load in raw["load"] if load["circuit"] == circuit):
+            share = 1.25 if by_hand.appliance(load)["continuous"] == "yes" else 1.0
+            flows += share * by_hand.drawn_a(load, by_hand.watts(load), answer.picture.load_v[load["name"]])
+            nominal += share * by_hand.watts(load) / 12.0
+        assert got == pytest.approx(max(flows, nominal), rel=1e-9)
+        more.append(flows - nominal)
+    assert check(answer, "fuse-carries-load", "main fuse").limit >= answer.value("total_a")
+    assert changes != LOW or max(more) > 0.03, "somewhere the sag counts"
+
+
+@pytest.mark.parametrize("wire", ["14 AWG", "16 AWG"])
+def test_a_fuse_that_only_the_sag_overloads_is_found(lamp: tl.Design, wire: str) -> None:
+    """8 A at 12 V, on for long, ask for 10 A; at the end of the run the lamp takes 96 W at less than 12 V."""
+    design = lamp.replace_all({
+        "load.lamp.class": "led ceiling light", "load.lamp.power": "96 W", "circuit.lamp.wire": wire,
+        "circuit.lamp.run": "12 ft", "circuit.lamp.protection": "10 A", "circuit.lamp.drop_limit": "10 %",
+    })  # fmt: skip
+    answer = tl.study("wiring", design)
+    flows = 96.0 / answer.picture.load_v["lamp"]
+    found = check(answer, "fuse-carries-load", 'circuit "lamp"')
+    assert found.limit == pytest.approx(1.25 * flows) and flows > 8.0
+    assert found.severity == "fix"
+    assert answer.value("protection_a") == 15.0 or row(answer, "lamp")["may_carry_a"] < 15.0
+    pair = choice(answer, "lamp").pair
+    assert (pair.wire, pair.fuse_a) == next(iter(pairs(design, "lamp"))) and pair.fuse_a > 10.0
 
 
 @pytest.mark.parametrize(

@@ -57,7 +57,8 @@ def test_a_low_pedestal_changes_what_flows(demo: tl.Design) -> None:
     low = what_trips.answer(demo.replace("supply.shore.voltage", "108 V"), "shore", ["kettle", "roof cooler"])
     flows = {b.name: b.now_a for b in low.picture.panel.breakers}
     assert flows["bench outlets"] == pytest.approx(1300 / 120 * 108 / 120)
-    assert flows["roof cooler"] == pytest.approx(12.9 * 120 / 108)
+    lowest_v = together.of(demo.replace("supply.shore.voltage", "108 V"), "shore").lowest_v
+    assert 102.0 < lowest_v < 108.0 and flows["roof cooler"] == pytest.approx(12.9 * 120 / lowest_v)
 
 
 def test_the_stays_are_said_beside_what_is_on_now(demo: tl.Design) -> None:
@@ -95,14 +96,17 @@ def test_run_together_in_words_names_every_supply(demo: tl.Design) -> None:
 
 
 def test_each_leg_of_a_large_supply_by_hand(cart: tl.Design) -> None:
-    """Class day at ten: wheels and kettle beside one cooler on leg 1, kiln and charger beside the other on leg 2."""
+    """Class day at ten: wheels and kettle beside one cooler on leg 1, the charger beside the other on leg 2.
+
+    The kiln of 3300 W runs from leg to leg: 13.75 A at 240 V on each.
+    """
 
     def lag(amps: float, factor: float) -> complex:
         return amps * complex(factor, (1 - factor**2) ** 0.5)
 
     volts = float(tl.reference.table("battery_limits").row(chemistry="lfp")["absorption_v"])
-    first = lag(12.9, 0.97) + lag(2 * 300 / 0.9 / 120, 0.9) + 1300 / 120
-    second = lag(12.9, 0.97) + 1600 / 120 + lag(15 * volts / 0.88 / 0.95 / 120, 0.95)
+    first = lag(12.9, 0.97) + lag(2 * 300 / 0.9 / 120, 0.9) + 1300 / 120 + 3300 / 240
+    second = lag(12.9, 0.97) + 3300 / 240 + lag(15 * volts / 0.88 / 0.95 / 120, 0.95)
     answer = what_trips.answer(cart, "yard 50 A")
     (total,) = [c for c in answer.checks if c.rule == "supply-total" and "yard 50 A" in c.subject]
     assert total.measured == pytest.approx(max(abs(first), abs(second))) and total.severity == "holds"

@@ -12,6 +12,7 @@ _HOMES = {
     "routes": "trailerlib.bench.route_picture",
     "mains": "trailerlib.bench.mains_bench",
     "generator": "trailerlib.bench.generator_bench",
+    "tow": "trailerlib.bench.tow_bench",
     "start": "trailerlib.bench.start_page",
     "build": "trailerlib.bench.build_desk",
     "assert_sound": "trailerlib.bench.faults",
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from trailerlib.bench.night_bench import night as night
     from trailerlib.bench.route_picture import routes as routes
     from trailerlib.bench.start_page import start as start
+    from trailerlib.bench.tow_bench import tow as tow
     from trailerlib.bench.wire_bench import wire as wire
 
 

@@ -22,6 +22,35 @@ def parts(names: Sequence[str]) -> list[tuple[str, str]]:
     return [(name, name) for name in names]
 
 
+def loads_of(side: str) -> Callable[[Design], list[tuple[str, str]]]:
+    """The loads of one side as choices.
+
+    Parameters
+    ----------
+    side : ``dc`` or ``mains``
+    """
+    return lambda design: parts([load.name for load in design.loads if load.typical.system == side])
+
+
+def charger_amps(system: units.System) -> Control:
+    """What the battery charger puts out.
+
+    Parameters
+    ----------
+    system : units of the screen
+    """
+    amps = (5.0, 80.0, 1.0)
+    return slider(
+        "charger",
+        "Charger",
+        lambda d: ("charger", "current") if d.charger else None,
+        lambda d: d.charger.current if d.charger else None,
+        "current",
+        {"us": amps, "metric": amps},
+        system,
+    )
+
+
 def load_class(load: Chosen) -> Control:
     """The class of the load in focus: every class of its side."""
 

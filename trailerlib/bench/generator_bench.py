@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from trailerlib.bench.base import Bench
-from trailerlib.bench.choices import parts
+from trailerlib.bench.choices import charger_amps, loads_of, parts
 from trailerlib.bench.controls import Changes, Control, pick, slider, tick
 from trailerlib.design.catalogue import generator_kinds
 from trailerlib.design.design import Design
@@ -32,7 +32,6 @@ class GeneratorBench(Bench):
     def make_controls(self) -> Sequence[Control]:
         """Class, elevation, air, cord, charger, the load that starts and its soft starter."""
         system = self.design.units
-        amps = (5.0, 80.0, 1.0)
         return (
             pick("kind", "Generator", lambda d: parts(list(generator_kinds())), self._kind, self._put_kind),
             slider(
@@ -63,16 +62,8 @@ class GeneratorBench(Bench):
                 system,
             ),
             pick("cord", "Cord", self._cords, self._cord_value("cord"), self._put_cord),
-            slider(
-                "charger",
-                "Charger",
-                lambda d: ("charger", "current") if d.charger else None,
-                lambda d: d.charger.current if d.charger else None,
-                "current",
-                {"us": amps, "metric": amps},
-                system,
-            ),
-            pick("load", "What starts", self._mains_loads, lambda d: self._load, None),
+            charger_amps(system),
+            pick("load", "What starts", loads_of("mains"), lambda d: self._load, None),
             tick("soft_start", "soft starter fitted", self._load_path("soft_start"), self._soft),
         )
 
@@ -96,9 +87,6 @@ class GeneratorBench(Bench):
 
     def _put_cord(self, design: Design, value: str) -> Changes:
         return {("supply", str(self._supply), "cord"): value}
-
-    def _mains_loads(self, design: Design) -> list[tuple[str, str]]:
-        return parts([load.name for load in design.loads if load.typical.system == "mains"])
 
     def _load_path(self, key: str) -> Any:
         return lambda design: None if self._load is None else ("load", self._load, key)

@@ -17,11 +17,11 @@ from trailerlib.pictures import mains_bars, panel_front, run_together
 from trailerlib.studies import what_trips as study
 from trailerlib.studies.ampacity import ratings
 from trailerlib.studies.answer import Answer
+from trailerlib.studies.circuits import charger_name
 from trailerlib.studies.mains import leg_volts
 from trailerlib.studies.wire_choice import candidates
 
 ON = "on_"
-CHARGER = "charger"
 LOWEST_SHARE, HIGHEST_SHARE = 0.8, 1.1  # of the nominal voltage: how far a pedestal strays
 
 
@@ -39,7 +39,7 @@ class MainsBench(Bench):
         self._supply = next(iter(sorted(design.supplies, key=lambda s: s.is_generator)), None)
         self._supply_name = None if self._supply is None else self._supply.name
         self._switches = [load.name for load in design.loads if load.typical.system == "mains" and load.on]
-        self._now = set(self._switches) | ({CHARGER} if design.charger is not None else set())
+        self._now = set(self._switches) | set(_charger(design))
         super().__init__(design)
 
     def make_controls(self) -> Sequence[Control]:
@@ -69,7 +69,7 @@ class MainsBench(Bench):
 
     def _ticks(self) -> Iterator[Control]:
         """What is on now: a what-if, not a part of the design."""
-        for name in (*self._switches, *([CHARGER] if self.design.charger is not None else [])):
+        for name in (*self._switches, *_charger(self.design)):
             one = tick(ON + _key(name), name, lambda d: (), lambda d, n=name: n in self._now)  # type: ignore[misc]
             one.put = None
             one.widget.indent = False
@@ -146,7 +146,7 @@ class MainsBench(Bench):
         if key == "supply":
             self._supply_name = value
             return
-        name = next(n for n in (*self._switches, CHARGER) if ON + _key(n) == key)
+        name = next(n for n in (*self._switches, *_charger(self.design)) if ON + _key(n) == key)
         (self._now.add if value else self._now.discard)(name)
 
     def ask(self, design: Design) -> Answer:
@@ -168,6 +168,11 @@ class MainsBench(Bench):
 def _key(name: str) -> str:
     """A load's name as a part of a class on the page."""
     return "".join(letter if letter.isalnum() else "-" for letter in name)
+
+
+def _charger(design: Design) -> list[str]:
+    """The charger among what is switched, where there is one."""
+    return [] if design.charger is None else [charger_name(design)]
 
 
 def mains(design: Design) -> MainsBench:

@@ -9,7 +9,7 @@ import ipywidgets as widgets
 
 from trailerlib import units
 from trailerlib.bench.base import Bench
-from trailerlib.bench.choices import load_class, panel_watts, parts, range_in_stay, which_range
+from trailerlib.bench.choices import charger_amps, load_class, loads_of, panel_watts, range_in_stay, which_range
 from trailerlib.bench.controls import RANGE_STYLE, WIDTH, Changes, Control, count, pick, slider
 from trailerlib.design.design import Design
 from trailerlib.pictures import night_curve
@@ -39,7 +39,7 @@ class NightBench(Bench):
     def make_controls(self) -> Sequence[Control]:
         """Capacity, batteries, chemistry, air, length of the night, a load with class and hours, charger, panels."""
         system = self.design.units
-        amps, ah, length = (5.0, 80.0, 1.0), (20.0, 400.0, 5.0), (1.0, 24.0, 0.5)
+        ah, length = (20.0, 400.0, 5.0), (1.0, 24.0, 0.5)
         return (
             slider(
                 "capacity",
@@ -74,19 +74,11 @@ class NightBench(Bench):
                 system,
             ),
             self._length(length),
-            pick("load", "Load", self._dc_loads, lambda d: self._load, None),
+            pick("load", "Load", loads_of("dc"), lambda d: self._load, None),
             load_class(lambda d: self._load),
             which_range(lambda d: self._load, lambda d: self._stay, lambda: self._nth),
             range_in_stay(lambda d: self._load, lambda d: self._stay, lambda: self._nth),
-            slider(
-                "charger",
-                "Charger",
-                lambda d: ("charger", "current") if d.charger else None,
-                lambda d: d.charger.current if d.charger else None,
-                "current",
-                {"us": amps, "metric": amps},
-                system,
-            ),
+            charger_amps(system),
             panel_watts("panels", "Solar panel", system),
         )
 
@@ -126,9 +118,6 @@ class NightBench(Bench):
 
         control.put = put
         return control
-
-    def _dc_loads(self, design: Design) -> list[tuple[str, str]]:
-        return parts([load.name for load in design.loads if load.typical.system == "dc"])
 
     def on_focus(self, key: str, value: Any) -> None:
         """The load whose class and hours are shown, and which of its hours."""

@@ -18,6 +18,7 @@ NOTEBOOKS = {
     "wiring": "03_which_wire.ipynb",
     "mains": "04_what_trips_first.ipynb",
     "generator": "05_which_generator.ipynb",
+    "towing": "08_will_it_tow_straight.ipynb",
 }
 MOST_FINDINGS = 5
 

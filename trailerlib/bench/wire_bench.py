@@ -18,7 +18,6 @@ from trailerlib.studies.answer import Answer
 from trailerlib.studies.battery_side import CHARGE_AT_TEST
 from trailerlib.studies.circuits import air_c
 from trailerlib.studies.fit import fit
-from trailerlib.studies.loads import side_volts
 from trailerlib.studies.mains_side.checks import TOTAL_LIMIT
 from trailerlib.studies.path import Path
 from trailerlib.studies.runs import Run
@@ -218,7 +217,7 @@ class WireBench(Bench):
             return None
         inside = sum(step.lost_v for step in path.steps if step.way == "source")
         share = TOTAL_LIMIT if focus.circuit.system == "mains" else focus.circuit.drop_limit
-        return inside + share * side_volts(self.design, focus.circuit.system)
+        return inside + share * self.design.volts_of(focus.circuit)
 
     def _lowest_v(self) -> float | None:
         loads = self.design.loads_on(self._circuit) if self._circuit is not None else ()

@@ -51,6 +51,7 @@ def drawings(design: Design, assessment: Assessment) -> dict[str, Drawing]:
         | _wires(design, assessment["wiring"])
         | _mains(design, assessment["mains"])
         | _start(assessment["generator"])
+        | _balance(assessment["towing"])
     )
 
 
@@ -103,6 +104,19 @@ def _start(answer: Answer) -> dict[str, Drawing]:
         return {}
     curve = pictures.start_curve(case, ink="paper", system=answer.system)
     return {"start": Drawing(_for_paper(curve), f"The start of {answer.picture.hardest} on the generator")}
+
+
+def _balance(answer: Answer) -> dict[str, Drawing]:
+    """The loaded trailer from the side and from above."""
+    import trailerlib.pictures as pictures
+
+    if answer.picture.gross_kg is None:
+        return {}
+    side, above = (draw(answer.picture, ink="paper") for draw in (pictures.balance_side, pictures.balance_above))
+    return {
+        "towing": Drawing(_for_paper(side), "The loaded trailer from the side: masses, coupler and axles"),
+        "above": Drawing(_for_paper(above), "The loaded trailer from above: masses and what each wheel carries"),
+    }
 
 
 def _has_content(picture: object) -> bool:

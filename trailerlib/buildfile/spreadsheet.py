@@ -14,7 +14,10 @@ from trailerlib.buildfile.pages import is_claim, unit_of
 from trailerlib.rules.finding import Finding
 from trailerlib.studies.answer import Answer, Assessment, Column
 
-SHEETS = {"Loads": "loads", "Circuits": "wiring", "Night": "night", "Mains": "mains", "Generator": "generator"}
+SHEETS = {
+    "Loads": "loads", "Circuits": "wiring", "Night": "night", "Mains": "mains", "Generator": "generator",
+    "Weight": "towing",
+}  # fmt: skip
 MADE = datetime(2000, 1, 1)  # a fixed day, so that the same design gives the same bytes
 WIDEST = 60  # characters
 

@@ -19,6 +19,8 @@ class Appliance:
     """One class of load: power low, typical and high [W], duty [-], start multiple [-], lowest voltage [V].
 
     ``start_s`` is how long the start takes [s], 0 where there is none; ``thermostat`` whether it switches itself.
+    ``cooling_w`` is the cold a cooler makes at its rating [W], None of anything else. ``fastened`` is what is built in
+    even where it has a plug.
     """
 
     name: str
@@ -35,6 +37,8 @@ class Appliance:
     continuous: bool
     thermostat: bool
     start_s: float
+    cooling_w: float | None
+    fastened: bool
     source: str
 
 
@@ -81,12 +85,13 @@ class GeneratorKind:
 
 @dataclass(frozen=True)
 class PlugType:
-    """One type of plug and receptacle: rating [A], voltage of one leg to neutral [V], legs."""
+    """One type of plug and receptacle: rating [A], volts of one leg to neutral [V], legs, whether it has a neutral."""
 
     name: str
     rating_a: float
     leg_volts: float
     legs: int
+    neutral: bool
 
     def enters(self, receptacle: str) -> bool:
         """Whether this plug goes into a receptacle of a type; the 20 A one of 125 V takes the 15 A plug as well."""
@@ -106,7 +111,8 @@ class AdapterKind:
         return f"{self.plug.name} to {self.receptacle.name}"
 
 
-def _refuse(text: str, what: str, names: Iterable[str]) -> ValueError:
+def refuse(text: str, what: str, names: Iterable[str]) -> ValueError:
+    """What to raise for a name that no class has: one sentence that offers the nearest."""
     offer = list(names)
     near = difflib.get_close_matches(text, offer, n=3, cutoff=0.4) or offer[:6]
     from trailerlib.units import shorten
@@ -141,6 +147,8 @@ def _appliance(row: Mapping[str, str]) -> Appliance:
         continuous=row["continuous"] == "yes",
         thermostat=row["thermostat"] == "yes",
         start_s=float(row["start_s"]),
+        cooling_w=float(row["cooling_w"]) if row["cooling_w"] else None,
+        fastened=row["fastened"] == "yes",
         source=f"{row['source']} ({row['confidence']})",
     )
 
@@ -156,7 +164,7 @@ def appliance(name: str) -> Appliance:
     try:
         return appliances()[name]
     except KeyError:
-        raise _refuse(name, "an appliance class", appliances()) from None
+        raise refuse(name, "an appliance class", appliances()) from None
 
 
 @lru_cache(maxsize=1)
@@ -198,7 +206,7 @@ def wire(text: str) -> WireSize:
     try:
         return wires()[name]
     except KeyError:
-        raise _refuse(name, 'a wire size that is made (write it as "12 AWG" or "2.5 mm2")', wires()) from None
+        raise refuse(name, 'a wire size that is made (write it as "12 AWG" or "2.5 mm2")', wires()) from None
 
 
 INSULATIONS = ("60 C", "75 C", "90 C", "105 C")
@@ -214,7 +222,7 @@ def insulation(text: str) -> str:
     """
     name = text.replace("°", "").strip()
     if name not in INSULATIONS:
-        raise _refuse(text, "an insulation rating", INSULATIONS)
+        raise refuse(text, "an insulation rating", INSULATIONS)
     return name
 
 
@@ -269,14 +277,16 @@ def check_supply(kind: str) -> str:
     """
     if kind in supply_kinds() or kind in generator_kinds():
         return kind
-    raise _refuse(kind, "a kind of supply", [*supply_kinds(), *generator_kinds()])
+    raise refuse(kind, "a kind of supply", [*supply_kinds(), *generator_kinds()])
 
 
 @lru_cache(maxsize=1)
 def plugs() -> dict[str, PlugType]:
     """Every type of plug by its name in the standard."""
     return {
-        row["plug"]: PlugType(row["plug"], float(row["rating_a"]), float(row["leg_volts"]), int(row["legs"]))
+        row["plug"]: PlugType(
+            row["plug"], float(row["rating_a"]), float(row["leg_volts"]), int(row["legs"]), row["neutral"] == "yes"
+        )
         for row in reference.table("nema_plugs").rows
     }
 
@@ -292,7 +302,7 @@ def plug(text: str) -> PlugType:
     try:
         return plugs()[text.strip()]
     except KeyError:
-        raise _refuse(text, "a type of plug", plugs()) from None
+        raise refuse(text, "a type of plug", plugs()) from None
 
 
 def adapter(text: str) -> AdapterKind:
@@ -305,5 +315,39 @@ def adapter(text: str) -> AdapterKind:
     """
     ends = text.split(" to ")
     if len(ends) != 2:
-        raise _refuse(text, "an adapter", ["5-15 to TT-30", "TT-30 to 14-50"])
+        raise refuse(text, "an adapter", ["5-15 to TT-30", "TT-30 to 14-50"])
     return AdapterKind(plug(ends[0]), plug(ends[1]))
+
+
+@dataclass(frozen=True)
+class MassClass:
+    """What a class weighs: low, typical and high [kg], of one piece or for each ``per`` ("", "Ah" or "W")."""
+
+    name: str
+    per: str
+    low_kg: float
+    mass_kg: float
+    high_kg: float
+    source: str
+
+
+@lru_cache(maxsize=1)
+def masses() -> dict[str, MassClass]:
+    """What each class weighs, by its name."""
+    return {
+        row["class"]: MassClass(
+            row["class"],
+            row["per"],
+            float(row["mass_low_kg"]),
+            float(row["mass_kg"]),
+            float(row["mass_high_kg"]),
+            f"{row['source']} ({row['confidence']})",
+        )
+        for row in reference.catalogue("masses").rows
+    }
+
+
+def mass_kg(name: str) -> float | None:
+    """Typical mass of a class [kg], for each piece, amp-hour or watt; None where the catalogue has none."""
+    known = masses().get(name)
+    return None if known is None else known.mass_kg

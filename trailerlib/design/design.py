@@ -12,10 +12,12 @@ from typing import TYPE_CHECKING, Any, Literal
 from pydantic import Field, PrivateAttr, ValidationError, model_validator
 
 from trailerlib.design import catalogue
+from trailerlib.design.box import Comfort, Envelope, Face
 from trailerlib.design.errors import DesignError, first_sentence
 from trailerlib.design.hours import read_ranges
 from trailerlib.design.model import (
     Battery,
+    Cargo,
     Charger,
     Circuit,
     Feeder,
@@ -32,6 +34,7 @@ from trailerlib.design.model import (
     Solar,
     Stay,
     Supply,
+    Tank,
     Text,
     TowCharge,
     Trailer,
@@ -39,11 +42,12 @@ from trailerlib.design.model import (
     Use,
     Whole,
 )
+from trailerlib.design.voltages import nominal_v
 
 if TYPE_CHECKING:
     from trailerlib.design.layout import Layout
 
-LISTS = ("place", "raceway", "load", "circuit", "supply", "solar", "stay", "opening")
+LISTS = ("place", "raceway", "load", "circuit", "supply", "solar", "stay", "opening", "cargo", "tank", "face")
 BATTERY_SUPPLY, TOWING_SUPPLY = "battery", "towing"
 TOO_DEEP = "the file: its lists are nested too deep; compare it with a shipped trailer."
 
@@ -81,7 +85,12 @@ class Design(Part):
     trip: Trip = Trip()
     stays: tuple[Stay, ...] = Field(default=(), alias="stay")
     openings: tuple[Opening, ...] = Field(default=(), alias="opening")
+    cargo: tuple[Cargo, ...] = Field(default=(), max_length=200)
+    tanks: tuple[Tank, ...] = Field(default=(), alias="tank", max_length=40)
     safety: Safety = Safety()
+    envelope: Envelope = Envelope()
+    faces: tuple[Face, ...] = Field(default=(), alias="face")
+    comfort: Comfort = Comfort()
     fuse_block: Name | None = None
     panel: Name | None = None
 
@@ -103,13 +112,17 @@ class Design(Part):
         for key in LISTS:
             _unique(key, [part.name for part in self._list(key)])
         _check_circuits(self)
+        volts = {circuit.name: self.volts_of(circuit) for circuit in self.circuits}
+        self.__dict__["loads"] = tuple(load.fed_with(volts[load.circuit]) for load in self.loads)
         _check_places(self)
         _check_supplies(self)
         _check_stays(self)
         return self
 
     def _list(self, key: str) -> tuple[Any, ...]:
-        parts: tuple[Any, ...] = getattr(self, {"supply": "supplies", "solar": "solar"}.get(key, key + "s"))
+        parts: tuple[Any, ...] = getattr(
+            self, {"supply": "supplies", "solar": "solar", "cargo": "cargo"}.get(key, key + "s")
+        )
         return parts
 
     @cached_property
@@ -152,6 +165,11 @@ class Design(Part):
         found: Raceway = self._find("raceway", name)
         return found
 
+    def face(self, name: str) -> Face:
+        """The face of that name: walls, roof, floor or door."""
+        found: Face = self._find("face", name)
+        return found
+
     def loads_on(self, circuit: str) -> tuple[Load, ...]:
         """The loads of one circuit, switched on or not."""
         return tuple(load for load in self.loads if load.circuit == circuit)
@@ -163,6 +181,11 @@ class Design(Part):
     def circuits_of(self, system: str) -> tuple[Circuit, ...]:
         """The circuits of one system."""
         return tuple(circuit for circuit in self.circuits if circuit.system == system)
+
+    def volts_of(self, circuit: Circuit) -> float:
+        """Nominal voltage of a circuit [V]: twice a leg's where it runs from one leg to the other."""
+        battery = None if self.battery is None else self.battery.nominal
+        return nominal_v(circuit.system, self.practice, battery, circuit.between_legs)
 
     @cached_property
     def layout(self) -> Layout:
@@ -213,7 +236,8 @@ class Design(Part):
 
         Parameters
         ----------
-        path : ``battery.capacity``, ``circuit.lights.run``, ``stay.night.on.roof fan``, or the same as a sequence
+        path : ``battery.capacity``, ``circuit.lights.run``, ``stay.night.on.roof fan``, or the same as a sequence; a
+            layer goes by its material, ``face.roof.layers.plywood``
         value : what would stand in the file (``"200 Ah"``, a count, true or false); None removes the key
 
         Raises
@@ -313,8 +337,16 @@ def _child(node: Any, step: str) -> Any:
     if isinstance(node, Mapping):
         return node.get(step)
     if isinstance(node, Sequence) and not isinstance(node, str):
-        return next((part for part in node if isinstance(part, Mapping) and part.get("name") == step), None)
+        found = next((part for part in node if _is_called(part, step)), None)
+        return found[1] if isinstance(found, list | tuple) else found
     return None
+
+
+def _is_called(part: Any, step: str) -> bool:
+    """Whether a part of a list goes by this name: a table by its ``name``, a pair by what stands first in it."""
+    if isinstance(part, Mapping):
+        return bool(part.get("name") == step)
+    return isinstance(part, list | tuple) and len(part) == 2 and part[0] == step
 
 
 def _with(node: Any, steps: list[str], value: Any, path: Any) -> Any:
@@ -331,9 +363,10 @@ def _with(node: Any, steps: list[str], value: Any, path: Any) -> Any:
         return changed
     parts = list(node) if isinstance(node, Sequence) and not isinstance(node, str) else []
     for position, part in enumerate(parts):
-        if isinstance(part, Mapping) and part.get("name") == step and rest:
-            parts[position] = _with(part, rest, value, path)
-            return parts
+        if not _is_called(part, step) or isinstance(part, Mapping) != bool(rest):
+            continue
+        parts[position] = _with(part, rest, value, path) if rest else [step, copy.deepcopy(value)]
+        return parts
     raise DesignError(f'{".".join(_steps(path))}: there is nothing called "{step}" to change.')
 
 
@@ -352,6 +385,11 @@ def _unique(key: str, names: Sequence[str]) -> None:
 
 def _check_circuits(design: Design) -> None:
     circuits = {circuit.name: circuit for circuit in design.circuits}
+    between = next((circuit.name for circuit in design.circuits if circuit.between_legs), None)
+    if between is not None and design.practice == "iec":
+        raise ValueError(
+            f'circuit "{between}", leg: under IEC practice no supply of a trailer has two legs; remove this key.'
+        )
     for load in design.loads:
         circuit = circuits.get(load.circuit)
         if circuit is None:
@@ -373,7 +411,8 @@ def _check_places(design: Design) -> None:
     names = [place.name for place in design.places]
     wanted: list[tuple[str, str | None]] = [("fuse_block", design.fuse_block), ("panel", design.panel)]
     wanted += [(f'load "{load.name}"', load.place) for load in design.loads]
-    wanted += [(f'supply "{supply.name}"', supply.place) for supply in design.supplies]
+    wanted += [(f'supply "{s.name}"', name) for s in design.supplies for name in (s.place, s.rides)]
+    wanted += [(f'solar "{panel.name}"', panel.place) for panel in design.solar]
     wanted += [(f'circuit "{c.name}"', end) for c in design.circuits for end in (c.origin, c.to)]
     if design.battery is not None:
         wanted.append(("battery", design.battery.place))

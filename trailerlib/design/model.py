@@ -12,14 +12,26 @@ from collections.abc import Callable
 from functools import cached_property
 from typing import Annotated, Any, Literal
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, ValidationInfo, field_validator
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    PrivateAttr,
+    ValidationInfo,
+    field_validator,
+)
 
 from trailerlib import units
+from trailerlib.design import box_classes
 from trailerlib.design import catalogue as classes
 
 DC_KINDS = ("resistive", "constant power", "constant current")
 SYSTEM_WORDS = {"dc": "battery side", "mains": "mains side"}
 MOST_POINTS = 50
+BOTH: Literal["both"] = "both"
+CLASS_MAINS_V = 120.0  # what the lowest voltages of the mains classes are said for
 
 
 def _checked(value: float, text: str, kind: str, low: float | None, above: float | None, high: float | None) -> float:
@@ -98,6 +110,8 @@ Watts = Annotated[float, quantity("power", above=0.0, high=50_000.0)]
 Amps = Annotated[float, quantity("current", above=0.0, high=2000.0)]
 Volts = Annotated[float, quantity("voltage", above=0.0, high=480.0)]
 Share = Annotated[float, quantity("fraction", low=0.0, high=1.0)]
+Mass = Annotated[float, quantity("mass", above=0.0, high=10_000.0)]
+Rating = Annotated[float, quantity("mass", above=0.0, high=20_000.0)]
 Point = tuple[Position, Position, Position]
 
 
@@ -107,6 +121,14 @@ def _wire(text: str) -> str:
 
 def _insulation(text: str) -> str:
     return classes.insulation(text)
+
+
+def _glazing(name: str) -> str:
+    return box_classes.glazing(name).name
+
+
+def _activity(name: str) -> str:
+    return box_classes.activity(name).name
 
 
 def _appliance(text: str) -> str:
@@ -134,8 +156,8 @@ def _goes_somewhere(path: tuple[Point, ...]) -> tuple[Point, ...]:
 
 
 def _leg(value: Any) -> Any:
-    if type(value) is not int or value not in (1, 2):
-        raise ValueError(f'"{units.shorten(str(value))}" is not a leg; write 1 or 2.')
+    if value != BOTH and (type(value) is not int or value not in (1, 2)):
+        raise ValueError(f'"{units.shorten(str(value))}" is not a leg; write 1, 2 or "{BOTH}".')
     return value
 
 
@@ -168,6 +190,7 @@ def _in_calendar(month: int, day: int) -> bool:
 Wire = Annotated[str, AfterValidator(_wire)]
 Plug = Annotated[str, AfterValidator(_plug)]
 Adapter = Annotated[str, AfterValidator(_adapter)]
+OnLeg = Literal[1, 2, "both"]
 Path = Annotated[tuple[Point, ...], BeforeValidator(_path), AfterValidator(_goes_somewhere)]
 Insulation = Annotated[str, AfterValidator(_insulation)]
 
@@ -176,6 +199,23 @@ class Part(BaseModel):
     """Base of every part: frozen, and a key that is not known is an error."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", ignored_types=(cached_property,))
+
+
+class Restrained(Part):
+    """A heavy thing and what holds it on the road; None is not known.
+
+    ``straps`` of working load limit ``strap_limit`` [kg] each, at ``strap_angle`` from the floor [°]; ``strap_way``
+    says whether they pass over it from side to side or go from an anchor to it and end there. ``bolts`` of
+    ``bolt_limit`` [kg] each. ``contained``: a box or walls of the trailer keep it from going anywhere.
+    """
+
+    straps: Whole | None = Field(default=None, ge=0, le=40)
+    strap_limit: Mass | None = None
+    strap_angle: float | None = Field(default=None, ge=0, le=90)
+    strap_way: Literal["over", "direct"] = "direct"
+    bolts: Whole | None = Field(default=None, ge=0, le=40)
+    bolt_limit: Mass | None = None
+    contained: YesNo | None = None
 
 
 class Use(Part):
@@ -189,7 +229,8 @@ class Site(Part):
     """Where it will stand. Elevation [m], latitude and longitude [°], air [°C]; None is not known.
 
     ``day`` is the day of the year the sun is worked out for, as month-day; ``weather`` names an hourly file that is
-    used in place of a clear sky.
+    used in place of a clear sky. ``swing`` is how far the hottest day cools down at night [K], ``dew_point`` that of
+    its air [°C].
     """
 
     elevation: Annotated[float | None, quantity("elevation", low=-500.0, high=6000.0)] = None
@@ -199,12 +240,21 @@ class Site(Part):
     coldest: Ambient | None = None
     day: Annotated[str, AfterValidator(_day)] | None = None
     weather: Name | None = None
+    swing: Annotated[float | None, quantity("temperature step", above=0.0, high=40.0)] = None
+    dew_point: Annotated[float | None, quantity("temperature", low=-40.0, high=35.0)] = None
 
 
 class Trailer(Part):
     """The box, inside. Length, width and height [m]; ``nose`` is how far a pointed nose sticks out [m].
 
     ``floor`` is how high its floor stands above the ground [m].
+
+    The empty trailer: ``empty`` its mass [kg] and ``empty_centre`` how far its centre lies behind the coupler [m], or
+    two readings of a scale, ``coupler_scale`` under the coupler and ``axle_scale`` under the wheels [kg]. ``axle`` is
+    the middle of the axle group behind the nose wall [m], ``axle_spread`` from one axle to the next, ``track`` from
+    wheel to wheel across. Ratings from the plates [kg]: ``gross_rating``, ``axle_rating`` of one axle,
+    ``coupler_rating`` and ``tongue_limit`` (tow vehicle), ``tyre_rating`` of one tyre at its pressure.
+    ``equaliser``: the springs of two axles share by a rocker.
     """
 
     length: Length
@@ -214,6 +264,52 @@ class Trailer(Part):
     tongue: Annotated[float, quantity("length", low=0.0, high=6.0)] = 1.2
     axles: Whole = Field(default=1, ge=1, le=3)
     floor: Annotated[float | None, quantity("length", low=0.0, high=2.0)] = None
+    empty: Rating | None = None
+    empty_centre: Length | None = None
+    coupler_scale: Annotated[float | None, quantity("mass", low=-2000.0, high=5000.0)] = None
+    axle_scale: Rating | None = None
+    axle: Length | None = None
+    axle_spread: Length | None = None
+    track: Length | None = None
+    equaliser: YesNo | None = None
+    gross_rating: Rating | None = None
+    axle_rating: Rating | None = None
+    coupler_rating: Rating | None = None
+    tyre_rating: Rating | None = None
+    tongue_limit: Rating | None = None
+
+    @field_validator("coupler_scale", "axle_scale")
+    @classmethod
+    def _weighed_once(cls, reading: float | None, info: ValidationInfo) -> float | None:
+        given = [key for key in ("empty", "empty_centre") if info.data.get(key) is not None]
+        if reading is not None and given:
+            raise ValueError(
+                f"the scale says what the empty trailer weighs, and so does {given[0]}; remove one of them."
+            )
+        return reading
+
+    @field_validator("axle")
+    @classmethod
+    def _under_the_box(cls, axle: float | None, info: ValidationInfo) -> float | None:
+        length = info.data.get("length")
+        if axle is not None and length is not None and axle > length:
+            raise ValueError(
+                f"{units.show(axle, 'length', 'us')} ({units.show(axle, 'length', 'metric')}) lies behind the box; "
+                "write how far the middle of the axles is behind the nose wall."
+            )
+        return axle
+
+    @field_validator("axle_spread")
+    @classmethod
+    def _between_axles(cls, spread: float | None, info: ValidationInfo) -> float | None:
+        if spread is not None and info.data.get("axles") == 1:
+            raise ValueError("one axle has no next one; remove this key, or write axles = 2.")
+        return spread
+
+    @property
+    def coupler_x(self) -> float:
+        """Where the coupler is, from the nose wall [m]; it lies in front, so this is below zero."""
+        return -(self.nose + self.tongue)
 
 
 class Place(Part):
@@ -252,7 +348,7 @@ class Load(Part):
 
     Of one piece, from the name plate: ``rated_current`` and ``locked_rotor`` [A] of a motor or compressor at
     ``rated_voltage`` [V], ``largest_breaker`` the largest that may protect it [A], ``start_time`` how long it takes to
-    come up to speed [h].
+    come up to speed [h], ``mass`` what it weighs [kg], ``cooling`` the cold a cooler makes at its rating [W].
     """
 
     name: Name
@@ -266,12 +362,49 @@ class Load(Part):
     starting: Watts | None = None
     soft_start: YesNo = False
     rated_current: Amps | None = None
-    rated_voltage: Volts = 120.0
+    rated_voltage: Volts | None = None
     locked_rotor: Amps | None = None
     largest_breaker: Amps | None = None
     start_time: Annotated[float | None, quantity("duration", above=0.0, high=0.01)] = None
     run: Run | None = None
     lowest_voltage: Volts | None = None
+    mass: Mass | None = None
+    cooling: Annotated[float, quantity("cooling power", above=0.0, high=30_000.0)] | None = None
+
+    @field_validator("cooling")
+    @classmethod
+    def _of_a_cooler(cls, cooling: float | None, info: ValidationInfo) -> float | None:
+        kind = info.data.get("appliance")
+        if cooling is not None and kind is not None and classes.appliance(kind).cooling_w is None:
+            raise ValueError(f'the class "{kind}" is no cooler; remove this key, or pick a class of cooler.')
+        return cooling
+
+    _circuit_v: float = PrivateAttr(default=0.0)
+
+    def fed_with(self, volts: float) -> Load:
+        """This load on a circuit of a nominal voltage; itself where it already is.
+
+        Parameters
+        ----------
+        volts : [V] nominal voltage of its circuit
+        """
+        if self._circuit_v == volts:
+            return self
+        moved = self if self._circuit_v == 0.0 else self.model_copy()
+        for worked_out in set(moved.__dict__) - set(type(self).model_fields):
+            del moved.__dict__[worked_out]
+        moved._circuit_v = volts
+        return moved
+
+    @property
+    def circuit_v(self) -> float:
+        """Nominal voltage of its circuit [V]; that of the classes until a design has it."""
+        return self._circuit_v or CLASS_MAINS_V
+
+    @property
+    def rated_v(self) -> float:
+        """The voltage it is made for [V]: as stated, else its circuit's."""
+        return self.circuit_v if self.rated_voltage is None else self.rated_voltage
 
     @cached_property
     def typical(self) -> classes.Appliance:
@@ -280,15 +413,35 @@ class Load(Part):
 
     @cached_property
     def each_w(self) -> float:
-        """Running power of one piece [W]: as stated, else by the name plate, else that of its class."""
+        """Running power of one piece at its circuit's voltage [W]: as stated, else by the name plate, else its class's.
+
+        What heats takes the square of the share of its rated voltage; what else runs keeps its power.
+        """
+        share = self.circuit_v / self.rated_v if self.typical.kind == "resistive" else 1.0
         if self.power is None and self.rated_current is not None:
-            return self.rated_current * self.rated_voltage * self.typical.power_factor
-        return self.typical.power_w if self.power is None else self.power
+            return self.rated_current * self.rated_v * self.typical.power_factor * share**2
+        return (self.typical.power_w if self.power is None else self.power) * share**2
 
     @cached_property
     def running_w(self) -> float:
         """Running power of all pieces while they run [W]."""
         return self.each_w * self.count
+
+    @cached_property
+    def mass_each_kg(self) -> float | None:
+        """What one piece weighs [kg]: as stated, else that of its class; None when the class has none."""
+        return classes.mass_kg(self.appliance) if self.mass is None else self.mass
+
+    @cached_property
+    def cooling_w(self) -> float | None:
+        """Cold that all pieces make at their rating [W]: as stated, else that of its class; None of anything else."""
+        each = self.typical.cooling_w if self.cooling is None else self.cooling
+        return None if each is None else each * self.count
+
+    @cached_property
+    def fan(self) -> box_classes.Fan | None:
+        """Its curve, if its class is a fan."""
+        return box_classes.fan_of(self.appliance)
 
     @cached_property
     def duty_share(self) -> float:
@@ -301,14 +454,16 @@ class Load(Part):
         if self.starting is not None:
             return self.starting
         if self.locked_rotor is not None and not self.soft_start:
-            return self.locked_rotor * self.rated_voltage * self.typical.power_factor
+            return self.locked_rotor * self.rated_v * self.typical.power_factor
         multiple = self.typical.soft_start_multiple if self.soft_start else self.typical.start_multiple
         return self.each_w * multiple
 
     @cached_property
     def lowest_v(self) -> float | None:
         """Voltage under which it stops working [V]; None when it is not known."""
-        return self.typical.lowest_v if self.lowest_voltage is None else self.lowest_voltage
+        if self.lowest_voltage is not None or self.typical.lowest_v is None or self.typical.system == "dc":
+            return self.typical.lowest_v if self.lowest_voltage is None else self.lowest_voltage
+        return self.typical.lowest_v * self.circuit_v / CLASS_MAINS_V
 
 
 class Circuit(Part):
@@ -316,7 +471,8 @@ class Circuit(Part):
 
     ``run`` is one way [m], ``bundle`` the current-carrying wires that lie together, ``ambient`` the air around
     it [°C]. What is stated here wins; where nothing is, the layout says (see ``Design.run_m``). ``leg`` is the one
-    it hangs on where the supply has two. ``receptacle`` is the type of its ``outlets``, None where it feeds what is
+    it hangs on where the supply has two, ``both`` where a two-pole breaker feeds it from one leg to the other.
+    ``receptacle`` is the type of its ``outlets``, None where it feeds what is
     wired in; ``gfci`` says whether it is protected against ground faults.
     """
 
@@ -332,17 +488,31 @@ class Circuit(Part):
     ambient: Ambient | None = None
     origin: Name | None = Field(default=None, alias="from")
     to: Name | None = None
-    leg: Annotated[Literal[1, 2], BeforeValidator(_leg)] | None = None
+    leg: Annotated[OnLeg, BeforeValidator(_leg)] | None = None
     receptacle: Plug | None = None
     outlets: Whole | None = Field(default=None, ge=1, le=50)
     gfci: YesNo | None = None
 
     @field_validator("leg")
     @classmethod
-    def _leg_of_mains(cls, leg: int | None, info: ValidationInfo) -> int | None:
+    def _leg_of_mains(cls, leg: OnLeg | None, info: ValidationInfo) -> OnLeg | None:
         if leg is not None and info.data.get("system") == "dc":
             raise ValueError("a circuit of the battery side hangs on no leg; remove this key.")
         return leg
+
+    @property
+    def between_legs(self) -> bool:
+        """Whether it runs from one leg to the other, with nothing on the neutral."""
+        return self.leg == BOTH
+
+    def on_leg(self, number: int) -> bool:
+        """Whether it draws on a leg.
+
+        Parameters
+        ----------
+        number : [-] 1 or 2
+        """
+        return self.leg in (number, BOTH)
 
 
 class Feeder(Part):
@@ -361,12 +531,13 @@ class Feeder(Part):
     interrupting: Annotated[float, quantity("current", above=0.0, high=500_000.0)] | None = None
 
 
-class Supply(Part):
+class Supply(Restrained):
     """What can feed the mains side: a catalogue kind with its cord, or a generator class.
 
     ``prospective`` is the short-circuit current at the pedestal, by a loop tester [A], ``voltage`` what a meter shows
     there between a leg and neutral with nothing plugged in [V]; None is not measured. ``adapters`` are the changes of
-    plug on the way, from the supply to the trailer. ``neutral`` says how a generator treats it.
+    plug on the way, from the supply to the trailer. ``neutral`` says how a generator treats it, ``mass`` is what one
+    weighs with its fuel [kg], ``rides`` where it stands on the road if that is not its place.
     """
 
     name: Name
@@ -380,6 +551,8 @@ class Supply(Part):
     voltage: Volts | None = None
     adapters: tuple[Adapter, ...] = Field(default=(), max_length=6)
     neutral: Literal["floating", "bonded"] | None = None
+    mass: Mass | None = None
+    rides: Name | None = None
 
     @field_validator("voltage")
     @classmethod
@@ -396,6 +569,11 @@ class Supply(Part):
     def is_generator(self) -> bool:
         """Whether this supply burns fuel."""
         return classes.is_generator(self.kind)
+
+    @property
+    def mass_kg(self) -> float | None:
+        """What a generator weighs with a full tank [kg]: as stated, else that of its class; None of anything else."""
+        return classes.mass_kg(self.kind) if self.mass is None and self.is_generator else self.mass
 
 
 class Mains(Part):
@@ -425,11 +603,11 @@ class Mains(Part):
         return fitted
 
 
-class Battery(Part):
+class Battery(Restrained):
     """The bank. Capacity [Ah] of one battery at its hour rate [h]; ``count`` in parallel.
 
     ``cut_off`` is the voltage at its terminals under which everything is disconnected [V]. ``heater`` is the power
-    of a heating pad [W] that keeps it at ``heated_to`` [°C].
+    of a heating pad [W] that keeps it at ``heated_to`` [°C]. ``mass`` is that of one battery [kg].
     """
 
     chemistry: Literal["flooded", "agm", "gel", "lfp"]
@@ -445,6 +623,7 @@ class Battery(Part):
     heater: Watts | None = None
     heated_to: Annotated[float, quantity("temperature", low=0.0, high=25.0)] = 5.0
     place: Name | None = None
+    mass: Mass | None = None
 
     @property
     def blocks(self) -> int:
@@ -455,6 +634,12 @@ class Battery(Part):
     def bank_ah(self) -> float:
         """Rated capacity of the whole bank [Ah]."""
         return self.capacity * self.count
+
+    @property
+    def mass_each_kg(self) -> float | None:
+        """What one battery weighs [kg]: as stated, else by its class and capacity."""
+        per_ah = classes.mass_kg(f"battery {self.chemistry}")
+        return self.mass if self.mass is not None or per_ah is None else per_ah * self.capacity * self.blocks
 
 
 class Charger(Part):
@@ -472,6 +657,7 @@ class Solar(Part):
     """Panels on the roof. ``power`` is that of one panel on its plate [W]; tilt and azimuth [°], 180 is south.
 
     ``shading`` is the share of the sun that trees and the cooler take, ``losses`` what wire, dirt and controller take.
+    ``place`` is where they lie, ``mass`` what one weighs [kg].
     """
 
     name: Name
@@ -482,6 +668,14 @@ class Solar(Part):
     shading: Share = 0.0
     losses: Share = 0.15
     controller: Literal["tracking", "switching"] = "tracking"
+    place: Name | None = None
+    mass: Mass | None = None
+
+    @property
+    def mass_each_kg(self) -> float | None:
+        """What one panel weighs with its rails [kg]: as stated, else by its class and power."""
+        per_w = classes.mass_kg("solar panel")
+        return self.mass if self.mass is not None or per_w is None else per_w * self.power
 
 
 class TowCharge(Part):
@@ -507,17 +701,65 @@ class Trip(Part):
 
 
 class Opening(Part):
-    """A hole in the skin. ``at`` is its centre: [from the nose wall, from the left wall or above the floor] [m]."""
+    """A hole in the skin. ``at`` is its centre: [from the nose wall, from the left wall or above the floor] [m].
+
+    ``glazing`` is its class of window, ``gap`` how far it stands open [m], ``screen`` whether insects are kept out.
+    """
 
     name: Name
     kind: Literal["door", "window", "roof fan", "roof cooler", "hatch"]
     wall: Literal["roof", "curb", "road", "nose", "rear"]
     at: tuple[Position, Position]
     size: tuple[Length, Length]
+    glazing: Annotated[str, AfterValidator(_glazing)] | None = None
+    gap: Annotated[float, quantity("small length", low=0.0, high=3.0)] | None = None
+    screen: YesNo | None = None
+
+    @field_validator("glazing", "gap", "screen")
+    @classmethod
+    def _can_be_opened(cls, value: Any, info: ValidationInfo) -> Any:
+        kind = info.data.get("kind", "")
+        if value is not None and kind in ("roof fan", "roof cooler"):
+            raise ValueError(f"a {kind} fills its hole; write this key at a window, a door or a hatch.")
+        return value
+
+    @property
+    def area_m2(self) -> float:
+        """The whole hole [m²]."""
+        return self.size[0] * self.size[1]
+
+    @property
+    def free_m2(self) -> float | None:
+        """What stands open of it [m²]: the gap along the longer side, at most the whole hole; None is not known."""
+        return None if self.gap is None else min(self.gap * max(self.size), self.area_m2)
+
+
+class Cargo(Restrained):
+    """Something heavy that is aboard and is no appliance. ``at`` is its middle [m], ``mass`` [kg].
+
+    ``when`` says whether it is there always, or only while the trailer stands, as people are.
+    """
+
+    name: Name
+    mass: Mass
+    at: Point
+    when: Literal["always", "parked"] = "always"
+
+
+class Tank(Part):
+    """A water tank: ``volume`` [L], ``level`` how full it is [-], ``at`` its middle [m]."""
+
+    name: Name
+    volume: Annotated[float, quantity("volume", above=0.0, high=2000.0)]
+    level: Share | None = None
+    at: Point
 
 
 class Stay(Part):
-    """A stretch of time on one supply. Times [h after midnight]; ``on`` says what runs when."""
+    """A stretch of time on one supply. Times [h after midnight]; ``on`` says what runs when.
+
+    ``people`` is how many are inside, ``activity`` what they do there; None is not known.
+    """
 
     name: Name
     supply: Name
@@ -525,6 +767,8 @@ class Stay(Part):
     end: Annotated[float, BeforeValidator(units.read_clock)] = Field(alias="to")
     ambient: Ambient | None = None
     on: dict[Name, Text] = Field(default_factory=dict)
+    people: Whole | None = Field(default=None, ge=0, le=20)
+    activity: Annotated[str, AfterValidator(_activity)] | None = None
 
     @property
     def hours(self) -> float:

@@ -118,12 +118,15 @@ class Motor:
         return ~np.isnan(self.soft_a) & (np.asarray(speed) < 1.0 - HAND_OVER_SLIPS * np.asarray(self.slip))
 
     def _branch_s(self, speed: Number) -> Phasors:
-        slip = np.maximum(1.0 - np.asarray(speed), 1e-9)
-        return np.asarray(1.0 / (self.stator_ohm + self.rotor_ohm / slip + 1j * np.asarray(self.reactance_ohm)))
+        return np.asarray(1.0 / (self.stator_ohm + self.rotor_ohm / _slip(speed) + 1j * np.asarray(self.reactance_ohm)))
 
     def _circuit_torque_w(self, speed: Number) -> Floats:
-        slip = np.maximum(1.0 - np.asarray(speed), 1e-9)
-        return np.asarray((np.abs(self._branch_s(speed)) * self.rated_v) ** 2 * self.rotor_ohm / slip)
+        return np.asarray((np.abs(self._branch_s(speed)) * self.rated_v) ** 2 * self.rotor_ohm / _slip(speed))
+
+
+def _slip(speed: Number) -> Floats:
+    """How far it is behind synchronous speed [-], never quite nothing."""
+    return np.maximum(1.0 - np.asarray(speed), 1e-9)
 
 
 def _lagging(power_factor: float) -> complex:

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from trailerlib.physics.formula import Number
-from trailerlib.physics.heating import temperature_after_c
+from trailerlib.physics.wire_damage import temperature_after_c
 
 Floats = NDArray[np.float64]
 Stretches = tuple[tuple[float, float], ...]

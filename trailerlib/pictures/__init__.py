@@ -4,6 +4,7 @@
 writes them out. This floor lies between the studies and the two that show them.
 """
 
+from trailerlib.pictures.balance_view import balance_above, balance_side
 from trailerlib.pictures.generator_bars import generator_bars
 from trailerlib.pictures.load_bars import load_bars
 from trailerlib.pictures.mains_bars import mains_bars
@@ -19,6 +20,8 @@ from trailerlib.pictures.trip_curve import no_trip, trip_curve, trip_picture
 from trailerlib.pictures.wire_chart import wire_chart
 
 __all__ = [
+    "balance_above",
+    "balance_side",
     "generator_bars",
     "load_bars",
     "mains_bars",

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from trailerlib.pictures.canvas import Sheet
-from trailerlib.studies.panel import LONG_SHARE
+from trailerlib.studies.mains import LONG_SHARE
+from trailerlib.studies.panel import Breaker
 from trailerlib.units import figures
 
 BODY_W, HANDLE_W = 46.0, 22.0
@@ -29,6 +32,41 @@ def breaker_body(sheet: Sheet, x: float, y: float, w: float, h: float, rating_a:
     sheet.box(x + w - 6 - handle, y + 2.5, handle, h - 5, "ink", None, round_=2)
     stamp = "?" if rating_a is None else f"{rating_a:g}"
     sheet.text(x + w - 6 - handle / 2, y + h / 2 + size * 0.36, stamp, size, "paper", "middle", bold=True)
+
+
+TWO_POLES = ("two poles, one handle", "leg to leg, no neutral")
+
+
+def second_pole(
+    sheet: Sheet,
+    x: float,
+    y: float,
+    w: float,
+    h: float,
+    rating_a: float | None,
+    size: float,
+    first_x: float,
+    tie_y: float,
+) -> None:
+    """The second pole of a breaker on both legs, with the tie that joins its handle to that of the first.
+
+    Parameters
+    ----------
+    sheet : where to draw
+    x : [px] left end
+    y : [px] top
+    w : [px] width
+    h : [px] height
+    rating_a : [A] its rating, or None
+    size : [px] letters of the stamp
+    first_x : [px] left end of the first pole
+    tie_y : [px] where the tie runs, under all that is written beside the first pole
+    """
+    breaker_body(sheet, x, y, w, h, rating_a, size)
+    into = w - 6 - HANDLE_W * w / BODY_W / 2
+    below = y + h - 1
+    ends = [(first_x + into, below), (first_x + into, tie_y), (x + into, tie_y), (x + into, below)]
+    sheet.line(ends, "ink", 2.4)
 
 
 def load_bar(
@@ -93,3 +131,13 @@ def load_words(now_a: float, rating_a: float | None) -> str:
     if now_a > LONG_SHARE * rating_a + 1e-9:
         return f"{amps}, not for 3 h"
     return f"{amps}, holds" if now_a > 0 else f"{amps}, idle"
+
+
+def by_leg(breakers: Sequence[Breaker]) -> tuple[list[Breaker], list[Breaker]]:
+    """A column for each leg, what has no leg in the shorter one; without what stands on both."""
+    columns: tuple[list[Breaker], list[Breaker]] = ([], [])
+    for breaker in sorted(breakers, key=lambda b: b.leg is None):
+        shorter = 0 if len(columns[0]) <= len(columns[1]) else 1
+        if not breaker.two_pole:
+            columns[shorter if breaker.leg is None else 0 if breaker.on_leg(1) else 1].append(breaker)
+    return columns

@@ -36,6 +36,27 @@ def lowest_point(sheet: Sheet, at: Flat, words: str, tint: str, lines: Iterable[
     sheet.text(x, y, words, SIZE, tint, side, bold=True, halo=True)
 
 
+def over_floor(
+    sheet: Sheet, points: Sequence[Flat], earlier: Sequence[Flat], floor: Sequence[Flat], foot: float, tint: str
+) -> None:
+    """A curve of charge above the floor it must not pass, the one from before the last move pale under it.
+
+    Parameters
+    ----------
+    sheet : where to draw
+    points : [px] the curve
+    earlier : [px] the curve before, empty without one
+    floor : [px] both ends of the floor
+    foot : [px] where the ground under the curve ends
+    tint : colour of the curve
+    """
+    sheet.line(floor, "stop", 1.8, "5 3")
+    if earlier:
+        sheet.line(earlier, "ghost", 1.6)
+    sheet.area([(points[0][0], foot), *points, (points[-1][0], foot)], tint)
+    sheet.line(points, tint, 2.6)
+
+
 def _spots(at: Flat) -> list[tuple[float, float, Side]]:
     """Base lines to try, the likeliest first: below a falling curve there is room on its left."""
     x, y = at

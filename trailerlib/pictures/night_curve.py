@@ -6,7 +6,7 @@ import numpy as np
 
 from trailerlib import units
 from trailerlib.pictures.canvas import Axis, Ink, Sheet, broken, cut, legend, wide
-from trailerlib.pictures.lowest_point import lowest_point
+from trailerlib.pictures.lowest_point import lowest_point, over_floor
 from trailerlib.rules.battery import DEPTH
 from trailerlib.studies.answer import Answer
 from trailerlib.studies.discharge import NightPicture
@@ -59,13 +59,9 @@ def _curve(sheet: Sheet, across: Axis, up: Axis, picture: NightPicture, before: 
     """The floor, the charge before the last move and now, and its lowest point."""
     tint = _tint(picture)
     floor = [(LEFT, up(picture.floor)), (RIGHT, up(picture.floor))]
-    sheet.line(floor, "stop", 1.8, "5 3")
     earlier = [] if before is None else _points(across, up, before)
-    if earlier:
-        sheet.line(earlier, "ghost", 1.6)
     points = _points(across, up, picture)
-    sheet.area([(points[0][0], BOTTOM), *points, (points[-1][0], BOTTOM)], tint)
-    sheet.line(points, tint, 2.6)
+    over_floor(sheet, points, earlier, floor, BOTTOM, tint)
     k = int(picture.charge.argmin())
     at = across(float(picture.time_h[k])), up(float(picture.charge[k]))
     words = f"{units.figures(100 * float(picture.charge[k]))} %"

@@ -4,7 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from trailerlib.pictures.breaker_marks import BODY_W, breaker_body, load_bar, load_tint, load_words
+from trailerlib.pictures.breaker_marks import (
+    BODY_W,
+    TWO_POLES,
+    breaker_body,
+    by_leg,
+    load_bar,
+    load_tint,
+    load_words,
+    second_pole,
+)
 from trailerlib.pictures.canvas import Ink, Sheet, cut, wide
 from trailerlib.pictures.panel_screen import panel_screen
 from trailerlib.studies.panel import Breaker, Panel
@@ -28,14 +37,16 @@ def panel_front(whole: Panel, ghost: Panel | None = None, ink: Ink = "screen") -
     """
     if ink == "screen":
         return panel_screen(whole, ghost)
-    columns = _columns(whole)
-    height = max(HEIGHT, TOP + FOOT + 2 * EDGE + max(map(len, columns)) * ROW)
+    across, columns = _across(whole), _columns(whole)
+    height = max(HEIGHT, TOP + FOOT + 2 * EDGE + (len(across) + max(map(len, columns))) * ROW)
     sheet = Sheet(WIDTH, height, "Mains panel from the front", ink)
     sheet.box(1, 1, WIDTH - 2, height - FOOT - 2, "wash", "ink", width=1.6, round_=6)
     _main(sheet, whole, ghost)
     before = {} if ghost is None else {b.name: b for b in ghost.breakers}
+    for place, breaker in enumerate(across):
+        _two_poles(sheet, breaker, before.get(breaker.name), TOP + EDGE + place * ROW)
     for side, column in enumerate(columns):
-        for place, breaker in enumerate(column):
+        for place, breaker in enumerate(column, len(across)):
             x, y = EDGE + side * (WIDTH / 2), TOP + EDGE + place * ROW
             _breaker(sheet, breaker, before.get(breaker.name), x, y, len(whole.legs) == 2)
     if not whole.breakers:
@@ -44,15 +55,16 @@ def panel_front(whole: Panel, ghost: Panel | None = None, ink: Ink = "screen") -
     return sheet.svg()
 
 
+def _across(whole: Panel) -> list[Breaker]:
+    """What stands on both legs, across both columns."""
+    return [b for b in whole.breakers if b.two_pole and len(whole.legs) == 2]
+
+
 def _columns(whole: Panel) -> tuple[list[Breaker], list[Breaker]]:
     """One leg fills both columns in turn; two legs have a column each, what has no leg the shorter one."""
     if len(whole.legs) == 1:
         return list(whole.breakers[0::2]), list(whole.breakers[1::2])
-    columns: tuple[list[Breaker], list[Breaker]] = ([], [])
-    for breaker in sorted(whole.breakers, key=lambda b: b.leg is None):
-        shorter = 0 if len(columns[0]) <= len(columns[1]) else 1
-        columns[shorter if breaker.leg is None else breaker.leg - 1].append(breaker)
-    return columns
+    return by_leg(whole.breakers)
 
 
 def _main(sheet: Sheet, whole: Panel, ghost: Panel | None) -> None:
@@ -75,7 +87,8 @@ def _main(sheet: Sheet, whole: Panel, ghost: Panel | None) -> None:
         sheet.text(middle + 60, 26, cut(words[:1].upper() + words[1:], 13, middle - 80), 13, bold=True)
         sheet.text(middle + 60, 47, cut(_advice(whole), 12, middle - 80), 12)
     sheet.line([(EDGE, TOP), (WIDTH - EDGE, TOP)], "grid")
-    sheet.line([(middle - GAP / 2, TOP + 6), (middle - GAP / 2, sheet.height - FOOT - 10)], "grid")
+    below = TOP + 6 + len(_across(whole)) * ROW
+    sheet.line([(middle - GAP / 2, below), (middle - GAP / 2, sheet.height - FOOT - 10)], "grid")
 
 
 def _advice(whole: Panel) -> str:
@@ -90,7 +103,11 @@ def _advice(whole: Panel) -> str:
 def _breaker(sheet: Sheet, b: Breaker, before: Cell, x: float, y: float, two_legs: bool) -> None:
     breaker_body(sheet, x, y + (ROW - BODY_H) / 2, BODY_W, BODY_H, b.rating_a, 12)
     name_x, bar_x = x + BODY_W + 8, x + BODY_W + 8 + NAME_W
-    name = b.name if not two_legs or b.leg is not None else f"{b.name} (leg ?)"
+    name = b.name
+    if two_legs and b.leg is None:
+        name = f"{b.name} (leg ?)"
+    elif b.two_pole and not two_legs:
+        name = f"{b.name} (dead)"
     middle = y + ROW / 2
     sheet.text(name_x, middle - 3, cut(name, 13, NAME_W - 8, bold=True), 13, bold=True)
     sheet.text(name_x, middle + 13, cut(f"{b.wire}, {b.receptacles}", 11, NAME_W - 8), 11)
@@ -100,6 +117,16 @@ def _breaker(sheet: Sheet, b: Breaker, before: Cell, x: float, y: float, two_leg
     sheet.text(bar_x + BAR_W + 8, middle - 3, cut(first, 12, room), 12)
     tint = load_tint(b.now_a, b.rating_a)
     sheet.text(bar_x + BAR_W + 8, middle + 13, cut(second, 12, room, bold=True), 12, tint, bold=True)
+
+
+def _two_poles(sheet: Sheet, b: Breaker, before: Cell, y: float) -> None:
+    """A breaker on both legs: its load in the left column, its second pole in the right one."""
+    _breaker(sheet, b, before, EDGE, y, True)
+    x, top = EDGE + WIDTH / 2, y + (ROW - BODY_H) / 2
+    second_pole(sheet, x, top, BODY_W, BODY_H, b.rating_a, 12, EDGE, y + ROW - 3.5)
+    first, second = TWO_POLES
+    sheet.text(x + BODY_W + 8, y + ROW / 2 - 3, first[:1].upper() + first[1:], 13, bold=True)
+    sheet.text(x + BODY_W + 8, y + ROW / 2 + 13, second, 11)
 
 
 def _key(sheet: Sheet, height: float, whole: Panel, ghost: Panel | None) -> None:

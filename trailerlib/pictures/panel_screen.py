@@ -5,7 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 
-from trailerlib.pictures.breaker_marks import breaker_body, load_bar, load_tint, load_words
+from trailerlib.pictures.breaker_marks import (
+    TWO_POLES,
+    breaker_body,
+    by_leg,
+    load_bar,
+    load_tint,
+    load_words,
+    second_pole,
+)
 from trailerlib.pictures.canvas import Sheet, broken, cut, wide
 from trailerlib.studies.panel import Breaker, Panel
 from trailerlib.units import figures
@@ -42,9 +50,17 @@ def panel_screen(whole: Panel, ghost: Panel | None = None) -> str:
 
 
 def _parted(breakers: Sequence[Breaker]) -> tuple[list[Breaker], list[Breaker]]:
-    """The fullest and the rest, each in the order of the panel; what is not known counts as full, so that it shows."""
+    """The fullest and the rest, each in the order of the panel; what is not known counts as full, so that it shows.
+
+    What stands on both legs takes the room of two.
+    """
     share = [1.0 if b.share is None else b.share for b in breakers]
-    kept = set(sorted(range(len(breakers)), key=lambda k: -share[k])[:MOST])
+    kept, room = set[int](), MOST
+    for k in sorted(range(len(breakers)), key=lambda k: -share[k]):
+        room -= 2 if breakers[k].two_pole else 1
+        if room < 0:
+            break
+        kept.add(k)
     return [b for k, b in enumerate(breakers) if k in kept], [b for k, b in enumerate(breakers) if k not in kept]
 
 
@@ -61,12 +77,10 @@ def _more(hidden: Sequence[Breaker]) -> str:
 def _columns(whole: Panel, shown: Sequence[Breaker]) -> tuple[bool, tuple[list[Breaker], list[Breaker]]]:
     """Whether each leg has its column, and the columns; a leg with too many for one column takes both in turn."""
     if len(whole.legs) == 2:
-        legs: tuple[list[Breaker], list[Breaker]] = ([], [])
-        for b in sorted(shown, key=lambda b: b.leg is None):
-            shorter = 0 if len(legs[0]) <= len(legs[1]) else 1
-            legs[shorter if b.leg is None else b.leg - 1].append(b)
-        if max(map(len, legs)) <= MOST_IN_COLUMN:
+        legs, single = by_leg(shown), [b for b in shown if not b.two_pole]
+        if max(map(len, legs)) + len(shown) - len(single) <= MOST_IN_COLUMN:
             return True, legs
+        return False, (single[0::2], single[1::2])
     return False, (list(shown[0::2]), list(shown[1::2]))
 
 
@@ -117,15 +131,33 @@ def _gaps(whole: Panel) -> Iterator[str]:
 
 
 def _branches(sheet: Sheet, whole: Panel, shown: Sequence[Breaker], before: Mapping[str, float], more: bool) -> None:
-    by_leg, columns = _columns(whole, shown)
+    told, columns = _columns(whole, shown)
+    across = [b for b in shown if b.two_pole and len(whole.legs) == 2]
     room = HEIGHT - FOOT - TOP - 6 - (MORE if more else 0.0)
-    row = min(ROW_MOST, room / max(len(columns[0]), len(columns[1]), 1))
+    row = min(ROW_MOST, room / max(len(across) + max(map(len, columns)), 1))
+    for place, b in enumerate(across):
+        _two_poles(sheet, b, before.get(b.name), TOP + 2 + place * row, row)
     for x, column in zip((EDGE, MIDDLE + 8), columns, strict=True):
-        for place, b in enumerate(column):
-            leg = "" if len(whole.legs) == 1 else "leg ?" if b.leg is None else "" if by_leg else f"leg {b.leg}"
-            _breaker(sheet, b, before.get(b.name), x, TOP + 2 + place * row, row, leg)
-    if shown:
-        sheet.line([(MIDDLE, TOP + 6), (MIDDLE, TOP + room)], "grid")
+        for place, b in enumerate(column, len(across)):
+            _breaker(sheet, b, before.get(b.name), x, TOP + 2 + place * row, row, _leg(whole, b, told))
+    if any(columns):
+        sheet.line([(MIDDLE, TOP + 6 + len(across) * row), (MIDDLE, TOP + room)], "grid")
+
+
+def _leg(whole: Panel, b: Breaker, told: bool) -> str:
+    """What is said of its leg behind the name; nothing where the column tells."""
+    if len(whole.legs) == 1:
+        return "dead" if b.two_pole else ""
+    return "leg ?" if b.leg is None else "" if told else f"leg {b.leg}"
+
+
+def _two_poles(sheet: Sheet, b: Breaker, before_a: float | None, y: float, row: float) -> None:
+    """A breaker on both legs: its load in the left column, its second pole in the right one."""
+    _breaker(sheet, b, before_a, EDGE, y, row, "")
+    middle, x = y + row / 2, MIDDLE + 8
+    second_pole(sheet, x, middle - BODY_H / 2, BODY_W, BODY_H, b.rating_a, SIZE, EDGE, y + row - 1.5)
+    for line, words in enumerate(TWO_POLES):
+        sheet.text(x + BODY_W + 8, middle - 2 + 16 * line, cut(words, SMALL, MIDDLE - EDGE - BODY_W - 18), SMALL)
 
 
 def _breaker(sheet: Sheet, b: Breaker, before_a: float | None, x: float, y: float, row: float, leg: str) -> None:

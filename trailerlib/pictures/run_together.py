@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from trailerlib.pictures.canvas import Ink, Sheet, broken, cut, wide
-from trailerlib.pictures.together_rows import MOST_PAIRS, rows_on_paper
+from trailerlib.pictures.together_rows import HEATS, MOST_PAIRS, dead_words, rows_on_paper
 from trailerlib.pictures.together_screen import together_screen
 from trailerlib.studies.answer import names
 from trailerlib.studies.together import Combination, Forbidden, Switch, Together
@@ -53,6 +53,8 @@ def run_together(found: Together, ink: Ink = "screen") -> str:
     _title(card, found)
     for gap in (*found.gaps, *((found.too_many,) if found.too_many else ())):
         card.mark("○", "watch", f"Not checked: {gap}.")
+    if found.dead:
+        card.mark("●", "ink", dead_words(found))
     if not found.too_many:
         _all_at_once(card, found)
         _free(card, found)
@@ -64,7 +66,7 @@ def run_together(found: Together, ink: Ink = "screen") -> str:
 
 
 def _title(card: _Card, found: Together) -> None:
-    taken = f"{found.kind}, {figures(found.volts)} V {found.volts_are}"
+    taken = f"{found.kind}, {found.volts_words}"
     card.y = 25.0
     card.text(WIDTH - LEFT, card.y, taken, 12, anchor="end")
     room = WIDTH - 2 * LEFT - wide(taken, 12) - 16
@@ -90,15 +92,12 @@ def _in_turn(forbidden: Forbidden) -> str:
 
 def _opens(forbidden: Forbidden) -> str:
     """What opens first and about when, with what heats meanwhile."""
-    first, heats = forbidden.first, names(dict.fromkeys(_SHORT[t.limit.kind] for t in forbidden.stops))
+    first, heats = forbidden.first, names(dict.fromkeys(HEATS[t.limit.kind] for t in forbidden.stops))
     if first.stop:
         return f"stop: {first.limit.name}, {first.load}: it overheats and nothing opens"
     either = " or ".join(dict.fromkeys(trip.limit.what for trip in forbidden.together_with))
     leg = "" if first.limit.leg is None else f", leg {first.limit.leg}"
     return f"{either}{leg}, {first.load}: {first.when}" + (f"; stop: {heats} overheating" if heats else "")
-
-
-_SHORT = {"cord": "cord", "adapter": "plug"}
 
 
 def _free(card: _Card, found: Together) -> None:

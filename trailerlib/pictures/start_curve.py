@@ -177,7 +177,7 @@ def _speed_mark(sheet: Sheet, across: Axis, case: StartCase) -> None:
 def _heading(sheet: Sheet, case: StartCase, has_ghost: bool, system: units.System) -> None:
     words, tint = _said(case, system)
     sheet.text(8, 16, cut(words, 13, WIDTH - 16), 13, tint)
-    keys = [("line", "mains", "at the compressor"), ("line", "ink", "all, at the panel")]
+    keys = [("line", "mains", "at the motor"), ("line", "ink", "all, at the panel")]
     legend(sheet, 110, 34, [*keys, ("line", "ghost", "before the last move")] if has_ghost else keys)
 
 

@@ -4,53 +4,36 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from trailerlib import units
-from trailerlib.physics.time_current import Device, band
 from trailerlib.pictures.canvas import Ink, Sheet, broken, cut, legend, wide
+from trailerlib.pictures.chart_curves import (
+    LEFT,
+    RIGHT,
+    Flat,
+    Floats,
+    LogPaper,
+    band_edges,
+    band_heights,
+    band_of,
+    damage_line,
+    damaged,
+    drawn_curve,
+    too_late,
+    wire_stands,
+)
 from trailerlib.pictures.chart_words import CLEAR, ROW, SIZE, Box, Ground, Upright, rows, spread
 from trailerlib.pictures.guard_words import device_name, said
 from trailerlib.studies.guard import Guard
 from trailerlib.units import show
 
 WIDTH, HEIGHT = 520.0, 346.0
-LEFT, RIGHT, HEAD = 58.0, 508.0, 61.0
+HEAD = 61.0
 ELBOW = 5.0  # [px] in which a line reaches its words where others stand too near
 LINE = 15.0  # [px] from one line of words under the chart to the next
-SOONEST_S, LONGEST_S = 0.01, 10_000.0
 TIMES = {0.01: "0.01 s", 0.1: "0.1 s", 1.0: "1 s", 10.0: "10 s", 60.0: "1 min", 600.0: "10 min", 3600.0: "1 h"}
-
-Floats = NDArray[np.float64]
-Flat = tuple[float, float]
-
-
-@dataclass(frozen=True)
-class _Paper:
-    """Double logarithmic paper: currents across [A], times up [s]."""
-
-    low_a: float
-    high_a: float
-    top: float
-    bottom: float
-
-    def across(self, current_a: Floats | float) -> Floats:
-        share = np.log(np.asarray(current_a) / self.low_a) / math.log(self.high_a / self.low_a)
-        return np.asarray(LEFT + share * (RIGHT - LEFT))
-
-    def up(self, seconds: Floats | float) -> Floats:
-        """Heights [px], kept on the paper; a time without end lies on its upper edge."""
-        share = np.log(np.clip(seconds, SOONEST_S, LONGEST_S) / SOONEST_S) / math.log(LONGEST_S / SOONEST_S)
-        return np.asarray(self.bottom - share * (self.bottom - self.top))
-
-    def currents(self, *knots: float) -> Floats:
-        """Currents to draw at: every two pixels, and close on both sides of each knot."""
-        sharp = [knot * side for knot in knots for side in (1 - 1e-6, 1 + 1e-9)]
-        inside = [knot for knot in sharp if self.low_a < knot < self.high_a]
-        return np.unique(np.concatenate([np.geomspace(self.low_a, self.high_a, 226), inside]))
 
 
 def time_current_chart(
@@ -82,22 +65,22 @@ def time_current_chart(
     ghost = ghost if ghost is not None and any(_changed(guard, ghost)) else None
     below = said(guard, others, system)
     low, high = _range(guard)
-    flat = _Paper(low, high, 0.0, 1.0)
+    flat = LogPaper(low, high, 0.0, 1.0)
     lines = sorted(_uprights(guard, flat), key=lambda line: line.x)
     carriers = spread(lines)
     spots = rows(carriers, LEFT - 5, RIGHT + 6)
     top = HEAD + ROW * max((spot.row for spot in spots), default=0)
-    paper = _Paper(low, high, top, HEIGHT - 30 - LINE * len(below))
+    paper = LogPaper(low, high, top, HEIGHT - 30 - LINE * len(below))
     _heading(sheet, guard, ghost, title, others)
     _frame(sheet, paper)
-    _damaged(sheet, paper, guard)
+    damaged(sheet, paper, guard)
     for other in others:
-        _band(sheet, paper, other.device, "ghost", 0.16)
+        band_of(sheet, paper, other.device, "ghost", 0.16)
     if ghost is not None:
         _ghost(sheet, paper, guard, ghost)
-    _band(sheet, paper, guard.device, "dc", 0.22)
-    late = _too_late(sheet, paper, guard)
-    _damage_line(sheet, paper, guard)
+    band_of(sheet, paper, guard.device, "dc", 0.22)
+    late = too_late(sheet, paper, guard)
+    damage_line(sheet, paper, guard)
     for line, carrier, spot in zip(lines, carriers, spots, strict=True):
         base = HEAD - ELBOW - 6 + ROW * (max(s.row for s in spots) - spot.row)
         way = [(carrier.x, base + CLEAR), (carrier.x, paper.top - ELBOW), (line.x, paper.top), (line.x, paper.bottom)]
@@ -137,7 +120,7 @@ def _heading(sheet: Sheet, guard: Guard, ghost: Guard | None, title: str, others
             x += 34 + wide(key[2])
 
 
-def _frame(sheet: Sheet, paper: _Paper) -> None:
+def _frame(sheet: Sheet, paper: LogPaper) -> None:
     for seconds, words in TIMES.items():
         y = float(paper.up(seconds))
         sheet.line([(LEFT, y), (RIGHT, y)], "grid")
@@ -159,95 +142,6 @@ def _frame(sheet: Sheet, paper: _Paper) -> None:
                     sheet.text(x, y, words, SIZE, anchor="middle")
 
 
-def _edges(paper: _Paper, device: Device) -> tuple[Floats, Floats, Floats]:
-    """Currents [A], soonest and latest opening [s]."""
-    knots = np.concatenate([[device.hold], device.least[0], device.most[0]]) * device.rating_a
-    current = paper.currents(*map(float, knots))
-    least, most = band(device, current)
-    return current, np.asarray(least), np.asarray(most)
-
-
-def _points(paper: _Paper, current: Floats, seconds: Floats) -> list[Flat]:
-    """A curve on the paper; points in one straight line are left out."""
-    points = list(zip(map(float, paper.across(current)), map(float, paper.up(seconds)), strict=True))
-    kept = points[:1]
-    for number, (x, y) in enumerate(points[1:-1], 1):
-        (x0, y0), (x1, y1) = kept[-1], points[number + 1]
-        if abs((x - x0) * (y1 - y0) - (y - y0) * (x1 - x0)) > 0.12 * math.hypot(x1 - x0, y1 - y0):
-            kept.append((x, y))
-    return [*kept, *points[-1:]] if len(points) > 1 else kept
-
-
-def _curve(
-    sheet: Sheet, paper: _Paper, current: Floats, seconds: Floats, tint: str, width: float, dash: str = ""
-) -> None:
-    """A curve where it lies on the paper, with the upright piece at which it begins."""
-    seen = np.flatnonzero((seconds < LONGEST_S) & (seconds > SOONEST_S))
-    if seen.size:
-        first, last = max(seen[0] - 1, 0), min(seen[-1] + 1, len(current) - 1)
-        sheet.line(_points(paper, current[first : last + 1], seconds[first : last + 1]), tint, width, dash)
-
-
-def _band(sheet: Sheet, paper: _Paper, device: Device | None, tint: str, opacity: float) -> None:
-    """From the soonest to the latest opening; paler and dashed beyond the published table."""
-    if device is None:
-        return
-    current, least, most = _edges(paper, device)
-    published = current <= device.published_to_a * (1 + 1e-6)
-    for part, strength, dash in ((published, opacity, ""), (~published, 0.5 * opacity, "6 4")):
-        shown = part & (least < LONGEST_S)
-        if shown.sum() > 1:
-            upper, lower = (_points(paper, current[shown], edge[shown]) for edge in (most, least))
-            sheet.area([*upper, *lower[::-1]], tint, strength)
-        for edge, width in ((least, 1.3), (most, 2.2)):
-            if part.sum() > 1:
-                _curve(sheet, paper, current[part], edge[part], tint, width, dash)
-
-
-def _stands(paper: _Paper, guard: Guard) -> tuple[Floats, Floats]:
-    """Currents [A] and how long the wire stands them [s]; without a wire there are none."""
-    if guard.wire is None:
-        return np.array([]), np.array([])
-    current = paper.currents(guard.wire.ampacity_a)
-    return current, guard.wire.damage_s(current)
-
-
-def _damaged(sheet: Sheet, paper: _Paper, guard: Guard) -> None:
-    current, seconds = _stands(paper, guard)
-    hurt = seconds < LONGEST_S
-    if hurt.any():
-        points = _points(paper, current[hurt], seconds[hurt])
-        sheet.area([*points, (RIGHT, paper.top), (points[0][0], paper.top)], "stop", 0.08)
-
-
-def _damage_line(sheet: Sheet, paper: _Paper, guard: Guard) -> None:
-    current, seconds = _stands(paper, guard)
-    if current.size:
-        _curve(sheet, paper, current, seconds, "stop", 3.0)
-
-
-def _too_late(sheet: Sheet, paper: _Paper, guard: Guard) -> Flat | None:
-    """Where the fuse may leave the wire too long on the current: strongly filled; middle of the widest stretch [px]."""
-    if guard.wire is None or guard.device is None or guard.prospective_a is None or guard.opens_a is None:
-        return None
-    current, _, most = _edges(paper, guard.device)
-    stands = guard.wire.damage_s(current)
-    late = (most > stands) & (current <= guard.prospective_a)
-    slow = late & (current >= guard.device.certain_a) & (current < guard.opens_a)
-    slow &= guard.slow_from_a is not None
-    fault = late & (current >= guard.opens_a)
-    widest, spot = 3.0, None  # a narrower stretch cannot be seen
-    for stretch, tint in ((slow, "watch"), (fault, "stop")):
-        edges = np.flatnonzero(np.diff(np.concatenate([[0], stretch.astype(int), [0]])))
-        for a, b in edges.reshape(-1, 2):
-            upper, lower = (_points(paper, current[a:b], edge[a:b]) for edge in (most, stands))
-            sheet.area([*upper, *lower[::-1]], tint, 0.5)
-            (left, high), (right, low) = upper[0], upper[-1]
-            if right - left >= widest:
-                widest, spot = right - left, ((left + right) / 2, (high + low) / 2)
-    return spot
-
-
 def _changed(guard: Guard, ghost: Guard) -> tuple[bool, bool, bool]:
     """Whether the device, the wire, and the short at the far end are others than before."""
     fuses = [None if g.device is None else (g.device.name, g.device.rating_a) for g in (guard, ghost)]
@@ -255,22 +149,22 @@ def _changed(guard: Guard, ghost: Guard) -> tuple[bool, bool, bool]:
     return fuses[0] != fuses[1], guard.wire != ghost.wire, shorts[0] != shorts[1]
 
 
-def _ghost(sheet: Sheet, paper: _Paper, guard: Guard, ghost: Guard) -> None:
+def _ghost(sheet: Sheet, paper: LogPaper, guard: Guard, ghost: Guard) -> None:
     """What has changed, as it was."""
     fuse, wire, short = _changed(guard, ghost)
     if ghost.device is not None and fuse:
-        current, least, most = _edges(paper, ghost.device)
+        current, least, most = band_edges(paper, ghost.device)
         for edge in (least, most):
-            _curve(sheet, paper, current, edge, "ghost", 1.5, "5 3")
+            drawn_curve(sheet, paper, current, edge, "ghost", 1.5, "5 3")
     if ghost.wire is not None and wire:
-        _curve(sheet, paper, *_stands(paper, ghost), "ghost", 2.0, "5 3")
+        drawn_curve(sheet, paper, *wire_stands(paper, ghost), "ghost", 2.0, "5 3")
     if ghost.far_end is not None and short:
         x = float(paper.across(ghost.far_end.current_a))
         if LEFT <= x <= RIGHT:
             sheet.line([(x, paper.top), (x, paper.bottom)], "ghost", 1.4, "5 3")
 
 
-def _uprights(guard: Guard, paper: _Paper) -> list[Upright]:
+def _uprights(guard: Guard, paper: LogPaper) -> list[Upright]:
     """The currents that have a name."""
     carries = None if guard.wire is None else guard.wire.ampacity_a
     far = None if guard.far_end is None else guard.far_end.current_a
@@ -295,7 +189,7 @@ def _fuse(guard: Guard) -> bool:
 
 def _regions(
     sheet: Sheet,
-    paper: _Paper,
+    paper: LogPaper,
     guard: Guard,
     lines: Sequence[Upright],
     late: Flat | None,
@@ -305,11 +199,11 @@ def _regions(
     across = np.linspace(LEFT, RIGHT, 151)
     current = paper.low_a * (paper.high_a / paper.low_a) ** ((across - LEFT) / (RIGHT - LEFT))
     over, under = np.full_like(across, paper.top - 50), np.full_like(across, paper.bottom + 50)
-    band_ = _heights(paper, guard.device, current)
+    band_ = band_heights(paper, guard.device, current)
     stands = None if guard.wire is None else paper.up(guard.wire.damage_s(current))
     curves = [*band_, *(() if stands is None else (stands,))]
     for other in beside:
-        curves += _heights(paper, other.device, current)
+        curves += band_heights(paper, other.device, current)
         curves += [] if other.wire is None else [paper.up(other.wire.damage_s(current))]
     marks = sorted(float(paper.up(seconds)) for seconds in TIMES)
     bases = [(a + b) / 2 + 0.3 * SIZE for a, b in zip([paper.top, *marks], marks, strict=False) if b - a >= 15]
@@ -332,8 +226,3 @@ def _regions(
         if box is not None:
             taken.append(box)
             sheet.text(box[0], box[3] - 0.25 * SIZE, words, SIZE, tint, halo=True)
-
-
-def _heights(paper: _Paper, device: Device | None, current: Floats) -> list[Floats]:
-    """Soonest and latest opening as heights [px]; empty without a device."""
-    return [] if device is None else [paper.up(np.asarray(edge)) for edge in band(device, current)]

@@ -4,9 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from trailerlib.studies.answer import names
 from trailerlib.studies.together import Combination, Together
 
 MOST_ROWS, MOST_PAIRS = 6, 6
+HEATS = {"cord": "cord", "adapter": "plug"}  # what overheats where nothing opens, by the kind of limit
+
+
+def dead_words(found: Together) -> str:
+    """What cannot run on this supply, as a sentence."""
+    return f"Cannot run on this supply, it needs both legs: {names(found.dead)}."
 
 
 def rows_on_paper(found: Together) -> tuple[Sequence[Combination], Sequence[Combination]]:

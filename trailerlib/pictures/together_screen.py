@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from trailerlib.pictures.canvas import Sheet, broken, cut, wide
-from trailerlib.pictures.together_rows import MOST_PAIRS, rows_on_paper
+from trailerlib.pictures.together_rows import HEATS, MOST_PAIRS, dead_words, rows_on_paper
 from trailerlib.studies.answer import names
 from trailerlib.studies.together import Combination, Forbidden, Switch, Together
 from trailerlib.units import figures
@@ -17,7 +17,6 @@ ROW, LINE, COLUMN = 18.0, 15.0, 88.0
 MOST_COLUMNS, MOST_STARTS = 7, 2
 # Rows that hold for good, rows under three hours, sets not together: the first that has room is drawn.
 FILLS = ((3, 2, 2), (3, 2, 1), (3, 1, 1), (2, 1, 1), (1, 1, 1), (1, 0, 1), (1, 0, 0), (0, 0, 0))
-_HEATS = {"cord": "cord", "adapter": "plug"}
 
 
 class _Card(Sheet):
@@ -52,6 +51,8 @@ def _filled(found: Together, good: int, short: int, pairs: int) -> _Card:
     card = _Card(WIDTH, HEIGHT, f"What may run together on {found.supply}")
     _title(card, found)
     _gaps(card, found)
+    if found.dead:
+        card.marked("●", "ink", broken(dead_words(found), SMALL, ROOM - 18, 2))
     if not found.too_many:
         _all_at_once(card, found)
         _free(card, found)
@@ -63,7 +64,7 @@ def _filled(found: Together, good: int, short: int, pairs: int) -> _Card:
 
 
 def _title(card: _Card, found: Together) -> None:
-    taken = f"{found.kind}, {figures(found.volts)} V {found.volts_are}"
+    taken = f"{found.kind}, {found.volts_words}"
     card.y += 15
     card.text(WIDTH - LEFT, card.y, taken, 12, anchor="end")
     room = ROOM - wide(taken, 12) - 14
@@ -103,7 +104,7 @@ def _opens(head: str, one: Forbidden) -> str:
         return head + f"stop: {first.limit.name}, {first.load}: it overheats, nothing opens"
     either = " or ".join(dict.fromkeys(trip.limit.what for trip in one.together_with))
     leg = "" if first.limit.leg is None else f", leg {first.limit.leg}"
-    hot = names(dict.fromkeys(_HEATS[t.limit.kind] for t in one.stops))
+    hot = names(dict.fromkeys(HEATS[t.limit.kind] for t in one.stops))
     heats = f"; stop: {hot} too hot" if hot else ""
     overload = first.limit.kind in ("generator", "power")
     when = "it stalls or opens" if overload else first.when

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from trailerlib import units
 from trailerlib.pictures.canvas import Axis, Ink, Sheet, broken, legend
-from trailerlib.pictures.lowest_point import lowest_point
+from trailerlib.pictures.lowest_point import lowest_point, over_floor
 from trailerlib.pictures.trip_flows import flows
 from trailerlib.pictures.trip_scale import days_and_hours, stays
 from trailerlib.studies.answer import Answer
@@ -94,13 +94,9 @@ def _shares(sheet: Sheet, up: Axis) -> None:
 def _curve(sheet: Sheet, across: Axis, up: Axis, picture: TripPicture, ghost: TripPicture | None) -> None:
     tint = _tint(picture)
     floor = [(LEFT, up(picture.floor)), (RIGHT, up(picture.floor))]
-    sheet.line(floor, "stop", 1.8, "5 3")
     earlier = [] if ghost is None else _points(across, up, ghost)
-    if earlier:
-        sheet.line(earlier, "ghost", 1.5)
     points = _points(across, up, picture)
-    sheet.area([(points[0][0], CHARGE_FOOT), *points, (points[-1][0], CHARGE_FOOT)], tint)
-    sheet.line(points, tint, 2.4)
+    over_floor(sheet, points, earlier, floor, CHARGE_FOOT, tint)
     k = int(np.argmin(picture.charge))
     at = across(float(picture.edges_h[k])), up(float(picture.charge[k]))
     words = f"{units.figures(100 * float(picture.charge[k]))} %, {units.clock(float(picture.edges_h[k]))}"

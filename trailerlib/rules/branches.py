@@ -202,6 +202,56 @@ def breaker_name_plate(subject: str, breaker_a: float | None, largest_a: float |
     return judge(PLATE, subject, breaker_a, largest_a)
 
 
+OVERVOLTED = Rule(
+    "load-voltage-high",
+    "stop",
+    "voltage",
+    "at most",
+    "{subject} hangs on {measured}; {limit} is the most for what its name plate says.",
+    "Feed it from one leg, or fit one that is made for this voltage: it burns out, or burns.",
+    "its rated voltage is not given",
+    "110.4: voltage of the circuit not above what it is rated for; 110 % of the plate: common practice, no source",
+    MEMORY,
+)
+UNDERVOLTED = Rule(
+    "load-voltage-low",
+    "fix",
+    "voltage",
+    "at least",
+    "{subject} hangs on {measured}; {limit} is the least for what its name plate says.",
+    "Feed it from both legs, or fit one that is made for this voltage.",
+    "its rated voltage is not given",
+    "90 % of the name plate: common practice, no source",
+    "common practice, no source",
+)
+
+
+@enforces(OVERVOLTED)
+def load_voltage_high(subject: str, circuit_v: float | None, most_v: float | None) -> Finding:
+    """Nominal voltage of a circuit against the most a load on it stands.
+
+    Parameters
+    ----------
+    subject : what it is about
+    circuit_v : [V] nominal
+    most_v : [V] 110 % of the name plate
+    """
+    return judge(OVERVOLTED, subject, circuit_v, most_v)
+
+
+@enforces(UNDERVOLTED)
+def load_voltage_low(subject: str, circuit_v: float | None, least_v: float | None) -> Finding:
+    """Nominal voltage of a circuit against the least a load on it works with.
+
+    Parameters
+    ----------
+    subject : what it is about
+    circuit_v : [V] nominal
+    least_v : [V] 90 % of the name plate
+    """
+    return judge(UNDERVOLTED, subject, circuit_v, least_v)
+
+
 PLUG_LOAD = Rule(
     "plug-load-share",
     "stop",

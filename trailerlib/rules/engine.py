@@ -77,11 +77,23 @@ def carbon_monoxide(sleeping_without_alarm: bool | None) -> Finding:
 
 EXHAUST_DISTANCE = Rule(
     "generator-distance",
+    "fix",
+    "length",
+    "at least",
+    "The generator's place is {measured} from the nearest opening of a trailer people may sleep in; {limit} is the "
+    "least while it runs.",
+    "Run it only carried away from the trailer, downwind; never on its platform with people inside.",
+    "the generator's place or the openings are not given",
+    "CDC and CPSC: at least 20 ft from openings",
+    "seen in a copy of the source",
+)
+EXHAUST_AT_WORK = Rule(
+    "generator-distance-work-trailer",
     "note",
     "length",
     "at least",
     "The generator's place is {measured} from the nearest opening; {limit} is the least while it runs.",
-    "It runs only when carried away from the trailer; never on its platform with people inside.",
+    "Run it only carried away from the trailer; never on its platform with people inside. Nobody sleeps here.",
     "the generator's place or the openings are not given",
     "CDC and CPSC: at least 20 ft from openings",
     "seen in a copy of the source",
@@ -91,13 +103,24 @@ LEAST_DISTANCE_M = 20 * 0.3048
 
 @enforces(EXHAUST_DISTANCE)
 def exhaust_distance(distance_m: float | None) -> Finding:
-    """Distance from the generator to the nearest opening.
+    """Distance from the generator to the nearest opening, where people sleep or nobody has said that none do.
 
     Parameters
     ----------
     distance_m : [m]
     """
     return judge(EXHAUST_DISTANCE, "generator", distance_m, LEAST_DISTANCE_M)
+
+
+@enforces(EXHAUST_AT_WORK)
+def exhaust_distance_at_work(distance_m: float | None) -> Finding:
+    """The same distance where nobody sleeps aboard.
+
+    Parameters
+    ----------
+    distance_m : [m]
+    """
+    return judge(EXHAUST_AT_WORK, "generator", distance_m, LEAST_DISTANCE_M)
 
 
 START_DIP = Rule(

@@ -19,6 +19,18 @@ RECEPTACLE = Rule(
     "210.21(B)(1) and (3), 551.43(C)",
     BOTH,
 )
+VOLTAGE = Rule(
+    "receptacle-voltage",
+    "stop",
+    "",
+    "at most",
+    "{subject}: this type of receptacle is made for another voltage than its circuit has.",
+    "On a circuit between two legs use one with two hot wires, such as 6-20; on one leg one with a neutral, such as "
+    "5-20.",
+    "it needs the type of its receptacles",
+    "406.4(F) noninterchangeable types by voltage; NEMA WD 6",
+    MEMORY,
+)
 MULTIPLE = {15.0: (15.0,), 20.0: (15.0, 20.0), 30.0: (30.0,), 50.0: (50.0,)}  # table 210.21(B)(3), 40 A left out
 
 
@@ -42,6 +54,12 @@ def receptacle_fits(receptacle_a: float, circuit_a: float, single: bool) -> bool
 def receptacle_rating(subject: str, unfit: bool | None) -> Finding:
     """Whether the receptacles of a circuit fit its rating."""
     return claim(RECEPTACLE, subject, unfit)
+
+
+@enforces(VOLTAGE)
+def receptacle_voltage(subject: str, wrong: bool | None) -> Finding:
+    """Whether the receptacles of a circuit are made for another voltage."""
+    return claim(VOLTAGE, subject, wrong)
 
 
 GFCI = Rule(

@@ -1,4 +1,4 @@
-"""Plugs and adapters between a supply and the inlet, and sizes the code gives by sum: converter, sites of a park."""
+"""Plugs and adapters between a supply and the inlet, what one leg cannot run, and the size of a converter."""
 
 from __future__ import annotations
 
@@ -39,16 +39,61 @@ LIMIT = Rule(
     "rating of each plug and receptacle (NEMA WD 6)",
     SEEN,
 )
+OVERHEATS = Rule(
+    "plug-chain-overheats",
+    "stop",
+    "current",
+    "at most",
+    "{subject}: its stays ask for {measured}, a plug or adapter on the way is good for {limit}, and no breaker opens "
+    "before it overheats.",
+    "Do not use it so. Fit a main no larger than that plug, let large loads take turns, or go without that adapter.",
+    "the type of the inlet is not given, or no stay says what runs on it and which leg each load is on",
+    "240.4 and 240.5: protection not above the rating of cord and plug",
+    MEMORY,
+)
 BEHIND = Rule(
     "adapter-behind-larger-breaker",
     "note",
     "current",
     "at most",
     "{subject}: a breaker of {measured} stands ahead of a plug good for {limit}.",
-    "Only a trailer's main no larger than that plug guards it against too many loads, and nothing guards it against a "
+    "The trailer's main, no larger than that plug, guards it against too many loads; nothing guards it against a "
     "fault. Carry an adapter that is good for the breaker.",
     "the type of the inlet is not given",
     "240.4 and 240.5: protection not above the rating of cord and plug",
+    MEMORY,
+)
+BARE = Rule(
+    "plug-not-guarded",
+    "fix",
+    "current",
+    "at most",
+    "{subject}: a breaker of {measured} stands ahead of a plug good for {limit}, and no main as small guards it.",
+    "Carry an adapter that is good for the breaker, or fit a main no larger than that plug.",
+    "the type of the inlet, or the main breaker, is not given",
+    "240.4 and 240.5: protection not above the rating of cord and plug",
+    MEMORY,
+)
+DEAD = Rule(
+    "two-leg-circuit-dead",
+    "fix",
+    "",
+    "at most",
+    "{subject} runs between two legs and one arrives: it is dead there, and a stay wants it.",
+    "Plug into a supply that brings both legs, or feed it from one leg if it is made for that voltage too.",
+    "the type of the inlet is not given",
+    "210.4(C): a circuit of two legs feeds what runs from one to the other; one leg has nothing to run it by",
+    MEMORY,
+)
+RESTS = Rule(
+    "two-leg-circuit-rests",
+    "note",
+    "",
+    "at most",
+    "{subject} runs between two legs and one arrives: it cannot run there. No stay wants it to.",
+    "Nothing is wrong; it starts again on a supply that brings both legs.",
+    "the type of the inlet is not given",
+    "210.4(C): a circuit of two legs feeds what runs from one to the other; one leg has nothing to run it by",
     MEMORY,
 )
 ONE_HOT = Rule(
@@ -88,6 +133,44 @@ def plug_chain_limit(subject: str, asked_a: float | None, limit_a: float | None)
     limit_a : [A] smallest rating from the receptacle to the inlet
     """
     return judge(LIMIT, subject, asked_a, limit_a)
+
+
+@enforces(OVERHEATS)
+def plug_chain_overheats(subject: str, asked_a: float | None, limit_a: float | None) -> Finding:
+    """What the stays ask against the smallest rating on the way, where no breaker as small stands in it.
+
+    Parameters
+    ----------
+    subject : what it is about
+    asked_a : [A] on the busiest leg
+    limit_a : [A] smallest rating from the receptacle to the inlet
+    """
+    return judge(OVERHEATS, subject, asked_a, limit_a)
+
+
+@enforces(BARE)
+def plug_not_guarded(subject: str, supply_a: float | None, smallest_a: float | None) -> Finding:
+    """The supply's breaker against the smallest rating behind it, where the trailer's main does not guard that.
+
+    Parameters
+    ----------
+    subject : what it is about
+    supply_a : [A] of the supply's receptacle
+    smallest_a : [A] smallest rating behind it
+    """
+    return judge(BARE, subject, supply_a, smallest_a)
+
+
+@enforces(DEAD)
+def two_leg_circuit_dead(subject: str, dead: bool | None) -> Finding:
+    """Whether a stay wants what runs between two legs on a supply of which one arrives."""
+    return claim(DEAD, subject, dead)
+
+
+@enforces(RESTS)
+def two_leg_circuit_rests(subject: str, rests: bool | None) -> Finding:
+    """Whether a circuit between two legs cannot run on a supply that no stay wants it on."""
+    return claim(RESTS, subject, rests)
 
 
 @enforces(BEHIND)
@@ -167,34 +250,3 @@ def converter_size(subject: str, converter_a: float | None, needed_a: float | No
     needed_a : [A] see ``converter_need_a``
     """
     return judge(CONVERTER, subject, converter_a, needed_a)
-
-
-# 551.73(A): most sites a factor is for, factor
-SITE_FACTORS = (
-    (1, 1.0), (2, 0.9), (3, 0.8), (4, 0.75), (5, 0.65), (6, 0.6), (9, 0.55), (12, 0.5), (15, 0.48), (18, 0.47),
-    (21, 0.45), (24, 0.43), (35, 0.42),
-)  # fmt: skip
-BEYOND = 0.41
-
-
-def park_demand_va(sites: int, each_va: float) -> float:
-    """What the feeder of so many sites of a park is reckoned for [VA]: it explains a low voltage on a full evening.
-
-    Parameters
-    ----------
-    sites : [-] how many
-    each_va : [VA] of one site: 3600 with 30 A, 2400 with 20 A only
-
-    Raises
-    ------
-    ValueError
-        When there is no site.
-
-    Source
-    ------
-    NFPA 70 551.73(A) and its table, seen in a copy of the source, in part from memory.
-    """
-    if sites < 1:
-        raise ValueError("park_demand_va: give at least one site.")
-    factor = next((share for most, share in SITE_FACTORS if sites <= most), BEYOND)
-    return factor * sites * each_va

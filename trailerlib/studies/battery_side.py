@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from trailerlib.design.design import Design
 from trailerlib.physics.network import deliverable_fraction, solve_dc
 from trailerlib.physics.protection import prospective_current_a
+from trailerlib.studies import cells
 from trailerlib.studies import feeder as dc
 from trailerlib.studies.circuits import air_c, feeder_may_carry, may_carry, wire_temperature_c
 from trailerlib.studies.path import Path, Step
@@ -26,7 +27,8 @@ class BatterySide:
 
     ``delivered`` is the share of the asked power that can be delivered [-]; below 1 there are no
     voltages. Voltages [V], currents [A] and temperatures [°C] go by load or circuit name; ``end_v`` is the lowest
-    voltage on a circuit and ``end_node`` where. ``node_a`` is the current into every node [A].
+    voltage on a circuit and ``end_node`` where. ``node_a`` is the current into every node [A]. ``asked_a`` is the
+    rating that the current of a circuit asks for, what runs three hours or more counted 125 % [A].
     """
 
     network: dc.Network | None = None
@@ -41,6 +43,7 @@ class BatterySide:
     load_v: Mapping[str, float] = field(default_factory=dict)
     end_v: Mapping[str, float] = field(default_factory=dict)
     current_a: Mapping[str, float] = field(default_factory=dict)
+    asked_a: Mapping[str, float] = field(default_factory=dict)
     wire_c: Mapping[str, float] = field(default_factory=dict)
     end_node: Mapping[str, int] = field(default_factory=dict)
     node_a: tuple[float, ...] = ()
@@ -70,13 +73,13 @@ def solve(design: Design, charge: float = CHARGE_AT_TEST) -> BatterySide:
     battery, circuits = design.battery, design.circuits_of("dc")
     if battery is None or design.feeder_run_m is None or not circuits:
         return BatterySide()
-    net, full = dc.network(design), float(dc.open_circuit_v(battery, 1.0))
-    emf, inside = float(dc.open_circuit_v(battery, charge)), dc.battery_ohm(battery)
+    net, full = dc.network(design), float(cells.open_circuit_v(battery, 1.0))
+    emf, inside = float(cells.open_circuit_v(battery, charge)), cells.battery_ohm(battery)
     draw = net.draw({load.name: load.running_w for load in net.loads if load.on})
     power, siemens, amps = draw
     carry = {circuit.name: may_carry(design, circuit) for circuit in circuits}
     air = {circuit.name: air_c(design, circuit) for circuit in circuits}
-    wire_c, feeder_c = {name: c if c is not None else COOL_C for name, c in air.items()}, COOL_C
+    feeder_c, wire_c = first_guess_c(design)
     feeder_carry = feeder_may_carry(design)
     for rounds in range(WARM_UPS + 1):
         ohm = net.resistances(inside, feeder_c, wire_c)
@@ -108,11 +111,18 @@ def solve(design: Design, charge: float = CHARGE_AT_TEST) -> BatterySide:
         {name: volt[node] for name, node in net.load_node.items() if name not in net.unplaced},
         {name: volt[node] for name, node in ends.items()},
         in_run,
+        {name: float(net.asked_a(taps, solved.voltage_v, in_run[name])) for name, taps in net.taps.items()},
         wire_c,
         ends,
         tuple(current),
         feeder_c,
     )
+
+
+def first_guess_c(design: Design) -> tuple[float, dict[str, float]]:
+    """Temperature the feeder and the wire of each dc circuit are begun with [°C]: its air's where that is known."""
+    air = {circuit.name: air_c(design, circuit) for circuit in design.circuits_of("dc")}
+    return COOL_C, {name: COOL_C if c is None else c for name, c in air.items()}
 
 
 def path(side: BatterySide, circuit: str) -> Path | None:
@@ -129,7 +139,7 @@ def path(side: BatterySide, circuit: str) -> Path | None:
     taps, total = net.taps[circuit], side.node_a[dc.BATTERY_NODE]
     per_m = dc.ohm_per_m(taps.circuit.wire, side.wire_c[circuit])
     pieces = [(per_m * taps.lengths_m[k], side.node_a[taps.nodes[k]]) for k in taps.way_to(side.end_node[circuit])]
-    feeder, ends = dc.feeder_parts(net.design, side.feeder_c), dc.end_parts(taps.circuit)
+    feeder, ends = dc.feeder_parts(net.design, side.feeder_c), dc.end_parts(taps.circuit.protection)
     in_run = pieces[0][1]
     steps = [Step("battery, inside", "source", "battery", float(side.ohm[dc.BATTERY_NODE]), total)]
     steps += [_step(part, total) for part in feeder if part.way == "out"]
@@ -171,5 +181,5 @@ def far_end_a(design: Design, side: BatterySide, circuit: str | None) -> float |
         if taps is None:
             return None
         warm = dc.ohm_per_m(taps.circuit.wire, float(taps.circuit.insulation.split()[0]))
-        way += 2.0 * warm * max(taps.length_m(node) for node in taps.nodes) + dc.run_ends_ohm(taps.circuit)
+        way += 2.0 * warm * max(taps.length_m(node) for node in taps.nodes) + dc.run_ends_ohm(taps.circuit.protection)
     return float(prospective_current_a(side.emf_v, float(side.ohm[dc.BATTERY_NODE]), way))

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit, Load
 from trailerlib.physics.conductor import conductor_temperature_c
 from trailerlib.physics.impedance import reactive_var
 from trailerlib.physics.protection import required_rating_a
-from trailerlib.studies import feeder as dc
+from trailerlib.studies import cells
 from trailerlib.studies.ampacity import Ampacity, ampacity
-from trailerlib.studies.loads import running_current_a, side_volts
+from trailerlib.studies.feeder import Floats
+from trailerlib.studies.loads import running_current_a
 
+CHARGER_NAMES = ("charger", "battery charger", "charger of the battery", "charger.")  # no load has a full stop
 HOTTEST_SHOWN_C = 250.0  # above this the insulation is long gone and the steady formula means nothing
 
 
@@ -46,11 +50,24 @@ def wire_temperature_c(carry: Ampacity, ambient_c: float | None, current_a: floa
     return min(hot, HOTTEST_SHOWN_C)
 
 
+def heated(heat: tuple[Floats, ...], current_a: Floats) -> Floats:
+    """Temperature of each of many wires in steady use [°C]; its rating where it is not known.
+
+    Parameters
+    ----------
+    heat : [A], [°C], [°C] ampacity, air (NaN where not known) and rating of each row, (rows, 1) or (rows, variants)
+    current_a : [A] in each, shape (rows, variants)
+    """
+    amps, air, rating = heat
+    hot = np.fmin(conductor_temperature_c(current_a, amps, air, rating), HOTTEST_SHOWN_C)
+    return np.where(np.isnan(amps + air), rating, hot)
+
+
 def needed_a(design: Design, circuit: Circuit) -> float:
     """Rating the loads of a circuit ask for [A]: 125 % of what runs three hours or more, 100 % of the rest."""
     loads = [load for load in design.loads_on(circuit.name) if load.on]
-    long = sum(running_current_a(design, load) for load in loads if load.typical.continuous)
-    short = sum(running_current_a(design, load) for load in loads if not load.typical.continuous)
+    long = sum(running_current_a(load) for load in loads if load.typical.continuous)
+    short = sum(running_current_a(load) for load in loads if not load.typical.continuous)
     if design.charger is not None and design.charger.circuit == circuit.name:
         long += charger_input_a(design)
     return float(required_rating_a(long, short))
@@ -61,7 +78,7 @@ def charger_input_w(design: Design) -> float:
     charger, battery = design.charger, design.battery
     if charger is None or battery is None or charger.efficiency == 0:
         return 0.0
-    return charger.current * dc.limits(battery, "absorption_v") * battery.blocks / charger.efficiency
+    return charger.current * cells.limits(battery, "absorption_v") * battery.blocks / charger.efficiency
 
 
 def load_va(load: Load) -> complex:
@@ -94,4 +111,11 @@ def charger_input_va(design: Design) -> float:
 
 def charger_input_a(design: Design) -> float:
     """What the battery charger draws on the mains side at full current [A]; 0 without one."""
-    return charger_input_va(design) / side_volts(design, "mains")
+    charger = design.charger
+    return 0.0 if charger is None else charger_input_va(design) / design.volts_of(design.circuit(charger.circuit))
+
+
+def charger_name(design: Design) -> str:
+    """What the battery charger is called among what can be switched: the first of its names that no load has."""
+    taken = {load.name for load in design.loads}
+    return next(word for word in CHARGER_NAMES if word not in taken)

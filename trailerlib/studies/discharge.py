@@ -14,6 +14,7 @@ from trailerlib.physics.battery import effective_capacity_ah, full_hours, peuker
 from trailerlib.physics.charging import TAIL_END
 from trailerlib.physics.network import Solution, deliverable_fraction, solve_dc
 from trailerlib.reference import table
+from trailerlib.studies import cells
 from trailerlib.studies import feeder as dc
 from trailerlib.studies.duty import duty_share
 from trailerlib.studies.timetable import Stretch, stretches
@@ -56,13 +57,13 @@ class Discharge:
         self.net = dc.network(design)
         self.stretches = stretches(design, stay)
         self.ambient_c = stay.ambient if stay.ambient is not None else design.site.coldest
-        self.factor = dc.temperature_factor(battery, self.ambient_c) if self.ambient_c is not None else 1.0
+        self.factor = cells.temperature_factor(battery, self.ambient_c) if self.ambient_c is not None else 1.0
         self.capacity_ah = float(effective_capacity_ah(battery.bank_ah, self.factor, battery.age))
         self.exponent = table("battery_peukert").number("exponent", chemistry=battery.chemistry)
         self.floor = _floor(battery)
         wire_c = {name: self._warm_c(taps.circuit.insulation) for name, taps in self.net.taps.items()}
         feeder_c = self._warm_c(design.feeder.insulation) if design.feeder is not None else 0.0
-        self.ohm = self.net.resistances(dc.battery_ohm(battery), feeder_c, wire_c)
+        self.ohm = self.net.resistances(cells.battery_ohm(battery), feeder_c, wire_c)
         self._steps()
         self.solved = self._march()
         if self.solved:
@@ -100,7 +101,7 @@ class Discharge:
 
     def _march(self) -> bool:
         """Charge and current together: the current is read off a parabola through three solved voltages a stretch."""
-        low, high = (float(dc.open_circuit_v(self.battery, c)) for c in (0.0, self.battery.start_charge))
+        low, high = (float(cells.open_circuit_v(self.battery, c)) for c in (0.0, self.battery.start_charge))
         grid = np.array([low, 0.5 * (low + high), high])
         count = len(self.stretches)
         solved = self._solve(np.repeat(grid, count), True, list(range(count)) * 3)
@@ -111,7 +112,7 @@ class Discharge:
         charge = np.full(len(self.which), self.battery.start_charge)
         for _ in range(ROUNDS):
             before = charge
-            current = _parabola(grid, at_grid[:, self.which], np.asarray(dc.open_circuit_v(self.battery, charge)))
+            current = _parabola(grid, at_grid[:, self.which], np.asarray(cells.open_circuit_v(self.battery, charge)))
             charge = self._charge(current)
             if np.abs(charge - before).max() < STILL:
                 break
@@ -132,7 +133,7 @@ class Discharge:
     def _lowest_voltages(self) -> bool:
         """Every load's voltage at the end of each stretch, with all that is on really running; False on collapse."""
         last = [int(np.flatnonzero(self.which == k)[-1]) for k in range(len(self.stretches))]
-        emf = np.asarray(dc.open_circuit_v(self.battery, self.charge[last]))
+        emf = np.asarray(cells.open_circuit_v(self.battery, self.charge[last]))
         volt = self._solve(emf, False, range(len(self.stretches))).voltage_v
         if np.isnan(volt).any():
             return False
@@ -186,15 +187,15 @@ class Discharge:
         With everything off, in the air of the stay; ends where the balance over a trip calls it full too.
         """
         charger, air = self.design.charger, self.ambient_c
-        takes = 0.0 if air is None else dc.acceptance(self.battery, air)
+        takes = 0.0 if air is None else cells.acceptance(self.battery, air)
         if charger is None or takes == 0.0:
             return None
         rated_ah = self.battery.bank_ah * self.battery.age
         return {
             "missing_ah": (1.0 - float(self.charge[-1])) * self.capacity_ah,
-            "charge_a": min(charger.current, takes * dc.limits(self.battery, "charge_rate_per_h") * rated_ah),
-            "efficiency": dc.limits(self.battery, "coulombic_efficiency"),
-            "tau_h": dc.limits(self.battery, "tail_tau_h") / takes,
+            "charge_a": min(charger.current, takes * cells.limits(self.battery, "charge_rate_per_h") * rated_ah),
+            "efficiency": cells.limits(self.battery, "coulombic_efficiency"),
+            "tau_h": cells.limits(self.battery, "tail_tau_h") / takes,
             "tail_a": TAIL_END * rated_ah,
         }
 
@@ -211,7 +212,7 @@ class Discharge:
     @property
     def deliverable(self) -> float:
         """Least share of the asked power that the wires deliver in any stretch [-]."""
-        emf = float(dc.open_circuit_v(self.battery, self._lowest_charge()))
+        emf = float(cells.open_circuit_v(self.battery, self._lowest_charge()))
         shares = []
         for stretch in self.stretches:
             power, siemens, amps = self.net.draw({load.name: _watts(load, stretch) for load in self.net.loads})
@@ -225,7 +226,7 @@ class Discharge:
         """The curve with its first point, and the bars of the loads."""
         time = np.append(self.start_h, self.end_h)
         charge = np.insert(self.charge, 0, self.battery.start_charge)
-        emf = np.asarray(dc.open_circuit_v(self.battery, charge))
+        emf = np.asarray(cells.open_circuit_v(self.battery, charge))
         current = np.append(self.current_a, self.current_a[-1])
         return NightPicture(
             time, charge, emf - current * self.ohm[dc.BATTERY_NODE], current, self.floor, _bars(self.stretches)
@@ -249,7 +250,7 @@ def _parabola(x: dc.Floats, ys: dc.Floats, at: dc.Floats) -> dc.Floats:
 def _floor(battery: Battery) -> float:
     if battery.lowest_charge is not None:
         return battery.lowest_charge
-    return 1.0 - dc.limits(battery, "usable_depth")
+    return 1.0 - cells.limits(battery, "usable_depth")
 
 
 def _bars(parts: tuple[Stretch, ...]) -> dict[str, tuple[tuple[float, float], ...]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache, lru_cache
+from functools import cache, cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,10 +12,10 @@ from numpy.typing import NDArray
 from trailerlib import reference
 from trailerlib.design import catalogue
 from trailerlib.design.design import Design
-from trailerlib.design.model import Battery, Circuit, Feeder, Load
-from trailerlib.physics.battery import lookup
+from trailerlib.design.model import Circuit, Feeder, Load
 from trailerlib.physics.conductor import resistance_per_m, resistance_ratio
 from trailerlib.physics.network import Tree
+from trailerlib.physics.protection import required_rating_a
 from trailerlib.studies.loads import side_volts
 from trailerlib.studies.path import Kind, Way
 
@@ -95,6 +95,26 @@ class Network:
         """The dc loads in the order of the design."""
         return tuple(load for load in self.design.loads if load.name in self.load_node)
 
+    @cached_property
+    def long_draw(self) -> tuple[Floats, Floats, Floats]:
+        """Power [W], conductance [S] and current [A] at every node of what is on for three hours or more, (nodes,)."""
+        return self.draw({load.name: load.running_w for load in self.loads if load.on and load.typical.continuous})
+
+    def asked_a(self, taps: Taps, voltage_v: Floats, current_a: Floats) -> Floats:
+        """Rating that what really flows in a circuit asks for [A]: 125 % of what runs three hours or more.
+
+        Parameters
+        ----------
+        taps : the circuit
+        voltage_v : [V] at every node, (nodes, ...variants)
+        current_a : [A] in the circuit, (...variants)
+        """
+        here = list(taps.nodes)
+        volt = voltage_v[here]
+        power, siemens, amps = (part[here].reshape(-1, *(1,) * (volt.ndim - 1)) for part in self.long_draw)
+        long = (power / volt + siemens * volt + amps).sum(axis=0)
+        return np.asarray(required_rating_a(long, current_a - long))
+
     def resistances(self, battery_ohm: float, feeder_c: float, wire_c: Mapping[str, float]) -> Floats:
         """Resistance of every branch out and back [ohm], shape (nodes,).
 
@@ -110,7 +130,7 @@ class Network:
         for name, taps in self.taps.items():
             per_m = ohm_per_m(taps.circuit.wire, wire_c[name])
             for length, node, parent in zip(taps.lengths_m, taps.nodes, taps.parents, strict=True):
-                ohm[node] = 2.0 * per_m * length + (run_ends_ohm(taps.circuit) if parent < 0 else 0.0)
+                ohm[node] = 2.0 * per_m * length + (run_ends_ohm(taps.circuit.protection) if parent < 0 else 0.0)
         return ohm
 
     def draw(self, watts: Mapping[str, Floats | float], shape: tuple[int, ...] = ()) -> tuple[Floats, Floats, Floats]:
@@ -151,6 +171,13 @@ def ohm_per_m(wire: str, temperature_c: float) -> float:
     if size.ohm_per_m_20c is None:
         return float(resistance_per_m(size.area_m2, temperature_c))
     return size.ohm_per_m_20c * float(resistance_ratio(20.0, temperature_c))
+
+
+@lru_cache(maxsize=256)
+def resistance_line(wire: str) -> tuple[float, float]:
+    """Resistance of one conductor as a straight line in its temperature: at 0 °C [ohm/m], per kelvin [ohm/(m K)]."""
+    cold, hot = ohm_per_m(wire, 0.0), ohm_per_m(wire, 100.0)
+    return cold, (hot - cold) / 100.0
 
 
 def feeder_parts(design: Design, temperature_c: float) -> tuple[Part, ...]:
@@ -194,13 +221,14 @@ def feeder_ohm(design: Design, temperature_c: float) -> float:
     return sum(part.ohm for part in feeder_parts(design, temperature_c))
 
 
-def end_parts(circuit: Circuit) -> tuple[Part, Part, Part]:
-    """The fuse and the terminal at the beginning of a run, and the terminal at the end of its way back."""
-    return _end_parts(circuit.protection)
-
-
 @lru_cache(maxsize=128)
-def _end_parts(protection_a: float | None) -> tuple[Part, Part, Part]:
+def end_parts(protection_a: float | None) -> tuple[Part, Part, Part]:
+    """The fuse and the terminal at the beginning of a run, and the terminal at the end of its way back.
+
+    Parameters
+    ----------
+    protection_a : [A] rating of the fuse, or None
+    """
     spade = contact_ohm("spade")
     return (
         Part("fuse", "out", "fuse", fuse_ohm(protection_a)),
@@ -209,9 +237,14 @@ def _end_parts(protection_a: float | None) -> tuple[Part, Part, Part]:
     )
 
 
-def run_ends_ohm(circuit: Circuit) -> float:
-    """Fuse and the two terminals of a run [ohm]."""
-    return sum(part.ohm for part in end_parts(circuit))
+def run_ends_ohm(protection_a: float | None) -> float:
+    """Fuse and the two terminals of a run [ohm].
+
+    Parameters
+    ----------
+    protection_a : [A] rating of the fuse, or None
+    """
+    return sum(part.ohm for part in end_parts(protection_a))
 
 
 def network(design: Design) -> Network:
@@ -237,68 +270,3 @@ def network(design: Design) -> Network:
         )
         load_node.update({load: first + k for k, piece in enumerate(route.branches) for load in piece.loads})
     return Network(design, Tree.of(parents), taps, load_node, side_volts(design, "dc"), frozenset(unplaced))
-
-
-@lru_cache(maxsize=64)
-def _curve(table: str, chemistry: str, x: str, y: str) -> tuple[Floats, Floats]:
-    rows = reference.table(table).where(chemistry=chemistry)
-    xs, ys = rows.floats(x), rows.floats(y)
-    order = np.argsort(xs)
-    return xs[order], ys[order]
-
-
-def open_circuit_v(battery: Battery, charge: Floats | float) -> Floats | float:
-    """Voltage of the resting bank at a state of charge [V].
-
-    Parameters
-    ----------
-    battery : the bank
-    charge : [-] state of charge 0..1, number or array
-    """
-    socs, volts = _curve("battery_ocv", battery.chemistry, "soc", "ocv_v")
-    return lookup(charge, socs, volts * battery.blocks)
-
-
-def temperature_factor(battery: Battery, temperature_c: float) -> float:
-    """Share of the rated capacity that is there at a temperature [-]; outside its table the end value holds.
-
-    Parameters
-    ----------
-    battery : the bank
-    temperature_c : [°C] of the battery
-    """
-    temperatures, factors = _curve("battery_temperature", battery.chemistry, "temperature_c", "fraction")
-    return float(lookup(temperature_c, temperatures, factors, edge="hold"))
-
-
-def acceptance(battery: Battery, temperature_c: float) -> float:
-    """Share of its warm tail current that a battery takes in at a temperature [-]; 0 where it must not be charged.
-
-    Parameters
-    ----------
-    battery : the bank
-    temperature_c : [°C] of the battery
-    """
-    if temperature_c < limits(battery, "charge_min_c"):
-        return 0.0
-    temperatures, shares = _curve("battery_acceptance", battery.chemistry, "temperature_c", "acceptance_fraction")
-    return float(lookup(temperature_c, temperatures, shares, edge="hold"))
-
-
-def battery_ohm(battery: Battery) -> float:
-    """Resistance inside the whole bank [ohm]: the data sheet's when given, else the class value."""
-    if battery.resistance is not None:
-        return battery.resistance * battery.blocks / battery.count
-    mohm = limits(battery, "resistance_mohm_per_100ah")
-    return mohm * 1e-3 * 100.0 / battery.bank_ah * battery.blocks
-
-
-@lru_cache(maxsize=64)
-def _limit(chemistry: str, column: str) -> float:
-    text = reference.table("battery_limits").row(chemistry=chemistry)[column]
-    return float(text) if text else float("nan")
-
-
-def limits(battery: Battery, column: str) -> float:
-    """One limit of the battery's chemistry, in the unit its column's name carries; NaN where there is none."""
-    return _limit(battery.chemistry, column)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from trailerlib import units
 from trailerlib.design.design import Design
 from trailerlib.design.model import Load
+from trailerlib.design.voltages import nominal_v
 from trailerlib.physics.formula import Worked, worked
 from trailerlib.physics.starting import running_va, start_va
 from trailerlib.rules import safety as rules
@@ -15,9 +16,6 @@ from trailerlib.rules.finding import Finding
 from trailerlib.studies.answer import Answer, Column, Quantity, mapping, names
 from trailerlib.studies.duty import duty_in
 from trailerlib.studies.timetable import hours_on
-
-NOMINAL_DC_V = {"12 V": 12.0, "24 V": 24.0}
-MAINS_V = {"north-america": 120.0, "iec": 230.0}
 
 
 @dataclass(frozen=True)
@@ -41,15 +39,13 @@ class LoadsPicture:
 
 
 def side_volts(design: Design, side: str) -> float:
-    """Nominal voltage of one side [V]."""
-    if side == "mains":
-        return MAINS_V[design.practice]
-    return NOMINAL_DC_V[design.battery.nominal] if design.battery is not None else 12.0
+    """Nominal voltage of one side [V]; on the mains side that of one leg to neutral."""
+    return nominal_v(side, design.practice, None if design.battery is None else design.battery.nominal)
 
 
-def running_current_a(design: Design, load: Load) -> float:
-    """Current of all pieces of a load at the nominal voltage [A]; mains loads by their power factor."""
-    return float(running_va(load.running_w, load.typical.power_factor)) / side_volts(design, load.typical.system)
+def running_current_a(load: Load) -> float:
+    """Current of all pieces of a load at its circuit's nominal voltage [A]; mains loads by their power factor."""
+    return float(running_va(load.running_w, load.typical.power_factor)) / load.circuit_v
 
 
 def start_power_va(load: Load) -> float:
@@ -113,7 +109,7 @@ def _row(design: Design, load: Load) -> dict[str, object]:
         "count": load.count if load.on else "off",
         "each_w": load.each_w,
         "running_w": load.running_w if load.on else 0.0,
-        "current_a": running_current_a(design, load) if load.on else 0.0,
+        "current_a": running_current_a(load) if load.on else 0.0,
         "start_w": start_power_va(load) if load.on else 0.0,
     }
     for n, stay in enumerate(design.stays):
@@ -143,7 +139,7 @@ def _together_w(design: Design, side: str) -> float:
 
 
 def _mains_current_a(design: Design) -> float:
-    return sum(running_current_a(design, load) for load in design.loads if load.on and load.typical.system == "mains")
+    return sum(running_current_a(load) for load in design.loads if load.on and load.typical.system == "mains")
 
 
 def _bar(load: Load) -> LoadBar:

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from trailerlib.design import catalogue
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit, Stay, Supply
-from trailerlib.studies.circuits import charger_va, load_va
+from trailerlib.studies.circuits import charger_name, charger_va, load_va
 from trailerlib.studies.timetable import stays_on, stretches
 
 LONG_H = 3.0  # continuous: three hours or more, article 100
-LONG_SHARE = 0.8
+LONG_SHARE = 0.8  # of its rating a breaker holds for three hours or more, 210.20(A)
 
 
 @dataclass(frozen=True)
@@ -21,8 +21,9 @@ class Moment:
 
     Currents that lag differently do not add up like numbers: ``va`` is what a clamp meter would show times the voltage.
 
-    ``largest_va`` is the largest load that hangs on one leg [VA]; ``leg_va`` what each of two legs carries [VA],
-    None while the leg of a circuit that draws is not given.
+    ``largest_va`` is the most one load draws from one leg [VA]; ``leg_va`` what each of two legs carries [VA], None
+    while the leg of a circuit that draws is not given. What runs between the legs draws half of its power from each.
+    ``dead`` is what is wanted and cannot run, because it needs both legs and one arrives.
     """
 
     watts: float
@@ -32,9 +33,16 @@ class Moment:
     on: tuple[str, ...]
     start_h: float | None
     hours: float
+    dead: tuple[str, ...] = ()
 
 
-def moment(design: Design, on: frozenset[str] | set[str], start_h: float | None = None, hours: float = 0.0) -> Moment:
+def moment(
+    design: Design,
+    on: frozenset[str] | set[str],
+    start_h: float | None = None,
+    hours: float = 0.0,
+    arriving: int = 2,
+) -> Moment:
     """What the mains side draws with these loads running and the charger at full current.
 
     Parameters
@@ -43,44 +51,83 @@ def moment(design: Design, on: frozenset[str] | set[str], start_h: float | None 
     on : names of the loads that run; dc loads among them draw on the battery, not here
     start_h : [h] when it begins, or None
     hours : [h] how long it lasts
+    arriving : [-] legs that reach the panel; on one, what runs between two is dead
     """
-    loads = [load for load in design.loads if load.name in on and load.on and load.typical.system == "mains"]
-    each = [load_va(load) for load in loads] + [charger_va(design)]
-    running = tuple(load.name for load in loads) + (("charger",) if design.charger else ())
-    places = [load.circuit for load in loads] + [design.charger.circuit if design.charger else ""]
-    whole = sum(each)
-    return Moment(whole.real, abs(whole), max(map(abs, each)), _on_legs(design, places, each), running, start_h, hours)
+    wanted = [load for load in design.loads if load.name in on and load.on and load.typical.system == "mains"]
+    each = [(load.name, design.circuit(load.circuit), load_va(load)) for load in wanted]
+    if design.charger is not None:
+        each.append((charger_name(design), design.circuit(design.charger.circuit), charger_va(design)))
+    runs = [(name, circuit, va) for name, circuit, va in each if arriving > 1 or not circuit.between_legs]
+    whole = sum((va for _, _, va in runs), 0j)
+    return Moment(
+        whole.real,
+        abs(whole),
+        max((abs(va) / (2.0 if circuit.between_legs else 1.0) for _, circuit, va in runs), default=0.0),
+        _on_legs([(circuit, va) for _, circuit, va in runs if va]),
+        tuple(name for name, _, _ in runs),
+        start_h,
+        hours,
+        tuple(name for name, circuit, va in each if arriving == 1 and circuit.between_legs and va),
+    )
 
 
-def _on_legs(design: Design, circuits: Sequence[str], each_va: Sequence[complex]) -> tuple[float, float] | None:
-    sums = [0j, 0j]
-    for name, va in zip(circuits, each_va, strict=True):
-        leg = design.circuit(name).leg if va else 1
-        if leg is None:
-            return None
-        sums[leg - 1] += va
-    return abs(sums[0]), abs(sums[1])
+def _on_legs(draws: Sequence[tuple[Circuit, complex]]) -> tuple[float, float] | None:
+    if any(circuit.leg is None for circuit, _ in draws):
+        return None
+    first, second = (
+        abs(sum(va / (2.0 if circuit.between_legs else 1.0) for circuit, va in draws if circuit.on_leg(number)))
+        for number in (1, 2)
+    )
+    return first, second
 
 
-def everything(design: Design) -> Moment:
-    """All mains loads that are switched on, at once."""
-    return moment(design, frozenset(load.name for load in design.loads))
+def everything(design: Design, arriving: int = 2) -> Moment:
+    """All mains loads that are switched on, at once.
+
+    Parameters
+    ----------
+    design : the design
+    arriving : [-] legs that reach the panel
+    """
+    return moment(design, frozenset(load.name for load in design.loads), arriving=arriving)
 
 
-def moments(design: Design, stay: Stay) -> tuple[Moment, ...]:
-    """A stay as a row of moments, cut at every switching."""
-    return tuple(moment(design, part.on, part.start_h, part.hours) for part in stretches(design, stay))
+def moments(design: Design, stay: Stay, arriving: int = 2) -> tuple[Moment, ...]:
+    """A stay as a row of moments, cut at every switching.
+
+    Parameters
+    ----------
+    design : the design
+    stay : the stay
+    arriving : [-] legs that reach the panel
+    """
+    return tuple(moment(design, part.on, part.start_h, part.hours, arriving) for part in stretches(design, stay))
 
 
 def busiest(design: Design, supply: str) -> Moment:
     """The busiest moment of the stays on a supply; without such a stay, everything at once."""
-    found = [m for stay in stays_on(design, supply) for m in moments(design, stay)]
-    return max(found, key=lambda m: m.va, default=everything(design))
+    arriving = arriving_legs(design, design.supply(supply))
+    found = [m for stay in stays_on(design, supply) for m in moments(design, stay, arriving)]
+    return max(found, key=lambda m: m.va, default=everything(design, arriving))
 
 
 def legs(supply: Supply) -> int:
     """How many legs a supply has; a portable generator here has one."""
     return 1 if supply.is_generator else catalogue.supply_kinds()[supply.kind].legs
+
+
+def arriving_legs(design: Design, supply: Supply) -> int:
+    """How many legs reach the panel: one plug with a single leg on the way joins what lies behind it."""
+    ends = [end for text in supply.adapters for end in adapter_ends(text)]
+    if design.mains.inlet is not None:
+        ends.append(catalogue.plug(design.mains.inlet))
+    return min([legs(supply), *(end.legs for end in ends)])
+
+
+def adapter_ends(adapter: str) -> tuple[catalogue.PlugType, catalogue.PlugType]:
+    """The plug and the receptacle of an adapter."""
+    kind = catalogue.adapter(adapter)
+    return kind.plug, kind.receptacle
 
 
 def leg_volts(supply: Supply) -> float:
@@ -90,17 +137,18 @@ def leg_volts(supply: Supply) -> float:
     return catalogue.supply_kinds()[supply.kind].volts / legs(supply)
 
 
-def least_a(supply: Supply, at: Moment) -> float:
+def least_a(supply: Supply, at: Moment, arriving: int) -> float:
     """Current of the busiest leg [A]; where not every leg is given, the loads spread as well as can be.
 
     Parameters
     ----------
     supply : the supply
     at : the moment
+    arriving : [-] legs that reach the panel
     """
-    if legs(supply) == 2 and at.leg_va is not None:
+    if arriving == 2 and at.leg_va is not None:
         return max(at.leg_va) / leg_volts(supply)
-    return max(at.va / legs(supply), at.largest_va) / leg_volts(supply)
+    return max(at.va / arriving, at.largest_va) / leg_volts(supply)
 
 
 def rating_a(supply: Supply) -> float:

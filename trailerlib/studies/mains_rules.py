@@ -14,15 +14,25 @@ from trailerlib.rules import supply_chain as rules
 from trailerlib.rules.finding import Finding
 from trailerlib.studies import plugs
 from trailerlib.studies.ampacity import cord_a
-from trailerlib.studies.circuits import charger_input_a, may_carry
+from trailerlib.studies.circuits import charger_input_a, charger_name, may_carry
 from trailerlib.studies.kept import Kept
 from trailerlib.studies.loads import running_current_a, side_volts
-from trailerlib.studies.mains import busiest, is_outdoor, least_a, leg_volts, rating_a
+from trailerlib.studies.mains import (
+    arriving_legs,
+    busiest,
+    everything,
+    is_outdoor,
+    least_a,
+    leg_volts,
+    moments,
+    rating_a,
+)
 from trailerlib.studies.timetable import stays_on
 
 _KEPT = Kept[tuple[Finding, ...]]()
 SMALL_A = 20.0  # the circuits that 551.42 counts are of 15 and 20 A
 PLUG_SHARE, FIXED_SHARE = 0.8, 0.5
+LOWEST_SHARE, HIGHEST_SHARE = 0.9, 1.1  # of the voltage on a name plate
 HIGHEST_FLOOR_M = 0.9  # above the ground, common practice, no source
 EVEN_PANEL = 2  # branch breakers that need no main
 
@@ -45,6 +55,7 @@ def checks(design: Design) -> tuple[Finding, ...]:
         *(check for supply in design.supplies for check in _supply(design, supply)),
         *_sources(design),
         *plugs.checks(design),
+        *(check for supply in design.supplies for check in _dead(design, supply)),
     )
 
 
@@ -84,7 +95,7 @@ def _numbers(design: Design, circuits: tuple[Circuit, ...]) -> list[Finding]:
 def _combined_a(design: Design) -> float | None:
     """What runs together at the busiest time on a supply from outside [A]; None when no stay says."""
     supplies = [s for s in design.supplies if not s.is_generator and stays_on(design, s.name)]
-    return max((least_a(s, busiest(design, s.name)) for s in supplies), default=None)
+    return max((least_a(s, busiest(design, s.name), arriving_legs(design, s)) for s in supplies), default=None)
 
 
 def _counted(circuits: Iterable[Circuit], allowed: float | None) -> float | None:
@@ -118,9 +129,20 @@ def _circuit(design: Design, circuit: Circuit) -> list[Finding]:
             found += _compressor_checks(design, circuit, load)
         elif load.largest_breaker is not None:
             found.append(branches.breaker_name_plate(f'load "{load.name}"', circuit.protection, load.largest_breaker))
+        if load.rated_voltage is not None:
+            found += _voltage(load, load.rated_voltage)
     if is_outdoor(design, circuit):
         found.append(grounding.receptacle_gfci(subject, _not(circuit.gfci)))
     return found + (_receptacles(design, circuit, loads) if circuit.receptacle is not None else [])
+
+
+def _voltage(load: Load, plate_v: float) -> list[Finding]:
+    """What is made for another voltage; what is not said is made for its circuit's."""
+    subject = f'load "{load.name}"'
+    return [
+        branches.load_voltage_high(subject, load.circuit_v, HIGHEST_SHARE * plate_v),
+        branches.load_voltage_low(subject, load.circuit_v, LOWEST_SHARE * plate_v),
+    ]
 
 
 def _alone(design: Design, circuit: Circuit) -> bool:
@@ -130,7 +152,7 @@ def _alone(design: Design, circuit: Circuit) -> bool:
 
 def _rated_a(design: Design, load: Load) -> float:
     """Current of one piece [A]: the name plate's, else by its power."""
-    return running_current_a(design, load) / load.count if load.rated_current is None else load.rated_current
+    return running_current_a(load) / load.count if load.rated_current is None else load.rated_current
 
 
 def _compressor(circuit: Circuit, load: Load) -> bool:
@@ -162,8 +184,11 @@ def _compressor_checks(design: Design, circuit: Circuit, load: Load) -> list[Fin
 
 def _receptacles(design: Design, circuit: Circuit, loads: list[Load]) -> list[Finding]:
     subject, branch = f'circuit "{circuit.name}"', circuit.protection
-    found = [grounding.receptacle_rating(subject, _unfit(circuit))]
-    fixed = [load for load in loads if _fastened(load)]
+    found = [
+        grounding.receptacle_rating(subject, _unfit(circuit)),
+        grounding.receptacle_voltage(subject, _other_voltage(circuit)),
+    ]
+    fixed = [load for load in loads if load.typical.fastened]
     for load in loads:
         if load not in fixed:
             drawn = _rated_a(design, load)
@@ -186,9 +211,11 @@ def _plug_limit_a(circuit: Circuit, drawn_a: float) -> float | None:
     return branch if circuit.outlets == 1 else PLUG_SHARE * branch
 
 
-def _fastened(load: Load) -> bool:
-    """Whether a load on a circuit with receptacles is built in all the same: a roof cooler, a roof fan."""
-    return load.appliance.startswith("roof ")
+def _other_voltage(circuit: Circuit) -> bool | None:
+    """Two hot wires go with a circuit between two legs, and one with a circuit of one."""
+    return (
+        None if circuit.receptacle is None else (catalogue.plug(circuit.receptacle).legs == 2) != circuit.between_legs
+    )
 
 
 def _unfit(circuit: Circuit) -> bool | None:
@@ -272,6 +299,24 @@ def entry_wall(design: Design, place: str) -> str:
     x, y, _ = design.place(place).at
     beyond = {"road": -y, "curb": y - design.trailer.width, "rear": x - design.trailer.length, "nose": -x}
     return max(beyond, key=lambda wall: beyond[wall])
+
+
+def _dead(design: Design, supply: Supply) -> Iterator[Finding]:
+    """Of every circuit between two legs that feeds something, whether it can run on a supply."""
+    single = arriving_legs(design, supply) == 1
+    rests: bool | None = True if single else (None if design.mains.inlet is None else False)
+    wanted = {name for stay in stays_on(design, supply.name) for m in moments(design, stay, 1) for name in m.dead}
+    everything_dead = everything(design, 1).dead
+    for circuit in design.circuits_of("mains"):
+        fed = [load.name for load in design.loads_on(circuit.name)]
+        if design.charger is not None and design.charger.circuit == circuit.name:
+            fed.append(charger_name(design))
+        if circuit.between_legs and not set(fed).isdisjoint(everything_dead):
+            subject = f'circuit "{circuit.name}" on supply "{supply.name}"'
+            judged = plug_rules.two_leg_circuit_rests
+            if not wanted.isdisjoint(fed):
+                judged = plug_rules.two_leg_circuit_dead
+            yield judged(subject, rests)
 
 
 def _sources(design: Design) -> list[Finding]:

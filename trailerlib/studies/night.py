@@ -14,7 +14,7 @@ from trailerlib.design.model import Stay
 from trailerlib.rules import battery as rules
 from trailerlib.rules import wiring as wiring_rules
 from trailerlib.rules.finding import Finding
-from trailerlib.studies import feeder as dc
+from trailerlib.studies import cells
 from trailerlib.studies import trip as trips
 from trailerlib.studies.answer import Answer, Column, Quantity, mapping
 from trailerlib.studies.discharge import STEP_H, Discharge
@@ -190,12 +190,12 @@ def _standing_checks(design: Design, ambient_c: float | None = None) -> tuple[Fi
     battery, charger = design.battery, design.charger
     if battery is None:
         return ()
-    lowest_c, rate = dc.limits(battery, "charge_min_c"), dc.limits(battery, "charge_rate_per_h")
+    lowest_c, rate = cells.limits(battery, "charge_min_c"), cells.limits(battery, "charge_rate_per_h")
     checks = [
         rules.cold_charge(_coldest_c(design, ambient_c, lowest_c), lowest_c),
         rules.charge_rate(charger.current if charger else None, rate * battery.bank_ah),
     ]
-    if dc.limits(battery, "gas_boost_ma_per_ah") > 0:
+    if cells.limits(battery, "gas_boost_ma_per_ah") > 0:
         vented = design.safety.battery_vented
         checks.append(rules.gas(None if vented is None else not vented))
     return tuple(checks)

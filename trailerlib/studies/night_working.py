@@ -10,7 +10,7 @@ from trailerlib.physics.battery import (
     vent_opening_cm2,
 )
 from trailerlib.physics.formula import Worked, worked
-from trailerlib.studies import feeder as dc
+from trailerlib.studies import cells
 from trailerlib.studies.discharge import Discharge
 
 
@@ -36,7 +36,7 @@ def working(run: Discharge) -> tuple[Worked, ...]:
     rests_on = run.refill
     if rests_on is not None and rests_on["missing_ah"] > 0:
         steps.append(worked(full_hours, **rests_on))
-    gas = dc.limits(battery, "gas_boost_ma_per_ah")
+    gas = cells.limits(battery, "gas_boost_ma_per_ah")
     if gas > 0:
         flow = worked(hydrogen_flow_m3_h, cells=6 * battery.blocks, gas_ma_per_ah=gas, capacity_ah=battery.bank_ah)
         steps += [flow, worked(vent_opening_cm2, flow_m3_h=flow.value)]

@@ -11,17 +11,14 @@ import numpy as np
 
 from trailerlib.design import catalogue
 from trailerlib.design.design import Design
-from trailerlib.design.model import Circuit
+from trailerlib.design.model import BOTH, Circuit, OnLeg
 from trailerlib.studies.answer import Column, names
-from trailerlib.studies.circuits import charger_va, load_va
-from trailerlib.studies.loads import side_volts
+from trailerlib.studies.circuits import charger_name, charger_va, load_va
 from trailerlib.studies.mains import legs as legs_of
 from trailerlib.studies.timetable import mains_stays, stretches
 
-LONG_SHARE = 0.8  # of its rating a breaker holds for three hours or more, 210.20(A)
 MOST_VECTORS = 16  # circuits up to which currents are added as vectors; above, as what a clamp meter shows of each
 MOST_BALANCED = 40  # circuits; half of them make 2^20 sums
-CHARGER = "charger"
 
 
 @dataclass(frozen=True)
@@ -35,7 +32,7 @@ class Breaker:
 
     name: str
     rating_a: float | None
-    leg: int | None
+    leg: OnLeg | None
     wire: str
     feeds: tuple[str, ...]
     receptacles: str
@@ -60,9 +57,18 @@ class Breaker:
         return None if not self.rating_a else self.now_a / self.rating_a
 
     @property
-    def long_a(self) -> float | None:
-        """What it holds for three hours or more [A]."""
-        return None if self.rating_a is None else LONG_SHARE * self.rating_a
+    def two_pole(self) -> bool:
+        """Whether it stands on both legs, two poles with one handle, and feeds what runs between them."""
+        return self.leg == BOTH
+
+    def on_leg(self, number: int) -> bool:
+        """Whether it draws on a leg.
+
+        Parameters
+        ----------
+        number : [-] 1 or 2
+        """
+        return self.leg in (number, BOTH)
 
 
 @dataclass(frozen=True)
@@ -78,12 +84,13 @@ class Leg:
 class Balance:
     """Circuits on two legs: the heavier leg now, None while a leg is not given, and at best [A].
 
-    ``best`` is the leg of each circuit then, ``moves`` the circuits that change their leg for it.
+    ``best`` is the leg of each circuit then, ``moves`` the circuits that change their leg for it; what stands on both
+    stays there.
     """
 
     present_a: float | None
     best_a: float
-    best: Mapping[str, int]
+    best: Mapping[str, OnLeg]
     moves: tuple[str, ...]
 
 
@@ -111,7 +118,7 @@ def panel_legs(design: Design) -> int:
     """How many legs the panel has: by its inlet, else by its circuits and supplies."""
     if design.mains.inlet is not None:
         return catalogue.plug(design.mains.inlet).legs
-    two = any(circuit.leg == 2 for circuit in design.circuits_of("mains"))
+    two = any(circuit.on_leg(2) for circuit in design.circuits_of("mains"))
     return 2 if two or any(legs_of(supply) == 2 for supply in design.supplies) else 1
 
 
@@ -121,16 +128,16 @@ def panel(
     asked: str = "everything on",
     flows: Mapping[str, complex] | None = None,
 ) -> Panel:
-    """The panel with every circuit that hangs on it.
+    """The panel with every circuit that hangs on it; a panel of one leg has nothing between legs to draw on.
 
     Parameters
     ----------
     design : the design
-    on : names of the loads that run now, ``charger`` for the charger; None is everything
+    on : names of the loads that run now, ``charger_name`` for the charger; None is everything
     asked : words for what runs now
     flows : [A] current of each circuit now, by name, where it is known better than at nominal voltage
     """
-    moments = {part.on | {CHARGER} for stay in mains_stays(design) for part in stretches(design, stay)}
+    moments = {part.on | {charger_name(design)} for stay in mains_stays(design) for part in stretches(design, stay)}
     breakers = tuple(_breaker(design, circuit, on, moments) for circuit in design.circuits_of("mains"))
     if flows is not None:
         breakers = tuple(replace(b, now=flows.get(b.name, 0j)) for b in breakers)
@@ -147,7 +154,7 @@ def _breaker(
     """The charger counts at full current in every moment, as in every question."""
     feeds = [load.name for load in design.loads_on(circuit.name)]
     if design.charger is not None and design.charger.circuit == circuit.name:
-        feeds.append(CHARGER)
+        feeds.append(charger_name(design))
     return Breaker(
         circuit.name,
         circuit.protection,
@@ -175,18 +182,20 @@ def circuit_a(design: Design, circuit: Circuit, on: AbstractSet[str] | None = No
     ----------
     design : the design
     circuit : the circuit
-    on : names of what runs, ``charger`` for the charger; None is everything that is not switched off in the design
+    on : names of what runs, ``charger_name`` for the charger; None is everything that is not switched off
     """
+    if circuit.between_legs and panel_legs(design) == 1:
+        return 0j
     loads = [load for load in design.loads_on(circuit.name) if load.on and (on is None or load.name in on)]
     va = sum((load_va(load) for load in loads), 0j)
     charger = design.charger
-    if charger is not None and charger.circuit == circuit.name and (on is None or CHARGER in on):
+    if charger is not None and charger.circuit == circuit.name and (on is None or charger_name(design) in on):
         va += charger_va(design)
-    return va / side_volts(design, "mains")
+    return va / design.volts_of(circuit)
 
 
 def _leg(breakers: Sequence[Breaker], number: int, count: int) -> Leg:
-    mine = [b for b in breakers if count == 1 or b.leg == number]
+    mine = [b for b in breakers if count == 1 or b.on_leg(number)]
     return Leg(number, abs(sum(b.every for b in mine)), abs(sum(b.now for b in mine)))
 
 
@@ -195,6 +204,7 @@ def best_legs(breakers: Sequence[Breaker]) -> Balance | None:
 
     The sums of all divisions of each half of the circuits are made once; for each of the one half the sum of the
     other that comes nearest to an even share is looked up. Of a division and its mirror the one with fewer moves wins.
+    What runs between the legs loads both alike and cannot move.
 
     Raises
     ------
@@ -205,11 +215,13 @@ def best_legs(breakers: Sequence[Breaker]) -> Balance | None:
         raise ValueError(f"best_legs: {len(breakers)} circuits are too many; give at most {MOST_BALANCED}.")
     if not breakers:
         return None
-    if len(breakers) <= MOST_VECTORS:
-        every = _sums([b.every for b in breakers])
-        best = int(np.argmin(np.maximum(np.abs(every), np.abs(every[-1] - every))))
-        return _balance(breakers, [bool(best >> k & 1) for k in range(len(breakers))])
-    amps = [b.all_a for b in breakers]
+    single = [b for b in breakers if not b.two_pole]
+    if len(single) <= MOST_VECTORS:
+        both = sum((b.every for b in breakers if b.two_pole), 0j)
+        every = _sums([b.every for b in single])
+        best = int(np.argmin(np.maximum(np.abs(every + both), np.abs(every[-1] - every + both))))
+        return _balance(breakers, [bool(best >> k & 1) for k in range(len(single))])
+    amps = [b.all_a for b in single]
     half = len(amps) // 2
     first, second = _sums(amps[:half]), _sums(amps[half:])
     order = np.argsort(second, kind="stable")
@@ -233,20 +245,27 @@ def _sums(amps: Sequence[complex]) -> Any:
 
 
 def _balance(breakers: Sequence[Breaker], on_one: Sequence[bool]) -> Balance:
-    legs = [1 if one else 2 for one in on_one]
-    flipped = [3 - leg for leg in legs]
-    best = min((legs, flipped), key=lambda way: sum(b.leg != leg for b, leg in zip(breakers, way, strict=True)))
-    known = all(b.leg is not None for b in breakers)
-    present = _heavier(breakers, [b.leg or 0 for b in breakers]) if known else None
+    """A division, told for those that can move in the order they come."""
+    ways = (_placed(breakers, on_one, 1, 2), _placed(breakers, on_one, 2, 1))
+    best = min(ways, key=lambda way: sum(b.leg != leg for b, leg in zip(breakers, way, strict=True)))
+    stated = [b.leg for b in breakers if b.leg is not None]
+    present = _heavier(breakers, stated) if len(stated) == len(breakers) else None
     best_a = _heavier(breakers, best)
     if present is not None and present <= best_a + 1e-9:
-        best, best_a = [b.leg or 0 for b in breakers], present
+        best, best_a = stated, present
     moves = tuple(b.name for b, leg in zip(breakers, best, strict=True) if b.leg != leg)
     return Balance(present, best_a, dict(zip((b.name for b in breakers), best, strict=True)), moves)
 
 
-def _heavier(breakers: Sequence[Breaker], legs: Sequence[int]) -> float:
-    return max(abs(sum(b.every for b, leg in zip(breakers, legs, strict=True) if leg == number)) for number in (1, 2))
+def _placed(breakers: Sequence[Breaker], on_one: Sequence[bool], one: OnLeg, other: OnLeg) -> list[OnLeg]:
+    turns = iter(on_one)
+    return [BOTH if b.two_pole else one if next(turns) else other for b in breakers]
+
+
+def _heavier(breakers: Sequence[Breaker], legs: Sequence[OnLeg]) -> float:
+    return max(
+        abs(sum(b.every for b, leg in zip(breakers, legs, strict=True) if leg in (number, BOTH))) for number in (1, 2)
+    )
 
 
 COLUMNS = (
@@ -274,7 +293,7 @@ def _row(b: Breaker, legs: int) -> dict[str, object]:
     return {
         "name": b.name,
         "rating_a": b.rating_a,
-        "leg": "–" if legs == 1 else str(b.leg or "not said"),
+        "leg": "none of two" if legs == 1 and b.two_pole else "–" if legs == 1 else leg_words(b.leg),
         "wire": b.wire,
         "feeds": names(b.feeds) or "nothing",
         "receptacles": b.receptacles,
@@ -283,6 +302,11 @@ def _row(b: Breaker, legs: int) -> dict[str, object]:
         "share": b.share,
         "busiest_a": b.busiest_a,
     }
+
+
+def leg_words(leg: OnLeg | None) -> str:
+    """Which leg a circuit is on, as a table has it."""
+    return "not said" if leg is None else "1 and 2" if leg == BOTH else str(leg)
 
 
 def _leg_row(whole: Panel, leg: Leg) -> dict[str, object]:

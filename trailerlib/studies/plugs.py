@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
+from math import inf
 from typing import Any
 
 from trailerlib.design import catalogue
@@ -13,7 +14,6 @@ from trailerlib.design.design import Design
 from trailerlib.design.model import Supply
 from trailerlib.rules import plugs as rules
 from trailerlib.rules.finding import Finding
-from trailerlib.studies.answer import Column
 from trailerlib.studies.mains import leg_volts, moments, rating_a
 from trailerlib.studies.timetable import stays_on
 
@@ -111,7 +111,12 @@ def _apart(pieces: list[Piece]) -> str:
     for before, after in pairwise(pieces):
         if after.plug is not None and not after.plug.enters(before.offers.name):
             return f"{after.plug.name} does not go into {before.offers.name}"
-    return ""
+    bare = next((piece for piece in pieces if not _neutral(piece)), None)
+    return "" if bare is None else f"{bare.words} brings no neutral"
+
+
+def _neutral(piece: Piece) -> bool:
+    return piece.offers.neutral and (piece.plug is None or piece.plug.neutral)
 
 
 def chains(design: Design) -> tuple[Chain, ...]:
@@ -132,7 +137,7 @@ def asked_a(design: Design, supply: Supply, legs: int, limit_a: float) -> float 
     legs : [-] hot wires that arrive
     limit_a : [A] what each of them is good for
     """
-    found = [m for stay in stays_on(design, supply.name) for m in moments(design, stay)]
+    found = [m for stay in stays_on(design, supply.name) for m in moments(design, stay, legs)]
     volts = leg_volts(supply)
     spread = max((max(m.va / legs, m.largest_va) / volts for m in found), default=None)
     if spread is None or legs == 1 or spread > limit_a:
@@ -157,43 +162,27 @@ def _checks(design: Design, supply: Supply) -> list[Finding]:
     if way.fits is False:
         return found
     supply_a = receptacle_of(supply).rating_a
-    found.append(rules.adapter_behind_larger_breaker(subject, supply_a, way.behind_a if way.known else None))
+    behind = way.behind_a if way.known else None
+    found.append(_behind(design, subject, supply_a, behind))
     if _narrower(supply, way):
         asked = asked_a(design, supply, way.legs, way.limit_a)
-        found.append(rules.plug_chain_limit(subject, asked if way.known else None, way.limit_a))
+        opens = min(supply_a, design.mains.main or inf) <= way.limit_a
+        limit = rules.plug_chain_limit if opens else rules.plug_chain_overheats
+        found.append(limit(subject, asked if way.known else None, way.limit_a))
     if way.one_hot:
         found.append(rules.one_hot_on_both_legs(subject, True if way.known else None))
     return found
 
 
+def _behind(design: Design, subject: str, supply_a: float, behind_a: float | None) -> Finding:
+    """A larger breaker ahead of a plug is a note where the trailer's main guards it against too many loads."""
+    main = design.mains.main
+    if behind_a is None or supply_a <= behind_a or (main is not None and main <= behind_a):
+        return rules.adapter_behind_larger_breaker(subject, supply_a, behind_a)
+    unknown = main is None and design.mains.has_main is not False
+    return rules.plug_not_guarded(subject, supply_a, None if unknown else behind_a)
+
+
 def _narrower(supply: Supply, way: Chain) -> bool:
     """Whether the way gives less than the supply: its own rating is judged elsewhere."""
     return way.limit_a < rating_a(supply) or way.legs < receptacle_of(supply).legs
-
-
-COLUMNS = (
-    Column("name", "Supply"),
-    Column("way", "Plugs on the way"),
-    Column("together", "Go together"),
-    Column("limit_a", "Good for", "current"),
-    Column("by", "Limited by"),
-    Column("legs", "Hot wires", "count"),
-)
-
-
-def rows(design: Design) -> tuple[Mapping[str, Any], ...]:
-    """The way of every supply as rows of a table with ``COLUMNS``."""
-    return tuple(_row(way) for way in chains(design))
-
-
-def _row(way: Chain) -> dict[str, object]:
-    together = "no: " + way.apart if way.apart else ("yes" if way.known else "not checked")
-    legs = "1 on both legs" if way.one_hot else way.legs
-    return {
-        "name": way.supply,
-        "way": way.words,
-        "together": together,
-        "limit_a": way.limit_a,
-        "by": way.limited_by,
-        "legs": legs,
-    }

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -12,10 +12,11 @@ from trailerlib.design.design import Design
 from trailerlib.design.layout import Route
 from trailerlib.design.model import Circuit
 from trailerlib.physics.protection import smallest_rating_a
-from trailerlib.studies import battery_side, mains_side, wire_choice
+from trailerlib.studies import battery_side, devices, mains_side, wire_choice
 from trailerlib.studies import guard as guarding
 from trailerlib.studies.ampacity import Ampacity, ratings
 from trailerlib.studies.battery_side import BatterySide
+from trailerlib.studies.battery_sizes import battery_behind, battery_far_a
 from trailerlib.studies.circuits import (
     air_c,
     charger_input_a,
@@ -29,15 +30,17 @@ from trailerlib.studies.guard import Guard
 from trailerlib.studies.kept import Kept
 from trailerlib.studies.loads import running_current_a, side_volts
 from trailerlib.studies.mains_side import MainsSide
-from trailerlib.studies.wire_choice import Choice
+from trailerlib.studies.mains_side.sizes import Sized
+from trailerlib.studies.wire_choice import Behind, Choice
 
 
 @dataclass(frozen=True)
 class Run:
     """One circuit as worked out: current [A], drop [V] and as a share of nominal [-], wire heat [°C].
 
-    ``may_carry`` is its ampacity as laid, ``needed_a`` the rating its loads ask for [A]; ``route`` says where it
-    runs, ``guard`` what its protection does. ``choice``, what each wire size would do, is worked out when looked at.
+    ``may_carry`` is its ampacity as laid, ``needed_a`` the rating its loads ask for at nominal voltage [A] and
+    ``solved_a`` the one that what really flows asks for; ``route`` says where it runs, ``guard`` what its protection
+    does. ``choice``, what each wire size would do, is worked out when looked at.
     """
 
     circuit: Circuit
@@ -47,6 +50,7 @@ class Run:
     wire_c: float | None
     may_carry: Ampacity
     needed_a: float
+    solved_a: float | None
     route: Route
     guard: Guard
     choose: Callable[[], Choice] = field(compare=False, repr=False)
@@ -77,8 +81,12 @@ class Run:
 
     @property
     def asked_a(self) -> float:
-        """What its wire must carry [A]: the larger of what it does carry and the rating its loads ask for."""
-        return self.needed_a if self.current_a is None else max(self.current_a, self.needed_a)
+        """What its wire and its fuse must carry [A], what runs three hours or more counted 125 %.
+
+        The larger of what really flows, a load that holds its power drawing more as its voltage sags, and what the
+        loads ask for at nominal voltage, which a full battery or a stiff pedestal gives.
+        """
+        return self.needed_a if self.solved_a is None else max(self.solved_a, self.needed_a)
 
 
 def runs(design: Design, side: BatterySide, sides: Sequence[MainsSide]) -> list[Run]:
@@ -100,8 +108,13 @@ _MAINS = Kept[list[Run]]()
 
 def _mains_runs(design: Design, sides: Sequence[MainsSide]) -> list[Run]:
     known = [one.supply for one in sides if one.supply.prospective is not None]
-    at_panel = max((a for s in known if (a := mains_side.prospective_a(design, s)) is not None), default=None)
-    return [_mains_run(design, circuit, sides, at_panel) for circuit in design.circuits_of("mains")]
+    at_panel: dict[bool, float | None] = {
+        between: max(
+            (a for s in known if (a := mains_side.prospective_a(design, s, between)) is not None), default=None
+        )
+        for between in (False, True)
+    }
+    return [_mains_run(design, c, sides, at_panel[c.between_legs]) for c in design.circuits_of("mains")]
 
 
 def _dc_run(design: Design, side: BatterySide, circuit: Circuit, at_block_a: float | None) -> Run:
@@ -110,18 +123,13 @@ def _dc_run(design: Design, side: BatterySide, circuit: Circuit, at_block_a: flo
     carry, needed = may_carry(design, circuit), needed_a(design, circuit)
 
     def choose() -> Choice:
-        def behind(*fuses: float) -> dict[float, wire_choice.Behind]:
-            return wire_choice.battery_behind(design, side, circuit, needed, fuses)
-
-        fitted = None if circuit.protection is None else behind(circuit.protection).get(circuit.protection)
-        if fitted is None:
-            drops = wire_choice.battery_drops(design, side, {circuit.name: needed}).get(circuit.name, {})
-        else:
-            drops = dict(fitted.drops)
-        far = wire_choice.battery_far_a(design, side, circuit)
+        fitted = battery_behind(design, side, circuit, [circuit.protection]).get(circuit.protection)
         unknown = "" if side.complete else wire_choice.OTHER_RUN
-        ask = wire_choice.Ask(circuit, needed, far, at_block_a, {circuit.wire: current or 0.0}, unknown)
-        return wire_choice.choose(design, ask, drops, fitted, lambda: behind(*ratings(circuit.device)))
+        ask = wire_choice.Ask(circuit, needed, battery_far_a(design, side, circuit), at_block_a, unknown=unknown)
+        return wire_choice.choose(
+            design, ask, {} if fitted is None else fitted.drops, fitted,
+            lambda fuse: battery_behind(design, side, circuit, [fuse]).get(fuse),
+        )  # fmt: skip
 
     return Run(
         circuit,
@@ -131,6 +139,7 @@ def _dc_run(design: Design, side: BatterySide, circuit: Circuit, at_block_a: flo
         None if current is None else side.wire_c[circuit.name],
         carry,
         needed,
+        side.asked_a.get(circuit.name),
         design.layout.routes[circuit.name],
         guard_of(design, circuit, carry, at_block_a, battery_side.far_end_a(design, side, circuit.name), current),
         choose,
@@ -151,7 +160,7 @@ def worst_side(sides: Sequence[MainsSide], circuit: str) -> MainsSide | None:
 
 def _mains_run(design: Design, circuit: Circuit, sides: Sequence[MainsSide], at_panel_a: float | None) -> Run:
     """A branch from the panel, all of it on; behind the supply where it loses the most."""
-    carry, needed, volts = may_carry(design, circuit), needed_a(design, circuit), side_volts(design, "mains")
+    carry, needed, volts = may_carry(design, circuit), needed_a(design, circuit), design.volts_of(circuit)
     current, factor = _asked(design, circuit)
     side = worst_side(sides, circuit.name)
     if side is not None:
@@ -161,19 +170,26 @@ def _mains_run(design: Design, circuit: Circuit, sides: Sequence[MainsSide], at_
         drop = wire_choice.mains_drops(design, circuit, current, factor).get(circuit.wire)
         solved, hot = current, wire_temperature_c(carry, air_c(design, circuit), current)
 
+    def far_of_each(sizes: Sequence[str], breaker: float | None) -> dict[str, float]:
+        tried = [circuit.model_copy(update={"wire": wire, "protection": breaker}) for wire in sizes]
+        far = {one.wire: _least_far_a(design, circuit, sides, one) for one in tried}
+        return {wire: a for wire, a in far.items() if a is not None}
+
     def choose() -> Choice:
         sizes = wire_choice.candidates(circuit.wire)
-        tried = mains_side.worst_of_each(design, sides, circuit, sizes)
-        drops = {wire: sized.drop for wire, sized in tried.items()}
-        carried = {wire: sized.current_a for wire, sized in tried.items() if sized.current_a is not None}
-        if not tried:
-            drops = wire_choice.mains_drops(design, circuit, current, factor)
-        if drops and drop is not None:
-            drops[circuit.wire] = drop  # the network's own figure for the wire that is fitted
-        shorts = {wire: a for wire in drops if (a := _least_far_a(design, circuit, sides, wire)) is not None}
-        return wire_choice.choose(design, wire_choice.Ask(circuit, needed, shorts, at_panel_a, carried), drops)
+        ask = wire_choice.Ask(circuit, needed, far_of_each(sizes, circuit.protection), at_panel_a)
+
+        def behind(breaker: float | None) -> Behind | None:
+            tried = mains_side.worst_of_each(design, sides, circuit, sizes, breaker)
+            return _behind(tried, far_of_each(sizes, breaker)) if tried else None
+
+        fitted = behind(circuit.protection)
+        drops = wire_choice.mains_drops(design, circuit, current, factor) if fitted is None else fitted.drops
+        return wire_choice.choose(design, ask, drops, fitted, behind)
 
     far_a = _least_far_a(design, circuit, sides)
+    said = [side.branches[circuit.name].asked_a for side in sides if circuit.name in side.branches]
+    asked = [a for a in said if a is not None]
     return Run(
         circuit,
         solved,
@@ -182,26 +198,38 @@ def _mains_run(design: Design, circuit: Circuit, sides: Sequence[MainsSide], at_
         hot,
         carry,
         needed,
+        max(asked, default=None),
         design.layout.routes[circuit.name],
         guard_of(design, circuit, carry, at_panel_a, far_a, solved),
         choose,
     )
 
 
-def _least_far_a(design: Design, circuit: Circuit, sides: Sequence[MainsSide], wire: str | None = None) -> float | None:
+def _behind(sized: Mapping[str, Sized], far_a: Mapping[str, float]) -> Behind:
+    return Behind(
+        {wire: one.drop for wire, one in sized.items()},
+        far_a,
+        {wire: one.current_a for wire, one in sized.items() if one.current_a is not None},
+        {wire: one.asked_a for wire, one in sized.items() if one.asked_a is not None},
+    )
+
+
+def _least_far_a(
+    design: Design, circuit: Circuit, sides: Sequence[MainsSide], tried: Circuit | None = None
+) -> float | None:
     """Least far-end short behind any supply that says what it drives [A]."""
-    far = [mains_side.far_end_a(design, one.supply, circuit.name, wire) for one in sides]
+    far = [mains_side.far_end_a(design, one.supply, circuit.name, tried) for one in sides]
     return min((a for a in far if a is not None), default=None)
 
 
 def _asked(design: Design, circuit: Circuit) -> tuple[float, float]:
     """What a mains circuit draws with all of it on, at nominal voltage [A], and its power factor [-]."""
     loads = [load for load in design.loads_on(circuit.name) if load.on]
-    current = sum(running_current_a(design, load) for load in loads)
+    current = sum(running_current_a(load) for load in loads)
     watts = sum(load.running_w for load in loads)
     if design.charger is not None and design.charger.circuit == circuit.name:
         current, watts = current + charger_input_a(design), watts + charger_input_w(design)
-    volt_amperes = current * side_volts(design, "mains")
+    volt_amperes = current * design.volts_of(circuit)
     return current, min(1.0, watts / volt_amperes) if volt_amperes else 1.0
 
 
@@ -225,9 +253,9 @@ def guard_of(
     load_a : [A] in use
     """
     if circuit.protection is None:
-        fuse: guarding.Found = (None, "no fuse or breaker is given")
+        fuse: devices.Found = (None, "no fuse or breaker is given")
     else:
-        fuse = guarding.device(circuit.device, circuit.protection)
+        fuse = devices.device(circuit.device, circuit.protection)
     wire = guarding.wire(circuit.wire, circuit.insulation, carry, air_c(design, circuit))
     return guarding.guard(fuse, wire, prospective_a, far_a, load_a)
 
@@ -238,9 +266,9 @@ def main_guard(design: Design, side: BatterySide) -> Guard | None:
     if feeder is None or carry is None:
         return None
     if feeder.protection is None:
-        fuse: guarding.Found = (None, "no main fuse is given")
+        fuse: devices.Found = (None, "no main fuse is given")
     else:
-        fuse = guarding.device(feeder.device, feeder.protection)
+        fuse = devices.device(feeder.device, feeder.protection)
     wire = guarding.wire(feeder.wire, feeder.insulation, carry, design.site.hottest)
     return guarding.guard(fuse, wire, side.short_a, battery_side.far_end_a(design, side, None), side.total_a)
 
@@ -249,7 +277,7 @@ def suggested_protection_a(run: Run) -> float | None:
     """The smallest standard rating that carries the loads and still guards the wire [A]; None when there is none."""
     guarded = run.may_carry.guarded_a
     try:
-        rating = float(smallest_rating_a(max(run.needed_a, 1e-9), np.array(ratings(run.circuit.device))))
+        rating = float(smallest_rating_a(max(run.asked_a, 1e-9), np.array(ratings(run.circuit.device))))
     except ValueError:
         return None
     return rating if guarded is not None and rating <= guarded else None

@@ -21,10 +21,10 @@ from trailerlib.studies.mains import (
     LONG_H,
     LONG_SHARE,
     Moment,
+    arriving_legs,
     everything,
     least_a,
     leg_volts,
-    legs,
     moments,
     rating_a,
 )
@@ -72,30 +72,32 @@ class _Asked:
         return self.lasting_a is not None
 
 
-def _asked(design: Design, supply: Supply, whole: Moment) -> _Asked:
-    stays = [moments(design, stay) for stay in stays_on(design, supply.name)]
-    peak = max((m for row in stays for m in row), key=lambda m: least_a(supply, m), default=whole)
-    lasting = max((_lasting_a(supply, row) for row in stays), default=None)
+def _asked(design: Design, supply: Supply) -> _Asked:
+    arriving = arriving_legs(design, supply)
+    whole = everything(design, arriving)
+    stays = [moments(design, stay, arriving) for stay in stays_on(design, supply.name)]
+    peak = max((m for row in stays for m in row), key=lambda m: least_a(supply, m, arriving), default=whole)
+    lasting = max((_lasting_a(supply, row, arriving) for row in stays), default=None)
     gives = rating_a(supply)
     placed = all(m.leg_va is not None for m in (peak, *(m for row in stays for m in row)))
     return _Asked(
         supply,
         gives,
-        least_a(supply, whole),
+        least_a(supply, whole, arriving),
         peak,
-        least_a(supply, peak),
+        least_a(supply, peak, arriving),
         lasting,
-        legs(supply) == 1 or placed or peak.va / leg_volts(supply) <= gives,
+        arriving == 1 or placed or peak.va / leg_volts(supply) <= gives,
     )
 
 
-def _lasting_a(supply: Supply, row: tuple[Moment, ...]) -> float:
+def _lasting_a(supply: Supply, row: tuple[Moment, ...], arriving: int) -> float:
     """Largest current of a leg that holds for three hours or more [A]; spread evenly where not every leg is given."""
     volts = leg_volts(supply)
     legs_va = [m.leg_va for m in row if m.leg_va is not None]
-    if legs(supply) == 2 and len(legs_va) == len(row):
+    if arriving == 2 and len(legs_va) == len(row):
         return max(_lasting_va(row, [va[k] for va in legs_va]) for k in (0, 1)) / volts
-    return _lasting_va(row, [m.va for m in row]) / legs(supply) / volts
+    return _lasting_va(row, [m.va for m in row]) / arriving / volts
 
 
 def _lasting_va(row: tuple[Moment, ...], va: Sequence[float]) -> float:
@@ -126,8 +128,8 @@ def answer(design: Design, supply: str | None = None, on: Iterable[str] | None =
         When there is no such supply.
     """
     whole = everything(design)
-    asked = [_asked(design, s, whole) for s in design.supplies if not s.is_generator]
-    focus = _focus(design, asked, supply, whole)
+    asked = [_asked(design, s) for s in design.supplies if not s.is_generator]
+    focus = _focus(design, asked, supply)
     found = None if focus is None else together.of(design, focus.supply.name)
     now = None if on is None else frozenset(on)
     return Answer(
@@ -153,9 +155,9 @@ def answer(design: Design, supply: str | None = None, on: Iterable[str] | None =
     )
 
 
-def _focus(design: Design, asked: list[_Asked], supply: str | None, whole: Moment) -> _Asked | None:
+def _focus(design: Design, asked: list[_Asked], supply: str | None) -> _Asked | None:
     if supply is not None:
-        return _asked(design, design.supply(supply), whole)
+        return _asked(design, design.supply(supply))
     return max(asked, default=None, key=lambda a: (a.has_stay, a.peak_a / a.gives_a))
 
 
@@ -272,12 +274,14 @@ def _now(design: Design, found: Together, now: frozenset[str]) -> str:
     if found.holds is None:
         return f"Not checked: {found.too_many}"
     broken = together.ask(design, found.supply, now & {switch.name for switch in found.switches})
+    dead = [name for name in found.dead if name in now]
+    off = f" {names(dead)} cannot run here: one leg arrives and it needs both." if dead else ""
     if broken is not None:
-        return _trips(found.supply, broken)
+        return _trips(found.supply, broken) + off
     unsure = "" if found.checked else f" As far as is known: {found.gaps[0]}."
     held = "for as long as you like" if found.holds_for_good(now) else "for less than three hours"
     what = names(switch.name for switch in found.deciding if switch.name in now) or "What is on"
-    return f"On {found.supply} this holds {held}: {what}, with what is always fine.{unsure}"
+    return f"On {found.supply} this holds {held}: {what}, with what is always fine.{off}{unsure}"
 
 
 def _trips(supply: str, broken: Forbidden) -> str:

@@ -8,8 +8,7 @@ from trailerlib.design.design import Design
 from trailerlib.rules import guarding as guard_rules
 from trailerlib.rules import wiring as rules
 from trailerlib.rules.finding import Finding
-from trailerlib.studies import guard as guarding
-from trailerlib.studies import mains_side
+from trailerlib.studies import devices, mains_side
 from trailerlib.studies.ampacity import low_voltage_table_a, ratings
 from trailerlib.studies.battery_side import BatterySide
 from trailerlib.studies.circuits import feeder_may_carry, needed_a
@@ -44,8 +43,9 @@ def _panel_checks(runs: list[Run]) -> list[Finding]:
     fed = [run for run in runs if run.circuit.system == "mains"]
     if not fed:
         return []
-    breaks = guarding.interrupting_a("mains breaker")
-    found = [guard_rules.branch_interrupting("mains panel", breaks, fed[0].guard.prospective_a)]
+    breaks = devices.interrupting_a("mains breaker")
+    at_panel = max((run.guard.prospective_a for run in fed if run.guard.prospective_a is not None), default=None)
+    found = [guard_rules.branch_interrupting("mains panel", breaks, at_panel)]
     if all(run.guard.prospective_a is None for run in fed):
         return [*found, guard_rules.far_end_short("mains side", None, None)]
     return found + [check for run in fed for check in far_end_checks(f'circuit "{run.circuit.name}"', run.guard)]
@@ -111,10 +111,10 @@ def _feeder_checks(design: Design, side: BatterySide, main: Guard | None) -> lis
     feeder, carry = design.feeder, feeder_may_carry(design)
     allowed = carry.amps if carry is not None else None
     fuse = feeder.protection if feeder is not None else None
-    asked = sum(needed_a(design, c) for c in design.circuits_of("dc"))
+    asked = max(sum(needed_a(design, c) for c in design.circuits_of("dc")), sum(side.asked_a.values()))
     found = [
         rules.delivers("battery side", side.delivered),
-        rules.ampacity("feeder", side.total_a, allowed),
+        rules.ampacity("feeder", None if side.total_a is None else max(asked, side.total_a), allowed),
         rules.fuse_guards_wire("main fuse", fuse, allowed),
         rules.fuse_carries_load("main fuse", fuse, max(asked, side.total_a or 0.0)),
         rules.main_fuse_distance(feeder.fuse_from_battery if feeder else None),
@@ -129,7 +129,7 @@ def _block_check(runs: list[Run]) -> list[Finding]:
     fed = [run for run in runs if run.circuit.system == "dc"]
     if not fed:
         return []
-    breaks = [guarding.interrupting_a(run.circuit.device) for run in fed]
+    breaks = [devices.interrupting_a(run.circuit.device) for run in fed]
     least = None if any(a is None for a in breaks) else min(a for a in breaks if a is not None)
     return [guard_rules.branch_interrupting("fuse block", least, fed[0].guard.prospective_a)]
 
@@ -139,7 +139,7 @@ def _interrupting_a(design: Design) -> float | None:
     feeder = design.feeder
     if feeder is None or feeder.protection is None:
         return None
-    return feeder.interrupting if feeder.interrupting is not None else guarding.interrupting_a(feeder.device)
+    return feeder.interrupting if feeder.interrupting is not None else devices.interrupting_a(feeder.device)
 
 
 def _raceway_checks(design: Design) -> list[Finding]:

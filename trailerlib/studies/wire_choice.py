@@ -11,18 +11,14 @@ import numpy as np
 from trailerlib.design.catalogue import wires
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit
-from trailerlib.physics.conductor import conductor_temperature_c, resistance_ratio
 from trailerlib.physics.impedance import effective_drop_v
-from trailerlib.physics.network import solve_dc
+from trailerlib.studies import devices
 from trailerlib.studies import feeder as dc
 from trailerlib.studies import guard as guarding
 from trailerlib.studies.ampacity import Ampacity, low_voltage_table_a, ratings
-from trailerlib.studies.battery_side import BatterySide, far_end_a
-from trailerlib.studies.circuits import HOTTEST_SHOWN_C, air_c, may_carry, wire_temperature_c
-from trailerlib.studies.loads import side_volts
+from trailerlib.studies.circuits import air_c, may_carry, wire_temperature_c
 from trailerlib.studies.mains_side.cord import branch_parts, reactance_per_m
 
-OWN_HEAT = 2  # rounds in which each size comes to the heat of its own current instead of the fitted wire's
 THINNEST_M2, THICKEST_M2 = 0.7e-6, 60e-6
 DROP, SHORT, THINNEST = "the drop", "a short on it", "it is the thinnest in the table"
 DRAWN = "what really flows"  # a load that holds its power draws more through a thin wire than its rating says
@@ -98,11 +94,12 @@ OTHER_RUN = "the run of another circuit, which is not known"
 
 @dataclass(frozen=True)
 class Ask:
-    """What a wire is asked for: by which circuit, the rating its loads ask for [A], or what it carries if that is more.
+    """What a wire is asked for: by which circuit, and the rating its loads ask for at nominal voltage [A].
 
     ``far_a`` is the current of a short at the far end with each size, ``block_a`` that right behind the device [A];
-    what is not known there is not held against a size. ``carried_a`` is the current with each size where it is known.
-    ``unknown`` says why the drops are too good to choose by, if they are.
+    what is not known there is not held against a size. ``carried_a`` is what flows with each size, ``solved_a`` the
+    rating that asks for [A], where they are known. ``unknown`` says why the drops are too good to choose by, if they
+    are.
     """
 
     circuit: Circuit
@@ -110,11 +107,12 @@ class Ask:
     far_a: Mapping[str, float]
     block_a: float | None = None
     carried_a: Mapping[str, float] = field(default_factory=dict)
+    solved_a: Mapping[str, float] = field(default_factory=dict)
     unknown: str = ""
 
     def asked_a(self, wire: str) -> float:
-        """What one size must carry [A]."""
-        return max(self.needed_a, self.carried_a.get(wire, 0.0))
+        """What one size and its fuse must carry [A]."""
+        return max(self.needed_a, self.solved_a.get(wire, 0.0))
 
     def behind(self, here: Behind | None) -> Ask:
         """The same with another fuse.
@@ -123,16 +121,25 @@ class Ask:
         ----------
         here : what the sizes do behind it, None when it is not known
         """
-        return self if here is None else replace(self, far_a=here.far_a, carried_a=here.carried_a)
+        if here is None:
+            return self
+        return replace(self, far_a=here.far_a, carried_a=here.carried_a, solved_a=here.solved_a)
 
 
 @dataclass(frozen=True)
 class Behind:
-    """What each size does behind a fuse of one rating: drop as a share of nominal [-], far-end short, current [A]."""
+    """What each size does behind a fuse of one rating: drop as a share of nominal [-], far-end short, current, and
+    the rating that current asks for [A].
+    """
 
     drops: Mapping[str, float]
     far_a: Mapping[str, float]
     carried_a: Mapping[str, float]
+    solved_a: Mapping[str, float]
+
+
+def _nothing(rating_a: float) -> None:
+    """What is known of another fuse where nothing is."""
 
 
 def choose(
@@ -140,7 +147,7 @@ def choose(
     ask: Ask,
     drops: Mapping[str, float],
     fitted: Behind | None = None,
-    others: Callable[[], Mapping[float, Behind]] = dict,
+    behind: Callable[[float], Behind | None] = _nothing,
 ) -> Choice:
     """The thinnest wire of those tried that meets everything.
 
@@ -150,14 +157,14 @@ def choose(
     ask : what the wire is for
     drops : [-] share of the voltage lost with each size, thin to thick
     fitted : what the sizes do behind the fuse that is fitted, None where only the drops are known
-    others : what they do behind fuses of each rating [A], asked only when a fuse has to be chosen too
+    behind : what they do behind a fuse of another rating [A], asked only when a fuse has to be chosen too
     """
     if not drops and design.run_m(ask.circuit) is None:
         return Choice({}, frozenset(), None, "a run that is not known")
     circuit, sizes = ask.circuit, tuple(drops)
 
     def options() -> tuple[Option, ...]:
-        return _options(design, ask, drops, others())
+        return _options(design, ask, drops, behind)
 
     if circuit.protection is None:
         forbidden = {option.wire: option.forbidden for option in options()}
@@ -180,7 +187,7 @@ def _thinnest(forbidden: Mapping[str, str | None]) -> tuple[str | None, str]:
 
 
 def _options(
-    design: Design, ask: Ask, drops: Mapping[str, float], behind: Mapping[float, Behind]
+    design: Design, ask: Ask, drops: Mapping[str, float], behind: Callable[[float], Behind | None]
 ) -> tuple[Option, ...]:
     """Each size with the smallest fuse that carries the load; with a larger one where only that one's drop is too much.
 
@@ -188,10 +195,12 @@ def _options(
     loses too much. A larger one is tried no further than the low-voltage table goes.
     """
     found: dict[str, Option] = {}
-    enough: list[float | None] = [a for a in ratings(ask.circuit.device) if a >= ask.needed_a * (1.0 - 1e-9)]
-    for rating in enough or [None]:
-        here = None if rating is None else behind.get(rating)
-        left = [wire for wire in drops if wire not in found or _may_be_larger(ask.circuit, found[wire], rating)]
+    fuses: list[float | None] = [*enough(ask.circuit, ask.needed_a)]
+    for rating in fuses or [None]:
+        left = [w for w in drops if w not in found or _may_be_larger(design, ask.circuit, found[w], rating)]
+        if not left:
+            break
+        here = None if rating is None else behind(rating)
         there, lost = ask.behind(here), drops if here is None else here.drops
         against = _against(design, there, left, rating)
         for wire in left:
@@ -202,12 +211,24 @@ def _options(
     return tuple(found[wire] for wire in drops)
 
 
-def _may_be_larger(circuit: Circuit, so_far: Option, fuse_a: float | None) -> bool:
-    """Whether a larger fuse might do where a smaller one did not."""
+def enough(circuit: Circuit, needed_a: float) -> list[float]:
+    """The standard ratings that carry what the loads of a circuit ask for [A].
+
+    Parameters
+    ----------
+    circuit : the circuit
+    needed_a : [A] what they ask for
+    """
+    return [a for a in ratings(circuit.device) if a >= needed_a * (1.0 - 1e-9)]
+
+
+def _may_be_larger(design: Design, circuit: Circuit, so_far: Option, fuse_a: float | None) -> bool:
+    """Whether a larger fuse might do where a smaller one did not: it must guard the wire, and be in the table."""
     if so_far.forbidden != DROP or fuse_a is None:
         return so_far.forbidden == DRAWN
     most = low_voltage_table_a(so_far.wire) if circuit.system == "dc" else None
-    return most is None or fuse_a <= most
+    guarded = may_carry(design, circuit, so_far.wire).guarded_a
+    return guarded is not None and fuse_a <= min(guarded, guarded if most is None else most)
 
 
 def _drop(ask: Ask, drop: float) -> str | None:
@@ -220,7 +241,7 @@ def _against(design: Design, ask: Ask, sizes: Sequence[str], fuse_a: float | Non
         return dict.fromkeys(sizes, "no fuse is made for its load")
     found = {wire: _too_thin(ask, ask.asked_a(wire), may_carry(design, ask.circuit, wire), fuse_a) for wire in sizes}
     left = [wire for wire in sizes if found[wire] is None and wire in ask.far_a]
-    fuse, _ = guarding.device(ask.circuit.device, fuse_a)
+    fuse, _ = devices.device(ask.circuit.device, fuse_a)
     if fuse is None or not left:
         return found
     behind = [_wire(design, ask.circuit, wire) for wire in left]
@@ -262,133 +283,10 @@ def mains_drops(design: Design, circuit: Circuit, current_a: float, power_factor
     run_m = design.run_m(circuit)
     if run_m is None:
         return {}
-    sizes, volts, air = candidates(circuit.wire), side_volts(design, "mains"), air_c(design, circuit)
+    sizes, volts, air = candidates(circuit.wire), design.volts_of(circuit), air_c(design, circuit)
     hot = [wire_temperature_c(may_carry(design, circuit, wire), air, current_a) for wire in sizes]
     ohm = 2.0 * run_m * np.array([dc.ohm_per_m(wire, c) for wire, c in zip(sizes, hot, strict=True)])
     ohm += sum(part.ohm for part in branch_parts(circuit))
     reactance = 2.0 * run_m * np.array([reactance_per_m(wire, design.practice) for wire in sizes])
     lost = np.asarray(effective_drop_v(current_a, ohm, reactance, power_factor)) / volts
     return dict(zip(sizes, lost.tolist(), strict=True))
-
-
-def battery_drops(design: Design, side: BatterySide, needed: Mapping[str, float]) -> dict[str, dict[str, float]]:
-    """Share of the voltage lost on dc circuits with each wire size in its place [-], solved in one call.
-
-    Parameters
-    ----------
-    design : the design
-    side : the battery side as it is
-    needed : [A] rating the loads ask for, by each circuit that is asked about; stands in for the current where there
-        is no solution
-
-    Returns
-    -------
-    dict
-        Circuit name to (wire size to share); NaN where the power could not be delivered.
-    """
-    if side.network is None or side.ohm is None or side.draw is None or side.emf_v is None:
-        return {}
-    taps = [taps for name, taps in side.network.taps.items() if name in needed]
-    sizes = [candidates(tap.circuit.wire) for tap in taps]
-    ohm = np.repeat(side.ohm[:, None], sum(map(len, sizes)), axis=1)
-    column = 0
-    for tap, options in zip(taps, sizes, strict=True):
-        columns = slice(column, column + len(options))
-        current = side.current_a.get(tap.circuit.name, needed[tap.circuit.name])
-        ohm[list(tap.nodes), columns] = _run_ohm(design, tap, options, current)
-        column = columns.stop
-    power, siemens, amps = side.draw
-    solved = solve_dc(side.network.tree, side.emf_v, ohm, power_w=power, conductance_s=siemens, current_a=amps)
-    return _read(taps, sizes, solved.voltage_v, side_volts(design, "dc"))
-
-
-def _run_ohm(design: Design, tap: dc.Taps, options: Sequence[str], current_a: dc.Floats | float) -> dc.Floats:
-    """Resistance of each piece of a run with each size, shape (pieces, ...shape of the current, sizes)."""
-    circuit, air = tap.circuit, air_c(design, tap.circuit)
-    carry = [may_carry(design, circuit, wire) for wire in options]
-    rating, known = np.array([c.rating_c for c in carry]), [bool(c.amps) and air is not None for c in carry]
-    amps = np.array([c.amps or 1.0 for c in carry])
-    warm = conductor_temperature_c(current_a, amps, 0.0 if air is None else air, rating)
-    hot = np.where(known, np.minimum(warm, HOTTEST_SHOWN_C), rating)
-    per_m = np.array([dc.ohm_per_m(wire, 20.0) for wire in options]) * resistance_ratio(20.0, hot)
-    ohm: dc.Floats = 2.0 * np.multiply.outer(np.array(tap.lengths_m), per_m)
-    ohm[[parent < 0 for parent in tap.parents]] += dc.run_ends_ohm(circuit)
-    return ohm
-
-
-def _read(
-    taps: list[dc.Taps], sizes: list[tuple[str, ...]], volt: dc.Floats, nominal_v: float
-) -> dict[str, dict[str, float]]:
-    result, column = {}, 0
-    for tap, options in zip(taps, sizes, strict=True):
-        columns = slice(column, column + len(options))
-        lost = (volt[dc.BATTERY_NODE, columns] - volt[list(tap.nodes), columns].min(axis=0)) / nominal_v
-        result[tap.circuit.name] = dict(zip(options, lost.tolist(), strict=True))
-        column = columns.stop
-    return result
-
-
-def battery_far_a(design: Design, side: BatterySide, circuit: Circuit) -> dict[str, float]:
-    """Least current of a short at the far end of a dc circuit with each wire size [A]; nothing when not known.
-
-    Parameters
-    ----------
-    design : the design
-    side : the battery side
-    circuit : the circuit
-    """
-    fitted = far_end_a(design, side, circuit.name)
-    taps = side.network.taps.get(circuit.name) if side.network is not None else None
-    if fitted is None or side.emf_v is None or taps is None:
-        return {}
-    reach = 2.0 * max(taps.length_m(node) for node in taps.nodes)
-    rating_c = float(circuit.insulation.split()[0])
-    rest = side.emf_v / fitted - reach * dc.ohm_per_m(circuit.wire, rating_c)
-    return {wire: side.emf_v / (rest + reach * dc.ohm_per_m(wire, rating_c)) for wire in candidates(circuit.wire)}
-
-
-def battery_behind(
-    design: Design, side: BatterySide, circuit: Circuit, needed_a: float, fuses: Sequence[float]
-) -> dict[float, Behind]:
-    """What each wire size would do on a dc circuit behind each of several fuses, solved in one call.
-
-    Parameters
-    ----------
-    design : the design
-    side : the battery side as it is
-    circuit : the circuit
-    needed_a : [A] rating its loads ask for; stands in for the current where there is no solution
-    fuses : [A] their ratings
-
-    Returns
-    -------
-    dict
-        Rating [A] to drops and far-end shorts; nothing when the battery side is not known.
-    """
-    net, far = side.network, battery_far_a(design, side, circuit)
-    tap = net.taps.get(circuit.name) if net is not None else None
-    if net is None or tap is None or side.ohm is None or side.draw is None or side.emf_v is None:
-        return {}
-    sizes = candidates(circuit.wire)
-    more = np.array([dc.fuse_ohm(a) for a in fuses]) - dc.fuse_ohm(circuit.protection)
-    first, shape = [parent < 0 for parent in tap.parents], (len(fuses), len(sizes))
-    carried = np.full(shape, side.current_a.get(circuit.name, needed_a))
-    power, siemens, amps = side.draw
-    ohm = np.repeat(side.ohm[:, None], carried.size, axis=1)
-    for _ in range(OWN_HEAT):
-        run = _run_ohm(design, tap, sizes, carried)
-        run[first] += more[:, None]
-        ohm[list(tap.nodes)] = run.reshape(len(tap.nodes), -1)
-        solved = solve_dc(net.tree, side.emf_v, ohm, power_w=power, conductance_s=siemens, current_a=amps)
-        flows = solved.branch_current_a[tap.nodes[0]].reshape(shape)
-        carried = np.where(np.isnan(flows), carried, flows)
-    volt = solved.voltage_v
-    lost = ((volt[dc.BATTERY_NODE] - volt[list(tap.nodes)].min(axis=0)) / side_volts(design, "dc")).reshape(shape)
-    return {
-        fuse: Behind(
-            dict(zip(sizes, drops, strict=True)),
-            {wire: side.emf_v / (side.emf_v / short + extra) for wire, short in far.items()},
-            dict(zip(sizes, flow, strict=True)),
-        )
-        for fuse, drops, flow, extra in zip(fuses, lost.tolist(), carried.tolist(), more.tolist(), strict=True)
-    }

@@ -11,13 +11,11 @@ from numpy.typing import NDArray
 from trailerlib.design.design import Design
 from trailerlib.design.model import Load, Supply
 from trailerlib.physics.motor import LOCKED_POWER_FACTOR, SOFT_POWER_FACTOR
-from trailerlib.studies.circuits import charger_va, lagging_va, load_va
-from trailerlib.studies.loads import side_volts
-from trailerlib.studies.mains import Moment, everything, moments
+from trailerlib.studies.circuits import charger_name, charger_va, lagging_va, load_va
+from trailerlib.studies.mains import Moment, arriving_legs, everything, moments
 from trailerlib.studies.start_order import Startable
 from trailerlib.studies.timetable import stays_on
 
-CHARGER = "charger"
 LEAST_MULTIPLE = 3.0  # [-] below it no induction motor of these sizes stands still (from memory)
 WAYS: tuple[bool | None, ...] = (None, True, False)  # a soft starter: as fitted, on all that take one, on none
 FITTED, SOFT, BARE = range(len(WAYS))
@@ -64,9 +62,10 @@ def asked_of(design: Design, chosen: Supply | None, charger: bool = True) -> Ask
     charger : whether the battery charger is counted
     """
     stays = stays_on(design, chosen.name) if chosen is not None else ()
-    found = tuple(m for stay in stays for m in moments(design, stay))
-    has_stay, found = bool(found), found or (everything(design),)
-    extra = charger_va(design) if charger else 0j
+    arriving = 1 if chosen is None else arriving_legs(design, chosen)
+    found = tuple(m for stay in stays for m in moments(design, stay, arriving))
+    has_stay, found = bool(found), found or (everything(design, arriving),)
+    extra = charger_va(design) if charger and charger_name(design) in found[0].on else 0j
     names, most, running = _hardest(design, found, extra)
     row, peak = int(most[:, FITTED].argmax()), int(running.argmax())
     return Asked(
@@ -87,9 +86,9 @@ def _hardest(design: Design, found: Sequence[Moment], charger: complex) -> tuple
     """Of every moment the load of the hardest start; what is drawn then, (moments, ways), and running [VA]."""
     loads = [load for load in design.loads if load.typical.system == "mains"]
     running = np.array([*(load_va(load) for load in loads), charger])
-    starts = [[starting_va(design, load, way) for way in WAYS] for load in loads]
+    starts = [[starting_va(load, way) for way in WAYS] for load in loads]
     start = np.array([*starts, [charger] * len(WAYS)])
-    names = [*(load.name for load in loads), CHARGER]
+    names = [*(load.name for load in loads), charger_name(design)]
     on = np.array([[name in m.on for m in found] for name in names], dtype=float)
     whole = on.T @ running
     at_start = np.abs(whole[:, None] + on[:, :, None] * (start - running[:, None])[:, None, :])
@@ -107,55 +106,53 @@ def startables(design: Design, at: Moment, soft: bool | None = None) -> list[Sta
     soft : whether everything that takes a soft starter has one; None is as fitted
     """
     on = [load for load in design.loads if load.name in at.on]
-    things = [Startable(load.name, load_va(load), starting_va(design, load, soft)) for load in on]
-    charger = charger_va(design)
-    return [*things, Startable(CHARGER, charger, charger)] if CHARGER in at.on and charger else things
+    things = [Startable(load.name, load_va(load), starting_va(load, soft)) for load in on]
+    charger, name = charger_va(design), charger_name(design)
+    return [*things, Startable(name, charger, charger)] if name in at.on and charger else things
 
 
-def starting_va(design: Design, load: Load, soft: bool | None = None) -> complex:
+def starting_va(load: Load, soft: bool | None = None) -> complex:
     """What a load draws while one of its pieces starts and the others run [VA], lagging positive.
 
     Parameters
     ----------
-    design : the design
     load : the load
     soft : whether it has a soft starter; None is as fitted
     """
     rest = load_va(load) * (load.count - 1) / load.count
-    size = piece_start_va(design, load, soft)
+    size = piece_start_va(load, soft)
     fitted = load.soft_start if soft is None else soft
     factor = load.typical.power_factor
-    if is_motor(design, load):
+    if is_motor(load):
         factor = SOFT_POWER_FACTOR if fitted and takes_soft_starter(load) else LOCKED_POWER_FACTOR
     return rest + lagging_va(size * factor, factor)
 
 
-def piece_start_va(design: Design, load: Load, soft: bool | None = None) -> float:
+def piece_start_va(load: Load, soft: bool | None = None) -> float:
     """What one piece draws in the moment it starts [VA].
 
     The name plate's locked-rotor current wins over the class's multiple; behind a soft starter it is not drawn.
 
     Parameters
     ----------
-    design : the design
     load : the load
     soft : whether it has a soft starter; None is as fitted
     """
     fitted = load.soft_start if soft is None else soft
     typical = load.typical
     if not (fitted and takes_soft_starter(load)) and load.locked_rotor is not None:
-        return load.locked_rotor * side_volts(design, typical.system)
+        return load.locked_rotor * load.circuit_v
     if load.starting is not None and fitted is load.soft_start:
         return load.start_w / typical.power_factor
     multiple = typical.soft_start_multiple if fitted else typical.start_multiple
     return multiple * abs(load_va(load)) / load.count
 
 
-def is_motor(design: Design, load: Load) -> bool:
+def is_motor(load: Load) -> bool:
     """Whether a load of the mains side is an induction motor, which draws much more standing still."""
     if load.typical.system != "mains" or load.typical.kind != "motor":
         return False
-    return piece_start_va(design, load, False) >= LEAST_MULTIPLE * abs(load_va(load)) / load.count
+    return piece_start_va(load, False) >= LEAST_MULTIPLE * abs(load_va(load)) / load.count
 
 
 def takes_soft_starter(load: Load) -> bool:

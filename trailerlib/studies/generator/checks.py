@@ -41,8 +41,14 @@ def checks(
         rules.starting(subject, asked.start_va, gives(kind.starting_w, site)),
         *(finding for case in cases for finding in _start(case)),
         rules.carbon_monoxide(sleeping_without_alarm(design)),
-        rules.exhaust_distance(nearest_opening_m(design, chosen)),
+        _distance(design, chosen),
     ]
+
+
+def _distance(design: Design, chosen: Supply) -> Finding:
+    """Near an opening it is a note only where it is said that nobody sleeps."""
+    judged = rules.exhaust_distance_at_work if design.use.sleepers == 0 else rules.exhaust_distance
+    return judged(nearest_opening_m(design, chosen))
 
 
 def _start(case: StartCase) -> list[Finding]:
@@ -86,7 +92,7 @@ def _start_steps(design: Design, case: StartCase) -> list[Worked]:
     """The start's apparent power, and the divider; an inverter set that gives way is past the divider."""
     load = design.load(case.load)
     steps = []
-    rated, drawn = load_va(load) / load.count, piece_start_va(design, load)
+    rated, drawn = load_va(load) / load.count, piece_start_va(load)
     factor = rated.real / abs(rated)
     steps.append(worked(start_va, running_w=rated.real, power_factor=factor, start_multiple=drawn / abs(rated)))
     if case.source is None or case.way is None or case.curve is None:

@@ -77,8 +77,10 @@ def answer(design: Design, supply: str | None = None) -> Answer:
         question="generator",
         title="Which generator?",
         system=design.units,
-        sentence=words.sentence(design, chosen, kind, site, asked, cases),
-        numbers=words.numbers(kind, site, asked, fuel_of(asked, kind), charger_input_w(design)),
+        sentence=words.sentence(design, chosen, kind, site, asked, cases) + words.dead(asked),
+        numbers=words.numbers(
+            kind, site, asked, fuel_of(asked, kind), charger_input_w(design) if asked.charger_va else 0.0
+        ),
         columns=classes.COLUMNS,
         show_rows=lambda: classes.rows(site, asked),
         checks=tuple(checks.checks(design, chosen, kind, site, asked, cases)),

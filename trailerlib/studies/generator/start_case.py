@@ -13,19 +13,17 @@ from trailerlib.physics.alternator import Source, inverter_set, pedestal, wound_
 from trailerlib.physics.motor import LEAST_SHARE, Motor, induction_motor
 from trailerlib.physics.motor_start import Start, Way, start
 from trailerlib.physics.starting import protector_s
-from trailerlib.studies.circuits import charger_va, load_va
-from trailerlib.studies.generator.asked import CHARGER, Asked, asked_of, is_motor, piece_start_va
+from trailerlib.studies.circuits import charger_name, charger_va, load_va
+from trailerlib.studies.generator.asked import Asked, asked_of, is_motor, piece_start_va
 from trailerlib.studies.generator.classes import kind_of
 from trailerlib.studies.generator.site import gives, site_factors
-from trailerlib.studies.loads import side_volts
-from trailerlib.studies.mains import leg_volts
+from trailerlib.studies.mains import arriving_legs, leg_volts
 from trailerlib.studies.mains_side.cord import (
     CORD_RATING_C,
     branch_parts,
     cord_of,
-    panel_parts,
-    reactance_per_m,
-    resistance_line,
+    loop_ohm,
+    path_ohm,
     source_ohm,
 )
 
@@ -94,7 +92,7 @@ class StartCase:
 
 def motors(design: Design) -> tuple[Load, ...]:
     """The mains loads whose start can be followed: induction motors, which draw much more standing still."""
-    return tuple(load for load in design.loads if load.on and is_motor(design, load))
+    return tuple(load for load in design.loads if load.on and is_motor(load))
 
 
 def start_case(
@@ -117,8 +115,10 @@ def start_case(
     """
     thing = design.load(load)
     fitted = thing.soft_start if soft is None else soft
-    if not is_motor(design, thing):
+    if not is_motor(thing):
         return StartCase(load, supply.name, fitted, f"{load} has no motor that draws much more when it starts")
+    if design.circuit(thing.circuit).between_legs:
+        return StartCase(load, supply.name, fitted, _between(design, supply))
     found = _source(design, supply)
     if isinstance(found, str):
         return StartCase(load, supply.name, fitted, found)
@@ -129,6 +129,13 @@ def start_case(
     if isinstance(way, str):
         return StartCase(load, supply.name, fitted, way)
     return _case(design, thing, supply, fitted, source, surge, known, others, way)
+
+
+def _between(design: Design, supply: Supply) -> str:
+    """Why a start between two legs is not followed: a set here gives one voltage only, and so does a single leg."""
+    if arriving_legs(design, supply) == 1:
+        return f"it runs between two legs and “{supply.name}” brings one: it cannot run there"
+    return "a start between two legs is not worked out"
 
 
 def _case(
@@ -142,9 +149,9 @@ def _case(
     others: tuple[str, ...],
     way: Way,
 ) -> StartCase:
-    volts = side_volts(design, "mains")
-    locked_a = piece_start_va(design, thing, False) / volts
-    soft_a = piece_start_va(design, thing, True) / volts if fitted else None
+    volts = thing.circuit_v
+    locked_a = piece_start_va(thing, False) / volts
+    soft_a = piece_start_va(thing, True) / volts if fitted else None
     seconds = thing.start_time * SECONDS if thing.start_time is not None else thing.typical.start_s
     rated = load_va(thing) / thing.count
     factor, rated_a = rated.real / abs(rated), abs(rated) / volts
@@ -186,21 +193,15 @@ def _way(design: Design, supply: Supply, load: Load, others: tuple[str, ...]) ->
     if run_m is None:
         return f"the run of “{circuit.name}” is not known"
     rating_c = float(circuit.insulation.split()[0])
-    cord_ohm = _loop_ohm(design, cord.wire, cord.run_m, CORD_RATING_C) + sum(p.ohm for p in panel_parts(supply))
-    branch_ohm = _loop_ohm(design, circuit.wire, run_m, rating_c) + sum(p.ohm for p in branch_parts(circuit))
+    cord_ohm = path_ohm(design, supply, cord, CORD_RATING_C)
+    branch_ohm = loop_ohm(design, circuit.wire, run_m, rating_c) + sum(p.ohm for p in branch_parts(circuit))
     return Way(cord_ohm, branch_ohm, _others_s(design, load, others))
-
-
-def _loop_ohm(design: Design, wire: str, run_m: float, temperature_c: float) -> complex:
-    """Impedance out and back [ohm]."""
-    cold, rise = resistance_line(wire)
-    return 2.0 * run_m * complex(cold + rise * temperature_c, reactance_per_m(wire, design.practice))
 
 
 def _others_s(design: Design, load: Load, others: tuple[str, ...]) -> complex:
     """Admittance of all that runs beside the piece that starts [S]."""
     beside = [other for other in design.loads if other.name in others]
     va = sum((load_va(other) for other in beside), load_va(load) * (load.count - 1) / load.count)
-    if CHARGER in others:
+    if charger_name(design) in others:
         va += charger_va(design)
-    return va.conjugate() / side_volts(design, "mains") ** 2
+    return va.conjugate() / load.circuit_v**2

@@ -9,7 +9,8 @@ from trailerlib.design.catalogue import GeneratorKind
 from trailerlib.design.design import Design
 from trailerlib.design.model import Supply
 from trailerlib.studies.answer import Beside, Column, Quantity, mapping, names
-from trailerlib.studies.generator.asked import CHARGER, Asked, asked_of, startables
+from trailerlib.studies.circuits import charger_name
+from trailerlib.studies.generator.asked import Asked, asked_of, startables
 from trailerlib.studies.generator.classes import does, smallest
 from trailerlib.studies.generator.fuel import Fuel
 from trailerlib.studies.generator.site import Site, gives
@@ -73,6 +74,12 @@ def sentence(
     return f"It runs and starts everything with {show(running - peak, 'power')} to spare; {left}.{smaller}"
 
 
+def dead(asked: Asked) -> str:
+    """What cannot run on a generator with one leg, as a sentence; empty when everything can."""
+    lost = dict.fromkeys(name for at in asked.moments for name in at.dead)
+    return f" It gives one voltage: {names(lost)} cannot run on it." if lost else ""
+
+
 def _softly(asked: Asked, surge: float) -> str:
     return "With a soft starter it does. " if asked.soft_va <= surge < asked.start_va else ""
 
@@ -90,7 +97,7 @@ def numbers(
     fuel : what it burns
     charger_w : [W] what the battery charger draws
     """
-    share = charger_w / asked.peak.watts if charger_w and CHARGER in asked.peak.on else None
+    share = charger_w / asked.peak.watts if charger_w and asked.peak.watts else None
     return mapping(
         running_va=Quantity("Runs together", asked.running_va, "power"),
         running_w=Quantity("Of it real power", asked.peak.watts, "power"),
@@ -126,7 +133,7 @@ def order_of(
     running, surge = gives(kind.running_w, site), gives(kind.starting_w, site)
     if running is None or surge is None:
         return None
-    things = [t for t in startables(design, asked.at, soft) if charger or t.name != CHARGER]
+    things = [t for t in startables(design, asked.at, soft) if charger or t.name != charger_name(design)]
     return start_order(things, running, surge)
 
 
@@ -194,7 +201,7 @@ def _said(order: StartOrder) -> str:
 def _without_charger(
     design: Design, chosen: Supply | None, kind: GeneratorKind, site: Site, asked: Asked, order: StartOrder
 ) -> str:
-    if CHARGER not in asked.at.on or not asked.charger_va:
+    if charger_name(design) not in asked.at.on or not asked.charger_va:
         return ""
     less, rest = order_of(design, kind, site, asked, None, charger=False), asked_of(design, chosen, charger=False)
     assert less is not None

@@ -64,7 +64,7 @@ def _total_drop(design: Design, known: Sequence[MainsSide], circuit: str) -> Fin
     if not branches:
         finding = guarding.total_drop(subject, None, TOTAL_LIMIT)
         reason = f"its run is not known: {design.layout.routes[circuit].reason}"
-        return _open(finding, reason) if circuit in known[0].unplaced else None
+        return _open(finding, reason) if any(circuit in side.unplaced for side in known) else None
     if not branches[0].on:
         return None
     worst = max(branch.total_drop or 0.0 for branch in branches)
@@ -109,4 +109,7 @@ def _voltage_gap(load: Load, used: Sequence[MainsSide], known: Sequence[MainsSid
         return next(gap for side in used if (gap := _drop_gap(side)))
     if not all(side.pedestal_known for side in known):
         return "the voltage and the short-circuit current at the pedestal are not both given for every supply"
-    return _gap(known, known[0].branches.get(load.circuit))
+    fed = [side for side in known if load.circuit not in side.dead]
+    if not fed:
+        return "it needs both legs, and one arrives on every supply that has a stay"
+    return _gap(fed, fed[0].branches.get(load.circuit))

@@ -12,10 +12,11 @@ from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit, Supply
 from trailerlib.physics.conductor import ambient_factor
 from trailerlib.studies.ampacity import Ampacity, cord_a
-from trailerlib.studies.feeder import Part, contact_ohm, ohm_per_m
+from trailerlib.studies.feeder import Part, contact_ohm, resistance_line
 from trailerlib.studies.mains import leg_volts, rating_a
 
 CORD_RATING_C = 60.0  # what the cord table stands for where the jacket is not marked for more (from memory)
+CORD_TABLE_AIR_C = 30.0  # the air of the cord table
 METRES_PER_KFT = 304.8
 TABLE_HZ = 60.0
 HZ = {"north-america": 60.0, "iec": 50.0}
@@ -72,36 +73,61 @@ def breaker_ohm(rating_a: float | None) -> float:
 
 
 def panel_parts(supply: Supply) -> tuple[Part, ...]:
-    """The contacts between the pedestal and the panel, out and back, as the current meets them."""
-    return _panel_parts(rating_a(supply))
+    """The contacts between the pedestal and the panel, out and back, as the current meets them.
+
+    Every adapter on the way is one plug more.
+    """
+    return _panel_parts(rating_a(supply), supply.adapters)
 
 
 @lru_cache(maxsize=64)
-def _panel_parts(main_a: float) -> tuple[Part, ...]:
+def _panel_parts(main_a: float, adapters: tuple[str, ...]) -> tuple[Part, ...]:
     plug = Part("plug", "out", "contact", contact_ohm("plug and inlet"))
     main = Part("main breaker", "out", "fuse", breaker_ohm(main_a))
     lug = Part("panel", "out", "contact", contact_ohm("lug"))
-    back = [replace(lug, name="neutral bar", way="back"), replace(plug, name="inlet", way="back")]
-    return (plug, replace(plug, name="inlet"), main, lug, *back, replace(plug, way="back"))
+    way = [*(replace(plug, name=f"adapter {text}") for text in adapters), replace(plug, name="inlet")]
+    back = [replace(part, way="back") for part in (replace(lug, name="neutral bar"), *reversed(way), plug)]
+    return (plug, *way, main, lug, *back)
 
 
 def branch_parts(circuit: Circuit) -> tuple[Part, ...]:
-    """The contacts of a branch, out and back: its breaker, and a terminal each way."""
-    return _branch_parts(circuit.protection)
+    """The contacts of a branch, out and back: its breaker, and a terminal each way; between legs a pole each way."""
+    return _branch_parts(circuit.protection, circuit.between_legs)
 
 
 @lru_cache(maxsize=64)
-def _branch_parts(rating_a: float | None) -> tuple[Part, ...]:
+def _branch_parts(rating_a: float | None, between_legs: bool) -> tuple[Part, ...]:
     terminal = Part("terminal", "out", "contact", contact_ohm("spade"))
     breaker = Part("branch breaker", "out", "fuse", breaker_ohm(rating_a))
-    return breaker, terminal, replace(terminal, way="back")
+    second = (replace(breaker, name="branch breaker, second pole", way="back"),) if between_legs else ()
+    return breaker, terminal, replace(terminal, way="back"), *second
 
 
-@lru_cache(maxsize=256)
-def resistance_line(wire: str) -> tuple[float, float]:
-    """Resistance of one conductor as a straight line in its temperature: at 0 °C [ohm/m], per kelvin [ohm/(m K)]."""
-    cold, hot = ohm_per_m(wire, 0.0), ohm_per_m(wire, 100.0)
-    return cold, (hot - cold) / 100.0
+def path_ohm(design: Design, supply: Supply, cord: Cord, cord_c: float) -> complex:
+    """Impedance from the source's terminals to the panel, out and back, every contact counted [ohm].
+
+    Parameters
+    ----------
+    design : the design
+    supply : the supply
+    cord : its cord
+    cord_c : [°C] how warm the cord is
+    """
+    return loop_ohm(design, cord.wire, cord.run_m, cord_c) + sum(part.ohm for part in panel_parts(supply))
+
+
+def loop_ohm(design: Design, wire: str, run_m: float, temperature_c: float) -> complex:
+    """Impedance of a run, out and back [ohm].
+
+    Parameters
+    ----------
+    design : the design
+    wire : size of wire
+    run_m : [m] one way
+    temperature_c : [°C] of the wire
+    """
+    cold, rise = resistance_line(wire)
+    return 2.0 * run_m * complex(cold + rise * temperature_c, reactance_per_m(wire, design.practice))
 
 
 @lru_cache(maxsize=256)

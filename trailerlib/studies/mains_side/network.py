@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -11,19 +11,18 @@ from numpy.typing import NDArray
 
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit, Supply
-from trailerlib.physics.conductor import conductor_temperature_c
-from trailerlib.physics.impedance import reactive_var
 from trailerlib.physics.mains_network import Phasors
 from trailerlib.physics.network import Tree
+from trailerlib.physics.protection import required_rating_a
 from trailerlib.studies.ampacity import Ampacity
-from trailerlib.studies.circuits import HOTTEST_SHOWN_C, air_c, charger_input_w, may_carry
-from trailerlib.studies.loads import side_volts
+from trailerlib.studies.circuits import air_c, charger_name, charger_va, heated, load_va, may_carry
+from trailerlib.studies.feeder import resistance_line
+from trailerlib.studies.mains import arriving_legs
 from trailerlib.studies.mains_side.cord import (
     Cord,
     branch_parts,
     panel_parts,
     reactance_per_m,
-    resistance_line,
     source_ohm,
 )
 
@@ -34,18 +33,24 @@ CORD = 0  # row of the temperatures; the branches follow
 
 @dataclass(frozen=True)
 class Draw:
-    """What one load or the charger draws: its name, the node and circuit it hangs on, its kind, its power [VA]."""
+    """What one load or the charger draws: its name, the node and circuit it hangs on, its kind, its power [VA] at the
+    nominal voltage of its circuit [V]; ``long`` says whether it runs for three hours or more.
+    """
 
     name: str
     circuit: str
     node: int
     kind: str
     va: complex
+    volts: float
+    long: bool
 
 
 @dataclass(frozen=True)
 class Network:
     """The shape of the mains side. A circuit whose run is not known has no nodes: its loads draw at the panel.
+
+    What runs between two legs is no part of it where one arrives: it is dead there, and ``dead`` names its circuits.
 
     ``circuits`` are those with nodes, ``nodes`` theirs, near to far; ``unplaced`` the names of the others that
     have something to run. ``draws`` holds all that is switched on. Temperatures have a row for the cord
@@ -61,6 +66,7 @@ class Network:
     lengths_m: tuple[float, ...]
     draws: tuple[Draw, ...]
     unplaced: tuple[str, ...]
+    dead: tuple[str, ...] = ()
 
     @cached_property
     def carries(self) -> tuple[Ampacity, ...]:
@@ -132,6 +138,29 @@ class Network:
         """
         return opposed(self.wire, self.contacts, temperature_c)
 
+    def asked_a(self, nodes: Iterable[int], voltage_v: Phasors, current_a: Phasors) -> Floats:
+        """Rating that what really flows in a branch asks for [A]: 125 % of what runs three hours or more.
+
+        Parameters
+        ----------
+        nodes : [-] those of the branch
+        voltage_v : [V] at every node with all of the branch on, (nodes, ...variants)
+        current_a : [A] in the branch, (...variants)
+        """
+        here = list(nodes)
+        volt = voltage_v[here]
+        drawn = self.drawn([{draw.name for draw in self.draws if draw.long}])
+        power, siemens, amps = (part[here].reshape(-1, *(1,) * (volt.ndim - 1)) for part in drawn)
+        with np.errstate(
+            invalid="ignore"
+        ):  # a branch that collapses has no voltages, and asks for what is not a number
+            long = (np.conj(power / volt) + siemens * volt + amps * volt / np.abs(volt)).sum(axis=0)
+        return np.asarray(required_rating_a(np.abs(long), np.abs(current_a - long)))
+
+    def between(self, name: str) -> bool:
+        """Whether a circuit runs from one leg to the other."""
+        return self.design.circuit(name).between_legs
+
     def drawn(self, cases: Sequence[Collection[str]]) -> tuple[Phasors, Phasors, Phasors]:
         """Constant power [VA], admittance [S] and constant current [A] at every node, (nodes, cases) each.
 
@@ -139,30 +168,16 @@ class Network:
         ----------
         cases : names of what runs, for every case
         """
-        volts = side_volts(self.design, "mains")
         power, siemens, amps = np.zeros((3, len(self.lengths_m), len(cases)), dtype=complex)
         for draw in self.draws:
             on = [column for column, names in enumerate(cases) if draw.name in names]
             if draw.kind == "resistive":
-                siemens[draw.node, on] += draw.va.conjugate() / volts**2
+                siemens[draw.node, on] += draw.va.conjugate() / draw.volts**2
             elif draw.kind == "constant current":
-                amps[draw.node, on] += draw.va.conjugate() / volts
+                amps[draw.node, on] += draw.va.conjugate() / draw.volts
             else:
                 power[draw.node, on] += draw.va
         return power, siemens, amps
-
-
-def heated(heat: tuple[Floats, ...], current_a: Floats) -> Floats:
-    """Temperature of each row's wire [°C]; its rating where it is not known.
-
-    Parameters
-    ----------
-    heat : [A], [°C], [°C] ampacity, air and rating of each row, (rows, 1) or (rows, variants)
-    current_a : [A] in each, shape (rows, variants)
-    """
-    amps, air, rating = heat
-    hot = np.fmin(conductor_temperature_c(current_a, amps, air, rating), HOTTEST_SHOWN_C)
-    return np.where(np.isnan(amps + air), rating, hot)
 
 
 def opposed(
@@ -181,9 +196,6 @@ def opposed(
     return warm + leg, warm + neutral
 
 
-CHARGER = "charger."  # no load can be called so: a name has no full stop
-
-
 def network(design: Design, supply: Supply, cord: Cord) -> Network:
     """The shape of the mains side behind one supply.
 
@@ -194,7 +206,11 @@ def network(design: Design, supply: Supply, cord: Cord) -> Network:
     spans: list[range] = []
     node_of: dict[str, int] = {}
     far: dict[str, int] = {}
+    single = arriving_legs(design, supply) == 1
+    dead = [circuit.name for circuit in design.circuits_of("mains") if single and circuit.between_legs]
     for circuit in design.circuits_of("mains"):
+        if circuit.name in dead:
+            continue
         pieces, first = design.layout.routes[circuit.name].branches, len(parents)
         if not pieces:
             continue
@@ -207,11 +223,12 @@ def network(design: Design, supply: Supply, cord: Cord) -> Network:
         circuits.append(circuit)
         spans.append(range(first, len(parents)))
         far[circuit.name] = first + max(range(len(reach)), key=reach.__getitem__)
-    draws = tuple(_draws(design, node_of, far))
+    draws = tuple(draw for draw in _draws(design, node_of, far) if draw.circuit not in dead)
     unplaced = tuple(dict.fromkeys(draw.circuit for draw in draws if draw.circuit not in far))
     return Network(
-        design, supply, cord, Tree.of(parents), tuple(circuits), tuple(spans), tuple(lengths), draws, unplaced
-    )
+        design, supply, cord, Tree.of(parents), tuple(circuits), tuple(spans), tuple(lengths), draws, unplaced,
+        tuple(dead),
+    )  # fmt: skip
 
 
 def _draws(design: Design, node_of: Mapping[str, int], far: Mapping[str, int]) -> list[Draw]:
@@ -221,17 +238,15 @@ def _draws(design: Design, node_of: Mapping[str, int], far: Mapping[str, int]) -
             load.circuit,
             node_of.get(load.name, PANEL),
             load.typical.kind,
-            _lagging_va(load.running_w, load.typical.power_factor),
+            load_va(load),
+            load.circuit_v,
+            load.typical.continuous,
         )
         for load in design.loads
         if load.on and load.typical.system == "mains"
     ]
-    charger, watts = design.charger, charger_input_w(design)
-    if charger is not None and watts:
-        va = _lagging_va(watts, charger.power_factor)
-        found.append(Draw(CHARGER, charger.circuit, far.get(charger.circuit, PANEL), "constant power", va))
+    charger, va = design.charger, charger_va(design)
+    if charger is not None and va:
+        node, volts = far.get(charger.circuit, PANEL), design.volts_of(design.circuit(charger.circuit))
+        found.append(Draw(charger_name(design), charger.circuit, node, "constant power", va, volts, True))
     return found
-
-
-def _lagging_va(watts: float, power_factor: float) -> complex:
-    return complex(watts, float(reactive_var(watts, power_factor)))

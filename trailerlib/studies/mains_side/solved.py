@@ -8,16 +8,19 @@ from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field
 
 import numpy as np
+from numpy.typing import NDArray
 
 from trailerlib.design.design import Design
-from trailerlib.design.model import Supply
+from trailerlib.design.model import BOTH, OnLeg, Supply
+from trailerlib.design.voltages import BETWEEN_LEGS
 from trailerlib.physics.mains_network import Phasors, solve_ac
 from trailerlib.physics.split_phase import solve_split_phase
-from trailerlib.studies.mains import Moment, busiest, leg_volts, legs
+from trailerlib.studies.circuits import charger_name
+from trailerlib.studies.mains import Moment, arriving_legs, busiest, leg_volts
 from trailerlib.studies.mains_side.cord import cord_of
-from trailerlib.studies.mains_side.network import CHARGER, CORD, PANEL, PEDESTAL, Floats, Network, network
+from trailerlib.studies.mains_side.network import CORD, PANEL, PEDESTAL, Floats, Network, network
 
-SETTLED_K = 0.05  # a change of temperature that moves a resistance by 0.02 %
+SETTLED_K = 1e-3  # a change of temperature that moves a resistance by four parts in a million
 MOST_ROUNDS = 8  # each round leaves about a fiftieth of the error
 GUESSES = 3
 
@@ -26,6 +29,9 @@ GUESSES = 3
 class Flow:
     """One solved state, complex, effective values, n nodes: voltage of each leg to neutral [V] and current on it [A],
     (legs, n); current back on the neutral as leg 1 sees it [A] and both impedances [ohm], (n,); temperatures [°C].
+
+    A circuit between two legs that is solved on its own has one voltage, that from leg to leg, and what stands for the
+    neutral is the second leg.
     """
 
     leg_v: Phasors
@@ -38,17 +44,20 @@ class Flow:
 
 @dataclass(frozen=True)
 class Branch:
-    """One branch. ``current_a`` [A] and ``wire_c`` [°C] are with all of it on and nothing else.
+    """One branch. ``current_a`` [A] and ``wire_c`` [°C] are with all of it on and nothing else; ``asked_a`` is the
+    rating that current asks for, what runs three hours or more counted 125 % [A].
 
     ``drop`` is the share of the nominal voltage lost from the panel to its lowest end then [-]. ``total_drop`` is that
-    from the pedestal, and ``end_v`` the voltage there [V]: the worse of that case and the busiest moment. Where the
+    from the pedestal, and ``end_v`` the voltage there [V], between legs from one to the other: the worse of that case
+    and the busiest moment. Where the
     voltage collapses all is lost: 1 and 0 V. None is not known. ``heat_known`` is false where the wire's temperature
     is only assumed, its rating. ``on`` says whether anything on it can run, ``in_moment`` whether it does then.
     """
 
     circuit: str
-    leg: int | None
+    leg: OnLeg | None
     current_a: float | None
+    asked_a: float | None
     wire_c: float | None
     drop: float | None
     total_drop: float | None
@@ -92,6 +101,11 @@ class MainsSide:
         return () if self.network is None else self.network.unplaced
 
     @property
+    def dead(self) -> tuple[str, ...]:
+        """Circuits between two legs where one arrives; empty when nothing is known."""
+        return () if self.network is None else self.network.dead
+
+    @property
     def pedestal_known(self) -> bool:
         """Whether the voltage at the pedestal and how it gives way under load are measured."""
         return self.supply.voltage is not None and self.supply.prospective is not None
@@ -109,23 +123,19 @@ def solve(design: Design, supply: Supply) -> MainsSide:
     if cord is None:
         return MainsSide(supply, at, emf, gap=f"the cord of “{supply.name}” or its length is not given")
     net = network(design, supply, cord)
-    running = _running(design, at)
+    running = frozenset(at.on)
     gap = _moment_gap(net)
     alone = [{draw.name for draw in net.draws if draw.circuit == circuit.name} for circuit in net.circuits]
-    if legs(supply) == 1:
-        now, *each = _two_wire(net, emf, [running, *alone])
+    between = [circuit.between_legs for circuit in net.circuits]
+    if arriving_legs(design, supply) == 1:
+        now, *each = _two_wire(net, emf, [running, *alone], [False, *between])
         return _read(net, at, emf, gap, running, now, each)
-    each = _two_wire(net, emf, alone) if alone else []
+    each = _two_wire(net, emf, alone, between) if alone else []
     return _read(net, at, emf, gap, running, None if gap else _three_wire(net, emf, running), each)
 
 
-def _running(design: Design, at: Moment) -> frozenset[str]:
-    """The last of the names of a moment is the charger's, where there is one."""
-    return frozenset((*at.on[:-1], CHARGER) if design.charger is not None else at.on)
-
-
 def _moment_gap(net: Network) -> str:
-    if legs(net.supply) == 1:
+    if arriving_legs(net.design, net.supply) == 1:
         return ""
     for name in dict.fromkeys(draw.circuit for draw in net.draws):
         if net.design.circuit(name).leg is None:
@@ -133,13 +143,16 @@ def _moment_gap(net: Network) -> str:
     return ""
 
 
-def _two_wire(net: Network, emf: float, cases: Sequence[AbstractSet[str]]) -> list[Flow]:
-    """Every case on a leg and a neutral of its own."""
+def _two_wire(net: Network, emf: float, cases: Sequence[AbstractSet[str]], between: Sequence[bool]) -> list[Flow]:
+    """Every case on a leg and a neutral of its own, or on two legs where it runs between them."""
     power, siemens, amps = net.drawn(cases)
-    hot = _warm(net, emf, (power, siemens, amps))
+    both = np.array(between)
+    emfs = emf * np.where(both, BETWEEN_LEGS, 1.0)
+    hot = _warm(net, emfs, (power, siemens, amps), both)
     for _ in range(MOST_ROUNDS):
         leg, neutral = net.impedances(hot)
-        found = solve_ac(net.tree, emf, leg + neutral, power_va=power, admittance_s=siemens, current_a=amps)
+        neutral = np.where(both, leg, neutral)
+        found = solve_ac(net.tree, emfs, leg + neutral, power_va=power, admittance_s=siemens, current_a=amps)
         used, hot = hot, net.temperatures(no_limit(found.branch_current_a[net.heads]))
         if np.abs(hot - used).max() < SETTLED_K:
             break
@@ -153,11 +166,13 @@ def _two_wire(net: Network, emf: float, cases: Sequence[AbstractSet[str]]) -> li
 def _three_wire(net: Network, emf: float, running: frozenset[str]) -> Flow:
     """The busiest moment on two legs that share the neutral; the cord is as warm as its fuller leg."""
     on_leg = [
-        {d.name for d in net.draws if d.name in running and net.design.circuit(d.circuit).leg == k} for k in (1, 2)
+        {d.name for d in net.draws if d.name in running and net.design.circuit(d.circuit).leg == k}
+        for k in (1, 2, BOTH)
     ]
     loads = net.drawn(on_leg)
-    power, siemens, amps = ((load[:, :1], load[:, 1:], 0.0) for load in loads)
-    hot = _warm(net, emf, loads).max(axis=1, keepdims=True)
+    power, siemens, amps = ((load[:, :1], load[:, 1:2], load[:, 2:]) for load in loads)
+    both = np.array([False, False, True])
+    hot = _warm(net, emf * np.where(both, BETWEEN_LEGS, 1.0), loads, both).max(axis=1, keepdims=True)
     for _ in range(MOST_ROUNDS):
         leg, neutral = net.impedances(hot)
         found = solve_split_phase(
@@ -171,18 +186,18 @@ def _three_wire(net: Network, emf: float, running: frozenset[str]) -> Flow:
     )
 
 
-def _warm(net: Network, emf: float, loads: tuple[Phasors, Phasors, Phasors]) -> Floats:
+def _warm(net: Network, emf: Floats, loads: tuple[Phasors, Phasors, Phasors], both: NDArray[np.bool_]) -> Floats:
     """A first guess of the temperatures [°C]: a few rounds of drawing at the voltages of the round before.
 
     Only a guess: the network is solved with it, and again for as long as the temperatures still move.
     """
     power, siemens, amps = loads
-    volt = np.full(power.shape, emf, dtype=complex)
+    volt = np.full(power.shape, emf, dtype=complex)  # each case at its own
     for _ in range(GUESSES):
         flows = net.below @ ((power / volt).conj() + siemens * volt + amps * volt / np.abs(volt))
         hot = net.temperatures(np.abs(flows[net.heads]))
         leg, neutral = net.impedances(hot)
-        lost = net.below.T @ ((leg + neutral) * flows)
+        lost = net.below.T @ ((leg + np.where(both, leg, neutral)) * flows)
         volt = np.where(np.abs(lost) < emf / 2.0, emf - lost, emf / 2.0)
     return hot
 
@@ -224,26 +239,31 @@ class _Read:
     """Sizes of the voltages [V] and currents [A] of a state as plain numbers, (legs, n); 0 where it collapsed."""
 
     def __init__(self, flow: Flow) -> None:
+        self.flow = flow
         self.volts: list[list[float]] = np.abs(flow.leg_v).tolist()
         self.amps: list[list[float]] = np.abs(flow.leg_a).tolist()
         self.collapsed = math.isnan(self.volts[0][PEDESTAL])
         if self.collapsed:
             self.volts = self.amps = [[0.0] * len(row) for row in self.volts]
+        self.between: list[float] = [0.0] * len(self.volts[0]) if self.collapsed else np.abs(flow.leg_v.sum(0)).tolist()
         self.hot: list[float] = flow.temperature_c.tolist()
 
-    def leg_of(self, leg: int | None) -> int:
-        """Which of its legs a circuit hangs on; the only one where there is one."""
-        return leg - 1 if leg is not None and len(self.volts) > 1 else 0
+    def across(self, leg: OnLeg | None) -> list[float]:
+        """Voltages a circuit on a leg gets, or on both; on the only one where there is one."""
+        if leg is None or len(self.volts) == 1:
+            return self.volts[0]
+        return self.between if leg == BOTH else self.volts[leg - 1]
 
 
 def _branch(net: Network, row: int, running: frozenset[str], moment: _Read | None, alone: _Read, gap: str) -> Branch:
     circuit, nodes = net.circuits[row], net.nodes[row]
-    names, nominal = {d.name for d in net.draws if d.circuit == circuit.name}, leg_volts(net.supply)
+    names = {d.name for d in net.draws if d.circuit == circuit.name}
+    nominal = leg_volts(net.supply) * (BETWEEN_LEGS if circuit.between_legs else 1.0)
     volts = alone.volts[0]
     end = min(volts[node] for node in nodes)
     ends, losses = [end], [(volts[PEDESTAL] - end) / nominal]
     if moment is not None:
-        then = moment.volts[moment.leg_of(circuit.leg)]
+        then = moment.across(circuit.leg)
         ends.append(min(then[node] for node in nodes))
         losses.append(1.0 if moment.collapsed else (then[PEDESTAL] - ends[-1]) / nominal)
     known = not gap
@@ -252,6 +272,7 @@ def _branch(net: Network, row: int, running: frozenset[str], moment: _Read | Non
         circuit.name,
         circuit.leg,
         None if alone.collapsed else alone.amps[0][nodes[0]],
+        None if alone.collapsed else float(net.asked_a(nodes, alone.flow.leg_v[0], alone.flow.leg_a[0, nodes[0]])),
         alone.hot[row + 1],
         1.0 if alone.collapsed else (volts[PANEL] - end) / nominal,
         (1.0 if alone.collapsed else max(losses)) if known else None,
@@ -267,13 +288,12 @@ def _load_voltages(net: Network, running: frozenset[str], moment: _Read | None, 
     found: dict[str, float] = {}
     row = {circuit.name: k for k, circuit in enumerate(net.circuits)}
     for draw in net.draws:
-        if draw.name == CHARGER or draw.circuit not in row:
+        if draw.name == charger_name(net.design) or draw.circuit not in row:
             continue
         volts = alone[row[draw.circuit]].volts[0][draw.node]
         if draw.name in running:
             if moment is None:
                 continue
-            leg = moment.leg_of(net.design.circuit(draw.circuit).leg)
-            volts = min(volts, moment.volts[leg][draw.node])
+            volts = min(volts, moment.across(net.design.circuit(draw.circuit).leg)[draw.node])
         found[draw.name] = volts
     return found

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from trailerlib.design.design import Design
+from trailerlib.design.model import BOTH
+from trailerlib.design.voltages import BETWEEN_LEGS
 from trailerlib.studies.feeder import Part
 from trailerlib.studies.mains_side.cord import branch_parts, panel_parts, source_ohm
 from trailerlib.studies.mains_side.network import PANEL, PEDESTAL, Network
@@ -69,7 +71,10 @@ def path_of(design: Design, side: MainsSide, circuit: str, alone: bool = False) 
         if side.at_moment is None:
             return None
         flow = side.at_moment
-        leg = branch.leg - 1 if branch.leg is not None and len(flow.leg_v) > 1 else 0
+        if branch.leg == BOTH:
+            flow = _from_leg_to_leg(flow)
+        elif branch.leg is not None and len(flow.leg_v) > 1:
+            leg = branch.leg - 1
     row = [c.name for c in net.circuits].index(circuit)
     end = min(net.nodes[row], key=lambda node: abs(flow.leg_v[leg, node]))
     load = complex(flow.leg_v[leg, end])
@@ -77,7 +82,15 @@ def path_of(design: Design, side: MainsSide, circuit: str, alone: bool = False) 
         return None
     halfway = 1.0 + load / abs(load)
     steps = [_step(piece, 2.0 * halfway / abs(halfway) ** 2) for piece in _pieces(net, flow, row, end, leg)]
-    return Path(side.emf_v, tuple(steps), abs(load))
+    return Path(side.emf_v * (BETWEEN_LEGS if branch.leg == BOTH else 1.0), tuple(steps), abs(load))
+
+
+def _from_leg_to_leg(flow: Flow) -> Flow:
+    """The state as what runs between the legs sees it: out on leg 1, back on leg 2."""
+    return replace(
+        flow, leg_v=flow.leg_v.sum(axis=0, keepdims=True), leg_a=flow.leg_a[:1], neutral_a=flow.leg_a[1],
+        neutral_ohm=flow.leg_ohm,
+    )  # fmt: skip
 
 
 def _step(piece: _Piece, along: complex) -> AcStep:
@@ -87,7 +100,10 @@ def _step(piece: _Piece, along: complex) -> AcStep:
 
 
 def _pieces(net: Network, flow: Flow, row: int, end: int, leg: int) -> Iterator[_Piece]:
-    """As the current meets them; a load on leg 2 sees the neutral's current the other way round."""
+    """As the current meets them; a load on leg 2 sees the neutral's current the other way round.
+
+    Between legs the way back is the other leg: through its poles, not through the neutral bar.
+    """
     sign = 1.0 if leg == 0 else -1.0
     amps = flow.leg_a[leg].tolist()
     back: list[complex] = (sign * flow.neutral_a).tolist()
@@ -97,6 +113,8 @@ def _pieces(net: Network, flow: Flow, row: int, end: int, leg: int) -> Iterator[
     contacts, ends = panel_parts(net.supply), branch_parts(net.circuits[row])
     plug, *inlet = [part for part in contacts if part.way == "out"]
     *bar, plug_back = [part for part in contacts if part.way == "back"]
+    if net.circuits[row].between_legs:
+        bar = [replace(part, way="back") for part in reversed(inlet)]
     yield _inside(net, amps[PEDESTAL], back[PEDESTAL])
     yield _contact(plug, amps[PANEL])
     yield _Piece(Part("cord", "out", "wire", 0.0), wire[PANEL], amps[PANEL])

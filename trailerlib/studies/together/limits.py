@@ -15,10 +15,11 @@ from trailerlib.physics.together import Floats, Phasors
 from trailerlib.studies.ampacity import cord_a
 from trailerlib.studies.answer import names
 from trailerlib.studies.generator import site_factors
-from trailerlib.studies.mains import legs, rating_a
+from trailerlib.studies.mains import LONG_SHARE, adapter_ends, arriving_legs, rating_a
+from trailerlib.studies.mains_side.cord import cord_of
 from trailerlib.studies.together.switches import Switch
 
-LASTING = 1.25  # 210.20(A): what runs three hours or more counts 125 %
+LASTING = 1.0 / LONG_SHARE  # 210.20(A): what runs three hours or more counts 125 %
 
 Kind = Literal["breaker", "generator", "power", "cord", "adapter"]
 
@@ -60,13 +61,19 @@ def limits(design: Design, supply: Supply, found: Sequence[Switch]) -> tuple[tup
     gaps = [*_branch_gaps(design, found), *_supply_gaps(design, supply)]
     branches = list(_branches(design, found))
     ahead = list(_ahead(design, supply))
-    if _legs(design, supply) == 1:
+    if arriving_legs(design, supply) == 1:
         everywhere = tuple(True for _ in found)
         return (*branches, *(Limit(kind, name, a, everywhere, device) for kind, name, a, device in ahead)), tuple(gaps)
-    on_leg = {k: tuple(design.circuit(s.circuit).leg in (k, None) for s in found) for k in (1, 2)}
+    circuits = [design.circuit(s.circuit) for s in found]
+    on_leg = {k: tuple(c.leg is None or c.on_leg(k) for c in circuits) for k in (1, 2)}
     by_leg = [Limit(k, n, a, on, d, leg) for k, n, a, d in ahead for leg, on in on_leg.items()]
     gaps += _leg_gaps(design, found, [a for _, _, a, _ in ahead])
     return (*branches, *by_leg), tuple(gaps)
+
+
+def most_a(design: Design, supply: Supply) -> float:
+    """The lowest limit of a leg in front of the panel that is known [A]."""
+    return min(rating for kind, _, rating, _ in _ahead(design, supply) if kind != "power")
 
 
 def draws(found: Sequence[Switch], rows: Sequence[Limit]) -> tuple[Phasors, Phasors, Floats]:
@@ -86,7 +93,7 @@ def draws(found: Sequence[Switch], rows: Sequence[Limit]) -> tuple[Phasors, Phas
     210.20(A): 125 % of what lasts three hours and 100 % of the rest, on breakers that are not marked for 100 %.
     """
     amps = np.array([s.amps for s in found], dtype=complex)
-    watts = np.array([s.watts for s in found], dtype=complex)
+    watts = np.array([s.sent_w for s in found], dtype=complex)
     lasting = np.array([LASTING if s.lasts else 1.0 for s in found])
     on = np.array([row.on for row in rows], dtype=float).reshape(len(rows), len(found))
     now = np.array([watts if row.kind == "power" else amps for row in rows]).reshape(on.shape) * on
@@ -110,19 +117,6 @@ def _branch_gaps(design: Design, found: Sequence[Switch]) -> Iterator[str]:
         yield "what the charger draws is not known without its battery"
 
 
-def _legs(design: Design, supply: Supply) -> int:
-    """How many legs reach the panel: one plug with a single leg on the way joins what lies behind it."""
-    ends = [end for text in supply.adapters for end in _ends(text)]
-    if design.mains.inlet is not None:
-        ends.append(catalogue.plug(design.mains.inlet))
-    return min([legs(supply), *(end.legs for end in ends)])
-
-
-def _ends(adapter: str) -> tuple[catalogue.PlugType, catalogue.PlugType]:
-    kind = catalogue.adapter(adapter)
-    return kind.plug, kind.receptacle
-
-
 def _cord(supply: Supply) -> str | None:
     return supply.cord if supply.cord or supply.is_generator else catalogue.supply_kinds()[supply.kind].cord
 
@@ -139,7 +133,7 @@ def _ahead(design: Design, supply: Supply) -> Iterator[tuple[Kind, str, float, s
     if design.mains.inlet is not None:
         yield "adapter", f"inlet {design.mains.inlet}", catalogue.plug(design.mains.inlet).rating_a, ""
     for text in reversed(supply.adapters):
-        yield "adapter", f"adapter {text}", min(end.rating_a for end in _ends(text)), ""
+        yield "adapter", f"adapter {text}", min(end.rating_a for end in adapter_ends(text)), ""
 
 
 def _pedestal(supply: Supply) -> Iterator[tuple[Kind, str, float, str]]:
@@ -167,7 +161,9 @@ def _supply_gaps(design: Design, supply: Supply) -> Iterator[str]:
     cord = _cord(supply)
     if cord is None:
         yield f"the cord of “{supply.name}” is not given"
-    elif cord_a(cord) is None:
+    elif cord_of(design, supply) is None:
+        yield f"the length of the cord of “{supply.name}” is not given, so what it drops is not counted"
+    if cord is not None and cord_a(cord) is None:
         yield f"no table at hand says what a {cord} cord may carry"
     if supply.is_generator and site_factors(design).formula is None:
         yield "the elevation or the hottest air of the site is not given, so what height and heat leave is not known"

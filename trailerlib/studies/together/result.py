@@ -130,8 +130,9 @@ class Lists:
 
 @dataclass(frozen=True)
 class Together:
-    """One supply. ``volts`` is the voltage of a leg taken [V], ``volts_are`` where it is from; ``gaps`` says what keeps
-    it from being a pass.
+    """One supply. ``volts`` is the voltage of a leg at no load [V], ``volts_are`` where it is from, ``lowest_v`` the
+    lowest at the panel of any set that passes no limit [V]; ``gaps`` says what keeps it from being a pass, ``dead``
+    what cannot run on it because it runs between two legs and one arrives.
 
     ``free`` never decides; the rest are ``deciding``, the largest current first. ``holds`` and ``lasts`` tell of every
     combination of them, as bit masks, whether it holds at all, and for three hours and more. ``free_lasts`` tells
@@ -145,6 +146,8 @@ class Together:
     switches: tuple[Switch, ...]
     limits: tuple[Limit, ...]
     gaps: tuple[str, ...]
+    lowest_v: float = 0.0
+    dead: tuple[str, ...] = ()
     free: tuple[Switch, ...] = ()
     deciding: tuple[Switch, ...] = ()
     free_lasts: bool = True
@@ -205,6 +208,12 @@ class Together:
         return sum(switch.watts for switch in self.free) + float(watts[self.holds].max(initial=0.0))
 
     @property
+    def volts_words(self) -> str:
+        """The voltage at no load, where it is from, and the lowest the panel gets, in few words."""
+        drop = f", {units.figures(self.lowest_v)} V at worst" if self.volts - self.lowest_v > 0.05 else ""
+        return f"{units.figures(self.volts)} V {self.volts_are}{drop}"
+
+    @property
     def checked(self) -> bool:
         """Whether every limit is known, so that what holds is a pass."""
         return not self.gaps and not self.too_many
@@ -215,10 +224,13 @@ class Together:
         return tuple(one for one in self.combinations if not one.lasts)
 
     def allows(self, names: Iterable[str]) -> bool | None:
-        """Whether these may run together now, with all that is always fine; None when it is not checked."""
+        """Whether these may run together now, with all that is always fine; None when it is not checked.
+
+        What is dead on this supply draws nothing.
+        """
         if self.holds is None:
             return None
-        wanted = set(names)
+        wanted = set(names) - set(self.dead)
         known = {s.name for s in self.switches}
         if not wanted <= known:
             raise ValueError(f"there is no switch called {', '.join(sorted(wanted - known))}.")

@@ -13,12 +13,13 @@ from trailerlib.design.model import Supply
 from trailerlib.physics import together as engine
 from trailerlib.physics.together import Bools, Floats, Masks, Phasors
 from trailerlib.studies.kept import Kept
-from trailerlib.studies.mains import leg_volts
-from trailerlib.studies.together.limits import Limit, draws, limits
+from trailerlib.studies.mains import arriving_legs, leg_volts
+from trailerlib.studies.together.limits import Limit, draws, limits, most_a
 from trailerlib.studies.together.result import Combination, Forbidden, Lists, Together
 from trailerlib.studies.together.start import Surge, starts, surges
-from trailerlib.studies.together.switches import Switch, switches
+from trailerlib.studies.together.switches import Switch, dead, switches
 from trailerlib.studies.together.trips import trips
+from trailerlib.studies.together.voltage import AtPanel, at_panel, stiff
 
 MOST_KEPT = 40  # of each list; the counts say how many there are
 
@@ -32,7 +33,8 @@ def of(design: Design, supply: str, voltage: float | None = None) -> Together:
     ----------
     design : the design
     supply : its name
-    voltage : [V] of a leg to neutral at the panel, such as 108; None takes the measured one, else the nominal
+    voltage : [V] of a leg to neutral at the panel, such as 108; None takes the one measured at the pedestal, else the
+        nominal one, less what the way to the panel drops at most
 
     Raises
     ------
@@ -61,9 +63,11 @@ def _rests_on(design: Design, supply: Supply, voltage: float | None) -> Iterator
 
 def _of(design: Design, supply: Supply, voltage: float | None) -> Together:
     volts, volts_are = _volts(supply, voltage)
-    found = switches(design, volts)
+    arriving = arriving_legs(design, supply)
+    at = stiff(volts) if voltage is not None else _at_panel(design, supply, volts, arriving)
+    found = switches(design, at, arriving)
     rows, gaps = limits(design, supply, found)
-    bare = Together(supply.name, supply.kind, volts, volts_are, found, rows, gaps)
+    bare = Together(supply.name, supply.kind, volts, volts_are, found, rows, gaps, at.lowest_v, dead(design, arriving))
     now, lasting, ratings = draws(found, rows)
     try:
         never = engine.free(now, ratings)
@@ -72,6 +76,22 @@ def _of(design: Design, supply: Supply, voltage: float | None) -> Together:
     order = sorted(np.flatnonzero(~never).tolist(), key=lambda i: -found[i].size_a)
     case = _Case(found, rows, np.flatnonzero(never).tolist(), order, now, surges(design, supply, rows, volts))
     return _filled(bare, case, lasting, ratings)
+
+
+def _at_panel(design: Design, supply: Supply, open_v: float, arriving: int) -> AtPanel:
+    """The lowest voltage at the panel, with what draws on the fuller leg; what has no given leg counts on each."""
+
+    def all_on_a(at: AtPanel) -> float:
+        found = switches(design, at, arriving)
+        on_leg = [[s for s in found if _draws_on(design, s, k, arriving)] for k in (1, 2)]
+        return max(abs(sum((s.amps for s in each), 0j)) for each in on_leg)
+
+    return at_panel(design, supply, open_v, most_a(design, supply), all_on_a)
+
+
+def _draws_on(design: Design, switch: Switch, leg: int, arriving: int) -> bool:
+    circuit = design.circuit(switch.circuit)
+    return arriving == 1 or circuit.leg is None or circuit.on_leg(leg)
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ import numpy as np
 
 from trailerlib.physics.time_current import band
 from trailerlib.physics.together import SLACK, Floats
-from trailerlib.studies.guard import device
+from trailerlib.studies.devices import device
 from trailerlib.studies.together.limits import Limit
 from trailerlib.studies.together.result import Trip
 

@@ -33,13 +33,15 @@ def run_together(design: Design, supply: str | None = None) -> str:
 
 
 def _card(found: Together) -> Iterator[str]:
-    head = f"{found.supply} ({found.kind}), {found.volts:g} V {found.volts_are}"
+    head = f"{found.supply} ({found.kind}), {found.volts_words}"
     if found.holds is None:
         yield from printed.hanging(f"{head}: not checked, {found.too_many or 'nothing can be switched'}.")
         return
     yield head
     for gap in found.gaps:
         yield from _line(f"not checked: {gap}")
+    if found.dead:
+        yield from _line(f"cannot run here, it needs both legs: {names(found.dead)}")
     if found.free:
         yield from _line(f"always fine: {names(switch.name for switch in found.free)}")
     if found.everything is None:
@@ -51,25 +53,27 @@ def _card(found: Together) -> Iterator[str]:
 
 
 def _rows(title: str, rows: Sequence[Combination], count: int) -> Iterator[str]:
-    if not rows:
+    if not count:
         return
+    shown = rows[:MOST_ROWS]
     yield from _line(f"together, {title}:")
-    for row in rows[:MOST_ROWS]:
+    for row in shown:
         first = "".join(f"; {start.words}" for start in row.starts)
         yield from _line(f"  {names(row.on) or 'none of the others'}{first}")
-    if count > MOST_ROWS:
-        yield from _line(f"  and {count - MOST_ROWS} more")
+    if count > len(shown):
+        yield from _line(f"  and {count - len(shown)} more")
 
 
 def _broken(rows: Sequence[Forbidden], count: int) -> Iterator[str]:
     yield from _line("not together:")
-    for row in rows[:MOST_ROWS]:
+    shown = rows[:MOST_ROWS]
+    for row in shown:
         yield from _line(
             f"  {names(row.on)}: {row.first.limit.name}, {row.first.load}, {row.first.when}; "
             f"switch off {names(row.switch_off)}"
         )
-    if count > MOST_ROWS:
-        yield from _line(f"  and {count - MOST_ROWS} more")
+    if count > len(shown):
+        yield from _line(f"  and {count - len(shown)} more")
 
 
 def _line(text: str) -> list[str]:

@@ -11,7 +11,7 @@ from trailerlib.design.catalogue import Appliance
 from trailerlib.design.design import Design
 from trailerlib.design.model import Battery, Load, Stay
 from trailerlib.physics.battery import hydrogen_flow_m3_h, vent_opening_cm2
-from trailerlib.studies import feeder as dc
+from trailerlib.studies import cells
 from trailerlib.studies.answer import Beside, Column, Quantity
 from trailerlib.studies.discharge import Discharge
 from trailerlib.studies.timetable import hours_on
@@ -46,7 +46,7 @@ def vent_number(battery: Battery | None) -> Quantity:
 
 def vent_cm2(battery: Battery) -> float | None:
     """Vent opening low and again high [cm2]: by IEC 62485-2, at least that of 552.10(D); None where there is no gas."""
-    gas = dc.limits(battery, "gas_boost_ma_per_ah")
+    gas = cells.limits(battery, "gas_boost_ma_per_ah")
     if not gas > 0.0:
         return None
     flow = hydrogen_flow_m3_h(6 * battery.blocks, gas, battery.bank_ah)

@@ -12,7 +12,7 @@ from trailerlib.design.model import Battery, Load
 from trailerlib.physics.battery_bank import Bank
 from trailerlib.physics.battery_week import Guards, Loads, Pad, Week, march
 from trailerlib.reference import table
-from trailerlib.studies import feeder as dc
+from trailerlib.studies import cells
 from trailerlib.studies.duty import duty_share
 from trailerlib.studies.feeder import Floats
 from trailerlib.studies.loads import side_volts
@@ -81,7 +81,7 @@ def case(design: Design, battery: Battery) -> Case:
 
 def floor_of(battery: Battery) -> float:
     """What should stay in the battery [-]: stated, else the chemistry's."""
-    return 1.0 - dc.limits(battery, "usable_depth") if battery.lowest_charge is None else battery.lowest_charge
+    return 1.0 - cells.limits(battery, "usable_depth") if battery.lowest_charge is None else battery.lowest_charge
 
 
 def bank_of(battery: Battery) -> Bank:
@@ -91,20 +91,20 @@ def bank_of(battery: Battery) -> Bank:
         rated_ah=battery.bank_ah,
         hour_rate_h=battery.hour_rate,
         exponent=table("battery_peukert").number("exponent", chemistry=battery.chemistry),
-        efficiency=dc.limits(battery, "coulombic_efficiency"),
-        resistance_ohm=dc.battery_ohm(battery),
-        tau_h=dc.limits(battery, "tail_tau_h"),
-        rate_per_h=dc.limits(battery, "charge_rate_per_h"),
-        absorption_v=dc.limits(battery, "absorption_v") * battery.blocks,
+        efficiency=cells.limits(battery, "coulombic_efficiency"),
+        resistance_ohm=cells.battery_ohm(battery),
+        tau_h=cells.limits(battery, "tail_tau_h"),
+        rate_per_h=cells.limits(battery, "charge_rate_per_h"),
+        absorption_v=cells.limits(battery, "absorption_v") * battery.blocks,
         ocv_share=share,
         ocv_v=volts * battery.blocks,
         at_c=at_c,
         capacity_factor=factor,
         resistance_ratio=ratio,
         acceptance=takes,
-        charge_min_c=dc.limits(battery, "charge_min_c"),
+        charge_min_c=cells.limits(battery, "charge_min_c"),
         age=battery.age,
-        self_discharge_per_h=dc.limits(battery, "self_discharge_per_month") / HOURS_IN_MONTH,
+        self_discharge_per_h=cells.limits(battery, "self_discharge_per_month") / HOURS_IN_MONTH,
     )
 
 

@@ -12,8 +12,8 @@ from trailerlib.design.model import Battery, TowCharge
 from trailerlib.physics.battery_bank import Bank
 from trailerlib.physics.battery_week import Sources
 from trailerlib.physics.towing_charge import plain_wire, through_converter, tow_wire_ohm
+from trailerlib.studies import cells, sunshine
 from trailerlib.studies import feeder as dc
-from trailerlib.studies import sunshine
 from trailerlib.studies.ampacity import Ampacity, ampacity
 from trailerlib.studies.answer import names
 from trailerlib.studies.trip.timeline import Timeline
@@ -78,7 +78,7 @@ def charge(design: Design, battery: Battery, bank: Bank, floor: float, lived: Ti
         tow_ohm=feed.wire_ohm,
         absorption_v=keeps[0],
         float_v=keeps[1],
-        absorption_limit_h=dc.limits(battery, "absorption_limit_h"),
+        absorption_limit_h=cells.limits(battery, "absorption_limit_h"),
     )
     left_out = f"the sun is left out: {names(lacks)} is not given" if lacks else ""
     said = (*sunshine.basis(design), *(feed.said if towing.any() else ()))
@@ -87,7 +87,7 @@ def charge(design: Design, battery: Battery, bank: Bank, floor: float, lived: Ti
 
 def _voltages(design: Design, battery: Battery, bank: Bank, mains: dc.Floats) -> tuple[dc.Floats, dc.Floats]:
     """Absorption and float voltage in each step [V]: the charger's own on mains, else the chemistry's."""
-    usual = float(bank.absorption_v), dc.limits(battery, "float_v") * battery.blocks
+    usual = float(bank.absorption_v), cells.limits(battery, "float_v") * battery.blocks
     charger = design.charger
     own = (None, None) if charger is None else (charger.absorption, charger.float_)
     high, low = (
@@ -98,7 +98,7 @@ def _voltages(design: Design, battery: Battery, bank: Bank, mains: dc.Floats) ->
 
 def _steady(design: Design, battery: Battery, bank: Bank, feed: Feed, lived: Timeline) -> dict[str, Sources]:
     high, low = _voltages(design, battery, bank, np.ones(1))
-    keeps = {"absorption_v": float(bank.absorption_v), "float_v": dc.limits(battery, "float_v") * battery.blocks}
+    keeps = {"absorption_v": float(bank.absorption_v), "float_v": cells.limits(battery, "float_v") * battery.blocks}
     alone: dict[str, Sources] = {}
     if design.charger is not None:
         alone["charger"] = Sources(charger_a=design.charger.current, absorption_v=float(high[0]), float_v=float(low[0]))
@@ -140,7 +140,7 @@ def tow_feed(design: Design, battery: Battery, bank: Bank, floor: float) -> Feed
     if tow is None:
         return Feed(said=("nothing charges on the road: the design has no wire for it",))
     ohm = _wire_ohm(design, tow)
-    rest = float(dc.open_circuit_v(battery, floor))
+    rest = float(cells.open_circuit_v(battery, floor))
     inside, high = float(np.asarray(bank.resistance_ohm)), float(bank.absorption_v)
     most = float(np.asarray(bank.rate_per_h * bank.capacity_ah))
     if tow.converter is None:

@@ -11,7 +11,7 @@ from trailerlib.design.model import Battery
 from trailerlib.rules import battery as rules
 from trailerlib.rules import towing_charge as tow_rules
 from trailerlib.rules.finding import Finding
-from trailerlib.studies import feeder as dc
+from trailerlib.studies import cells
 from trailerlib.studies.trip.case import Case, pad_of
 from trailerlib.studies.trip.charge import tow_may_carry
 from trailerlib.studies.trip.result import Trip
@@ -56,7 +56,7 @@ def _cold(design: Design, trip: Trip) -> Iterator[Finding]:
     battery = design.battery
     if battery is None or not _charges(design):
         return
-    lowest_c = dc.limits(battery, "charge_min_c")
+    lowest_c = cells.limits(battery, "charge_min_c")
     if lowest_c < FREEZING_C:
         return
     if trip.picture is None:
@@ -116,5 +116,5 @@ def _tow(design: Design, trip: Trip) -> Iterator[Finding]:
         yield tow_rules.fuse_holds(asked, tow.limit)
         yield tow_rules.wire_carries(asked, carry)
     if tow.converter is None:
-        full_v = None if battery is None else dc.limits(battery, "absorption_v") * battery.blocks
+        full_v = None if battery is None else cells.limits(battery, "absorption_v") * battery.blocks
         yield rules.tow_never_full(tow.source, full_v)

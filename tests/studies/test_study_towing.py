@@ -1,0 +1,245 @@
+"""Will it tow straight: sums by hand, what holds whatever stands where, what is not known, and what holds things."""
+
+from __future__ import annotations
+
+import copy
+import random
+from typing import Any
+
+import pytest
+
+import trailerlib as tl
+from trailerlib.rules.finding import Finding
+from trailerlib.studies.answer import Answer
+from trailerlib.studies.towing import TowingPicture, aboard
+
+LB, FT = 0.45359237, 0.3048
+
+
+@pytest.fixture(scope="module")
+def cart() -> tl.Design:
+    return tl.read_design(tl.shipped_trailers()["kiln-cart"])
+
+
+def told(design: tl.Design, **more: Any) -> TowingPicture:
+    picture: TowingPicture = tl.study("towing", design, **more).picture
+    return picture
+
+
+def check(answer: Answer, rule: str) -> Finding:
+    (found,) = [f for f in answer.checks if f.rule == rule]
+    return found
+
+
+def plain(*, cargo: list[dict[str, Any]] | None = None, **trailer: Any) -> tl.Design:
+    """A box of 12 ft, its coupler 4 ft before the nose wall, one axle 8 ft behind that: 12 ft from the coupler."""
+    box = {"length": "12 ft", "width": "6 ft", "height": "6 ft", "nose": "0 ft", "tongue": "4 ft", "axles": 1,
+           "axle": "8 ft", "track": "6 ft", "empty": "1200 lb", "empty_centre": "10 ft 6 in"}  # fmt: skip
+    return tl.design_from({"title": "Plain", "trailer": {**box, **trailer}, "cargo": cargo or []})
+
+
+def item(name: str, pounds: float, x: float, y: float = 3.0, **more: Any) -> dict[str, Any]:
+    return {"name": name, "mass": f"{pounds} lb", "at": [f"{x} ft", f"{y} ft", "1 ft"], **more}
+
+
+def test_a_trailer_worked_by_hand() -> None:
+    """Moments about the axle: 1200·1.5 + 100·12 - 100·2 = 2800 lb·ft, over 12 ft; 400 lb·ft across over 6 ft."""
+    design = plain(cargo=[item("forward", 100, -4, 5), item("behind", 100, 10, 5)])
+    answer = tl.study("towing", design)
+    assert answer.value("tongue_kg") / LB == pytest.approx(2800 / 12)
+    assert answer.value("gross_kg") / LB == pytest.approx(1400)
+    assert answer.value("wheels_kg") / LB == pytest.approx(1400 - 2800 / 12)
+    right = (1400 - 2800 / 12) / 2 + 400 / 6
+    loads = {force.name: force.load_kg / LB for force in answer.picture.wheels}
+    assert loads == {"right wheel": pytest.approx(right), "left wheel": pytest.approx(1400 - 2800 / 12 - right)}
+
+
+def test_the_strip_by_hand() -> None:
+    """1300 lb: 130 to 195 lb on the coupler; the bare trailer gives 150, so 100 lb may stand -20/100 to 45/100 of 12 ft."""
+    picture = told(plain(cargo=[item("crate", 100, 11)]), thing="crate")
+    strip = picture.strip_of("crate")
+    assert strip is not None and strip.span is not None
+    assert [end / FT for end in strip.span] == [pytest.approx(8 - 0.45 * 12), pytest.approx(8 + 0.2 * 12)]
+    assert not strip.stands_well and strip.shift == pytest.approx((10.4 - 11) * FT)
+    answer = tl.study("towing", plain(cargo=[item("crate", 100, 11)]))
+    assert (
+        answer.sentence.startswith("It may sway") and "Moving crate 0.600 ft forward puts it right" in answer.sentence
+    )
+
+
+def test_on_the_strip_all_holds_and_beside_it_something_does_not(demo: tl.Design, cart: tl.Design) -> None:
+    """Invariant, drawn from a seed: what the strip says is what the rules say of the moved design."""
+    dice, seen = random.Random(7), 0
+    for design in (demo, cart, demo.replace("trailer.tongue_limit", "380 lb"), demo.replace("trailer.tyre_rating", "735 lb"),
+                   demo.replace("trailer.axle_rating", "1380 lb")):  # fmt: skip
+        for strip in told(design).strips:
+            thing = next(t for t in told(design).things if t.name == strip.name)
+            assert thing.path is not None
+            places = [dice.uniform(*strip.reach) for _ in range(3)]
+            places += [end + step for end in strip.span or () for step in (-0.02, 0.02)]
+            for x in places:
+                if not strip.reach[0] <= x <= strip.reach[1]:
+                    continue
+                written = list(design.get(thing.path))
+                moved = design.replace(thing.path, [f"{x} m", *written[1:]])
+                if {t.name for t in told(moved).things if t.at[0] == pytest.approx(x)} != {strip.name}:
+                    continue  # something else stands at the same place and went along
+                wrong = [
+                    f.rule
+                    for f in tl.study("towing", moved).checks
+                    if f.severity == "stop" or f.rule == "tongue-too-heavy"
+                ]
+                wrong = [rule for rule in wrong if rule.startswith(("tongue", "axle", "tyre", "gross", "coupler-r"))]
+                inside = strip.span is not None and strip.span[0] <= x <= strip.span[1]
+                assert inside is not bool(wrong), (strip, x, wrong)
+                seen += 1
+    assert seen > 100
+
+
+def test_forward_never_makes_the_coupler_lighter(demo: tl.Design) -> None:
+    """Property, over everything that is moved by hand."""
+    for thing in told(demo).things:
+        if thing.path is None:
+            continue
+        written, before = list(demo.get(thing.path)), None
+        for x in (-1.0, 0.0, 1.5, 3.0, 4.2):
+            now = tl.study("towing", demo.replace(thing.path, [f"{x} m", *written[1:]])).value("tongue_kg")
+            assert before is None or now < before
+            before = now
+
+
+def test_forces_carry_the_weight_of_the_shipped_trailers(demo: tl.Design, cart: tl.Design) -> None:
+    for design in (demo, cart, cart.replace("trailer.equaliser", False)):
+        picture = told(design)
+        assert picture.coupler is not None and picture.gross_kg is not None
+        assert picture.gross_kg == pytest.approx(sum(thing.mass_kg for thing in picture.things), rel=1e-12)
+        for group in (picture.axles, picture.wheels):
+            assert picture.coupler.load_kg + sum(f.load_kg for f in group) == pytest.approx(picture.gross_kg, rel=1e-12)
+
+
+def test_axles_on_springs_alone_share_by_their_distance(cart: tl.Design) -> None:
+    front, rear = told(cart.replace("trailer.equaliser", False)).axles
+    assert rear.load_kg / front.load_kg == pytest.approx((rear.x - -4.5 * FT) / (front.x - -4.5 * FT))
+    answer = tl.study("towing", cart.replace("trailer.equaliser", False))
+    assert check(answer, "axles-share").severity == "note"
+    assert check(tl.study("towing", cart.replace("trailer.equaliser", None)), "axles-share").severity == "not checked"
+
+
+def test_a_scale_and_the_papers_say_the_same(demo: tl.Design) -> None:
+    arm = 14 + 2 / 12
+    coupler = 2250 * (1 - (12 + 5 / 12) / arm)
+    keys = {"empty": None, "empty_centre": None, "coupler_scale": f"{coupler} lb", "axle_scale": f"{2250 - coupler} lb"}
+    weighed = demo.replace_all({("trailer", key): value for key, value in keys.items()})
+    assert tl.study("towing", weighed).value("tongue_kg") == pytest.approx(tl.study("towing", demo).value("tongue_kg"))
+
+
+@pytest.mark.parametrize("gone", ["empty", "empty_centre", "axle"])
+def test_a_trailer_nobody_weighed_is_not_checked(gone: str, demo: tl.Design) -> None:
+    answer = tl.study("towing", demo.replace(("trailer", gone), None))
+    assert answer.sentence.startswith("Not checked:") and answer.word != "holds"
+    for rule in ("tongue-too-light", "tongue-too-heavy", "tongue-limit", "gross-rating", "axle-rating", "tyre-rating"):
+        assert check(answer, rule).severity == "not checked", rule
+    assert answer.picture.coupler is None and answer.picture.strips == () and answer.value("tongue_kg") is None
+    assert answer.text() and answer.working == ()
+
+
+@pytest.mark.parametrize(("key", "rule"), [("tongue_limit", "tongue-limit"), ("gross_rating", "gross-rating"),
+                                           ("coupler_rating", "coupler-rating"), ("track", "side-to-side")])  # fmt: skip
+def test_a_rating_that_is_not_known_is_not_checked(key: str, rule: str, demo: tl.Design) -> None:
+    assert check(tl.study("towing", demo.replace(("trailer", key), None)), rule).severity == "not checked"
+
+
+@pytest.mark.parametrize(("key", "value", "rule"), [
+    ("tongue_limit", "400 lb", "tongue-limit"), ("gross_rating", "3200 lb", "gross-rating"),
+    ("coupler_rating", "2000 lb", "coupler-rating"),
+])  # fmt: skip
+def test_what_is_over_a_plate_is_a_stop_and_said_first(key: str, value: str, rule: str, demo: tl.Design) -> None:
+    answer = tl.study("towing", demo.replace(("trailer", key), value))
+    assert check(answer, rule).severity == answer.word == "stop"
+    assert value.split()[0][:3] in answer.sentence.replace(" ", "")
+
+
+def test_what_cannot_be_counted_is_named(demo: tl.Design) -> None:
+    for path, name in ((("load", "kettle", "place"), "kettle"), (("tank", "water tank", "level"), "water tank")):
+        answer = tl.study("towing", demo.replace(path, None))
+        assert [f.subject for f in answer.findings if f.rule == "left-out-of-balance"] == [name]
+    carried = demo.replace("place.nose platform.at", ["-25 ft", "3 ft", "0 ft"])
+    (left_out,) = aboard(carried)[1]
+    assert left_out.startswith("generator") and "rides" in left_out
+
+
+def test_water_people_and_cargo_are_counted_where_they_are(demo: tl.Design) -> None:
+    full, empty = (told(demo.replace("tank.water tank.level", level)) for level in ("100 %", "0 %"))
+    assert full.gross_kg is not None and empty.gross_kg is not None
+    assert (full.gross_kg - empty.gross_kg) / LB == pytest.approx(20 * 8.34, rel=1e-3)
+    standing = told(demo, parked=True)
+    assert standing.gross_kg is not None and (standing.gross_kg - full.gross_kg) / LB == pytest.approx(350)
+    assert "crew of two" not in [thing.name for thing in full.things]
+
+
+def test_people_at_the_back_tip_it_up(demo: tl.Design) -> None:
+    behind = demo.replace_all(
+        {("cargo", "crew of two", "at"): ["14 ft", "3 ft", "1 ft"], ("cargo", "crew of two", "mass"): "1200 lb"}
+    )
+    answer = tl.study("towing", behind, parked=True)
+    assert answer.sentence.startswith("Unhitched it tips up") and answer.word == "stop"
+    assert check(tl.study("towing", behind), "coupler-stays-down").severity == "stop", "asked on the road too"
+    assert "does not tip up" in tl.study("towing", demo, parked=True).sentence
+
+
+def test_the_forgotten_battery_strap_is_found(cart: tl.Design, demo: tl.Design) -> None:
+    assert check(tl.study("towing", cart), "battery-held").severity == "stop"
+    assert check(tl.study("towing", cart.replace("battery.straps", None)), "battery-held").severity == "not checked"
+    assert check(tl.study("towing", demo), "battery-held").severity == "holds"
+    said = [f for f in tl.study("towing", cart).findings if f.rule == "thing-held"]
+    assert [(f.subject, f.severity) for f in said] == [('cargo "clay"', "not checked")]
+
+
+def held_by(design: tl.Design, **keys: Any) -> dict[str, float]:
+    raw = copy.deepcopy(dict(design.raw))
+    raw["cargo"] = [item("crate", 400, 4, **keys)]
+    checks = tl.study("towing", tl.design_from(raw)).checks
+    return {f.rule.removeprefix("restraint-"): (f.measured or 0.0) / LB for f in checks
+            if f.subject == 'cargo "crate"' and f.rule.startswith("restraint-")}  # fmt: skip
+
+
+def test_straps_and_bolts_by_hand(demo: tl.Design) -> None:
+    """Two straps of 500 lb at 30 degrees: over it, 433 lb each across, 2·2·250·½ = 500 lb down, 0.3 of that along."""
+    strap = {"straps": 2, "strap_limit": "500 lb", "strap_angle": 30}
+    over = held_by(demo, **strap, strap_way="over")
+    assert over == {"aggregate": pytest.approx(1000), "sideways": pytest.approx(866.03, rel=1e-4), "downward": pytest.approx(500),
+                    "forward": pytest.approx(150), "rearward": pytest.approx(150)}  # fmt: skip
+    direct = held_by(demo, **strap)
+    assert direct == {"aggregate": pytest.approx(500), "forward": pytest.approx(433.01, rel=1e-4), "downward": pytest.approx(250),
+                      "rearward": pytest.approx(433.01, rel=1e-4), "sideways": pytest.approx(75)}  # fmt: skip
+    assert held_by(demo, bolts=4, bolt_limit="90 lb") == dict.fromkeys(over, pytest.approx(360))
+    assert set(held_by(demo, **strap, contained=True)) == {"aggregate"}
+    four = held_by(demo, straps=4, strap_limit="500 lb", strap_angle=30)
+    assert four["sideways"] == pytest.approx(433.01, rel=1e-4) and four["forward"] == pytest.approx(866.03, rel=1e-4)
+
+
+def test_a_steeper_strap_holds_less_along_and_presses_more(demo: tl.Design) -> None:
+    found = [held_by(demo, straps=4, strap_limit="500 lb", strap_angle=angle) for angle in (0, 20, 45, 70, 89)]
+    for way, grows in (("forward", False), ("downward", True)):
+        values = [one[way] for one in found]
+        assert values == sorted(values, reverse=not grows)
+
+
+def test_an_unknown_strap_is_not_checked(demo: tl.Design) -> None:
+    raw = copy.deepcopy(dict(demo.raw))
+    raw["cargo"] = [item("crate", 400, 4, straps=2)]
+    found = [f for f in tl.study("towing", tl.design_from(raw)).checks if f.subject == 'cargo "crate"']
+    assert {f.severity for f in found if f.rule.startswith("restraint-")} == {"not checked"}
+
+
+def test_the_working_leads_to_the_numbers(demo: tl.Design) -> None:
+    answer = tl.study("towing", demo, thing="plant presses")
+    values = {step.title: step.value for step in answer.working}
+    assert values["On the coupler"] == pytest.approx(answer.value("tongue_kg"))
+    assert values["On the wheels"] == pytest.approx(answer.value("wheels_kg"))
+    assert values["To be held"] == pytest.approx(0.435 * 180 * LB)
+
+
+def test_a_thing_that_is_not_aboard_is_answered_in_a_sentence(demo: tl.Design) -> None:
+    with pytest.raises(tl.DesignError, match='nothing called "piano" aboard .*"plant presses"'):
+        tl.study("towing", demo, thing="piano")

@@ -1,0 +1,213 @@
+"""Will it tow straight? Design → weights, coupler, axles and tyres against their ratings, and what holds things."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from trailerlib.design.design import Design
+from trailerlib.design.errors import DesignError
+from trailerlib.physics import balance
+from trailerlib.physics import restraint as restraint_physics
+from trailerlib.physics.formula import Worked, worked
+from trailerlib.rules import road
+from trailerlib.rules.finding import Finding, Severity, worst
+from trailerlib.studies.answer import Answer
+from trailerlib.studies.towing import hold, words
+from trailerlib.studies.towing.lie import USUAL_FLOOR_M, Lie, axles_of, lie_of, strips_of
+from trailerlib.studies.towing.masses import aboard
+from trailerlib.studies.towing.result import Box, Force, Strip, Thing, TowingPicture
+
+ORDINAL = ("front", "middle", "rear")
+
+
+def answer(design: Design, thing: str | None = None, parked: bool = False) -> Answer:
+    """How the loaded trailer lies on coupler, axles and tyres, and where one thing may stand.
+
+    Parameters
+    ----------
+    design : the design
+    thing : name of something that is moved by hand (battery, generator, cargo, tank), to say where it may stand
+    parked : with what is aboard only while the trailer stands; ratings for the road are then not asked
+
+    Raises
+    ------
+    DesignError
+        When nothing of that name is aboard and moved by hand.
+    """
+    things, left_out = aboard(design, parked=parked)
+    lie = lie_of(design.trailer, things)
+    found = [] if parked else checks(design, left_out, lie)
+    picture = picture_of(design, things, lie, found)
+    focus = _focus(picture, thing)
+    held = hold.held(design, things)
+    standing = lie if parked else lie_of(design.trailer, aboard(design, parked=True)[0])
+    found = [*found, road.coupler_stays_down(None if standing is None else standing.tongue_kg)]
+    found += [] if parked else hold.checks(held)
+    return Answer(
+        question="towing",
+        title="Will it tow straight?",
+        system=design.units,
+        sentence=words.standing(picture, found) if parked else words.sentence(picture, found, design.units),
+        numbers=words.numbers(picture, lie, focus),
+        columns=words.COLUMNS,
+        show_rows=lambda: words.rows(picture, lie),
+        checks=tuple(found),
+        picture=picture,
+        show_working=lambda: working(design, lie, focus, picture, held),
+        show_beside=lambda: words.beside(held),
+    )
+
+
+def _focus(picture: TowingPicture, name: str | None) -> Strip | None:
+    if name is None:
+        return None
+    movable = [thing.name for thing in picture.things if thing.path is not None]
+    if name not in movable:
+        offer = ", ".join(f'"{one}"' for one in movable) or "none yet"
+        raise DesignError(f'there is nothing called "{name}" aboard that is moved by hand; there are: {offer}.')
+    return picture.strip_of(name)
+
+
+def checks(design: Design, left_out: Sequence[str], lie: Lie | None) -> list[Finding]:
+    """Coupler, gross, axles, tyres and sides; what is left out."""
+    box, subject = design.trailer, "trailer"
+    gross, tongue, share = (None, None, None) if lie is None else (lie.gross_kg, lie.tongue_kg, lie.share)
+    found = [
+        road.tongue_light(subject, share),
+        road.tongue_heavy(subject, share),
+        road.tongue_limit(subject, tongue, box.tongue_limit),
+        road.gross_rating(subject, gross, box.gross_rating),
+        road.coupler_rating(subject, gross, box.coupler_rating),
+    ]
+    for force in _axles(box_of(design), lie, box.axle_rating):
+        found.append(road.axle_rating(force.name, force.load_kg, force.rating_kg))
+    if lie is None:
+        found.append(road.axle_rating("axles", None, box.axle_rating))
+    wheels = _wheels(box_of(design), lie, box.tyre_rating)
+    for wheel in wheels:
+        found.append(road.tyre_rating(wheel.name, wheel.load_kg, wheel.rating_kg))
+    if wheels:
+        heaviest = max(wheels, key=lambda wheel: wheel.load_kg)
+        found.append(road.tyre_reserve(heaviest.name, heaviest.load_kg, heaviest.rating_kg))
+    else:
+        found.append(road.tyre_rating("tyres", None, box.tyre_rating))
+    found.append(road.tyres_match_axle(None if box.tyre_rating is None else 2 * box.tyre_rating, box.axle_rating))
+    side, part = _heavier(lie)
+    found.append(road.side_to_side(side, part))
+    if box.axles > 1:
+        found.append(road.axles_share(None if box.equaliser is None else not box.equaliser))
+    return [*found, *(road.left_out(name, True) for name in left_out)]
+
+
+def _heavier(lie: Lie | None) -> tuple[str, float | None]:
+    if lie is None or lie.sides_kg is None or lie.wheels_kg <= 0:
+        return "one side", None
+    left, right = lie.sides_kg
+    return ("the road side", left / lie.wheels_kg) if left >= right else ("the curb side", right / lie.wheels_kg)
+
+
+def box_of(design: Design) -> Box:
+    """The trailer as it is drawn; what is not given is drawn as is usual."""
+    box = design.trailer
+    return Box(
+        box.length,
+        box.width,
+        box.height,
+        box.nose,
+        box.coupler_x,
+        USUAL_FLOOR_M if box.floor is None else box.floor,
+        axles_of(box),
+        box.width if box.track is None else box.track,
+        design.openings,
+    )
+
+
+def picture_of(design: Design, things: tuple[Thing, ...], lie: Lie | None, found: Sequence[Finding]) -> TowingPicture:
+    """What is drawn, each force with the worst word said of it."""
+    box, trailer = box_of(design), design.trailer
+    lacks = words.missing(trailer, any(thing.bare for thing in things))
+    coupler = None
+    if lie is not None:
+        word = _word(found, ("tongue-too-light", "tongue-too-heavy", "tongue-limit"), "trailer")
+        coupler = Force("coupler", box.coupler_x, box.width / 2, lie.tongue_kg, trailer.tongue_limit, word)
+    sides = None if lie is None or lie.sides_kg is None or lie.wheels_kg <= 0 else lie.sides_kg[0] / lie.wheels_kg
+    return TowingPicture(
+        design.title,
+        design.units,
+        box,
+        things,
+        None if lie is None else lie.gross_kg,
+        None if lie is None else lie.centre,
+        None if lie is None else lie.share,
+        words.band(lie, box.coupler_x),
+        coupler,
+        tuple(_worded(force, found, ("axle-rating",)) for force in _axles(box, lie, trailer.axle_rating)),
+        tuple(_worded(force, found, ("tyre-rating",)) for force in _wheels(box, lie, trailer.tyre_rating)),
+        sides,
+        _word(found, ("side-to-side",), None),
+        strips_of(trailer, things, lie, design.units),
+        lacks,
+    )
+
+
+def _worded(force: Force, found: Sequence[Finding], rules: tuple[str, ...]) -> Force:
+    return Force(force.name, force.x, force.y, force.load_kg, force.rating_kg, _word(found, rules, force.name))
+
+
+def _word(found: Sequence[Finding], rules: tuple[str, ...], subject: str | None) -> Severity:
+    """The worst word that some rules say of a subject."""
+    return worst([f for f in found if f.rule in rules and subject in (None, f.subject)])
+
+
+def _axles(box: Box, lie: Lie | None, rating: float | None) -> list[Force]:
+    if lie is None:
+        return []
+    names = _names(len(box.axles))
+    return [
+        Force(f"{name}axle", x, box.width / 2, load, rating)
+        for name, x, load in zip(names, box.axles, lie.axle_kg, strict=True)
+    ]
+
+
+def _names(count: int) -> list[str]:
+    return {1: [""], 2: ["front ", "rear "]}.get(count, [f"{word} " for word in ORDINAL])
+
+
+def _wheels(box: Box, lie: Lie | None, rating: float | None) -> list[Force]:
+    if lie is None or lie.sides_kg is None:
+        return []
+    middle = box.width / 2
+    return [
+        Force(f"{name}{side} wheel", x, middle + way * box.track / 2, load * share, rating)
+        for name, x, share in zip(_names(len(box.axles)), box.axles, lie.shares, strict=True)
+        for side, way, load in (("left", -1, lie.sides_kg[0]), ("right", 1, lie.sides_kg[1]))
+    ]
+
+
+def working(
+    design: Design, lie: Lie | None, focus: Strip | None, picture: TowingPicture, held: Sequence[hold.Held]
+) -> tuple[Worked, ...]:
+    """The steps to coupler, wheels and sides, to the place of the thing in focus, and to what a thing asks for."""
+    if lie is None:
+        return ()
+    box, behind = design.trailer, lie.centre[0] - design.trailer.coupler_x
+    about = {"gross_kg": lie.gross_kg, "centre_m": behind, "axle_m": lie.arm_m}
+    steps: list[Worked] = []
+    if box.coupler_scale is not None and box.axle_scale is not None:
+        told = {"wheels_kg": box.axle_scale, "coupler_kg": box.coupler_scale}
+        steps.append(worked(balance.centre_from_scale_m, **told, axle_m=lie.arm_m))
+    steps += [worked(balance.tongue_kg, **about), worked(balance.wheels_kg, **about)]
+    if box.track is not None:
+        across = {"ball_m": box.width / 2, "left_m": (box.width - box.track) / 2, "track_m": box.track}
+        loads = {"coupler_kg": lie.tongue_kg, "wheels_kg": lie.wheels_kg}
+        steps.append(worked(balance.right_wheels_kg, gross_kg=lie.gross_kg, centre_m=lie.centre[1], **loads, **across))
+    thing = next((t for t in picture.things if focus is not None and t.name == focus.name), None)
+    if thing is not None:
+        own = float(balance.tongue_kg(thing.mass_kg, thing.at[0] - box.coupler_x, lie.arm_m))
+        for share in (road.TONGUE_MOST, road.TONGUE_LEAST):
+            wanted = {"wanted_kg": share * lie.gross_kg, "without_kg": lie.tongue_kg - own, "mass_kg": thing.mass_kg}
+            steps.append(worked(balance.place_for_tongue_m, axle_m=lie.arm_m, **wanted))
+    if held:
+        heaviest = max(held, key=lambda one: one.mass_kg)
+        steps.append(worked(restraint_physics.asked_kg, mass_kg=heaviest.mass_kg, share=hold.share("forward")))
+    return tuple(steps)
