@@ -117,6 +117,33 @@ KINDS = {
             '"400 cfm" or "190 L/s"',
             {"cfm": "foot**3/minute", "L/s": "liter/second", "m³/h": "meter**3/hour"},
         ),
+        Kind("area", "meter**2", "ft²", "m²", '"12 ft²" or "1.1 m²"', {"ft²": "foot**2", "m²": "meter**2"}),
+        Kind(
+            "transmittance",
+            "watt/meter**2/kelvin",
+            "Btu/h·ft²·°F",
+            "W/m²·K",
+            '"0.2 Btu/h·ft²·°F" or "1.1 W/m²·K"',
+            {"Btu/h·ft²·°F": "Btu/hour/foot**2/delta_degF", "W/m²·K": "watt/meter**2/kelvin"},
+        ),
+        Kind(
+            "conductance",
+            "watt/kelvin",
+            "Btu/h·°F",
+            "W/K",
+            '"150 Btu/h·°F" or "80 W/K"',
+            {"Btu/h·°F": "Btu/hour/delta_degF", "W/K": "watt/kelvin"},
+        ),
+        Kind(
+            "stress",
+            "pascal",
+            "psi",
+            "MPa",
+            '"27500 psi" or "190 MPa"',
+            {"psi": "psi", "ksi": "ksi", "MPa": "megapascal"},
+        ),
+        Kind("concentration", "ppm", "ppm", "ppm", '"1000 ppm"', {"ppm": "ppm"}),
+        Kind("rate", "1/hour", "/h", "/h", '"0.5 /h"', {"/h": "1/hour"}),
         Kind("fraction", "percent", "%", "%", '"80 %"', {"%": "percent"}),
     )
 }
@@ -291,7 +318,7 @@ def written(value: float, kind: str, system: System) -> str:
     kind : one of the names in ``KINDS``
     system : ``us`` or ``metric``
     """
-    number = f"{value:.4f}".rstrip("0").rstrip(".")
+    number = f"{value:.6f}".rstrip("0").rstrip(".")
     return f"{'0' if number == '-0' else number} {unit(kind, system).replace('Ω', 'ohm')}"
 
 

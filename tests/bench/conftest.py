@@ -19,10 +19,10 @@ from trailerlib.bench.base import Bench
 from trailerlib.design.design import Design
 from trailerlib.studies.answer import Answer
 
-for _door in ("loads", "night", "wire", "mains", "generator", "tow", "start", "build"):
+for _door in ("loads", "night", "wire", "mains", "generator", "cool", "roof", "tow", "start", "build"):
     getattr(tl.bench, _door)  # a test module that imports trailerlib.bench.night first must not hide the function
 
-BENCHES = ("loads", "night", "wire", "mains", "generator", "tow")
+BENCHES = ("loads", "night", "wire", "mains", "generator", "cool", "roof", "tow")
 UNHEARD = "Exception in"
 
 
@@ -111,6 +111,10 @@ def asked(bench: Bench, design: Design | None = None) -> Answer:
         return tl.study("mains", here) if chosen is None else tl.study("mains", here, supply=chosen, on=bench.now)
     if "kind" in bench.controls:
         return tl.study("generator", here)
+    if "gap" in bench.controls:
+        return tl.study("cooling", here)
+    if "headers" in bench.controls:
+        return tl.study("roof", here, opening=picked("opening"))
     if "water" in bench.controls:
         return tl.study("towing", here, thing=picked("item"), parked=picked("when"))
     return tl.study("loads" if "count" in bench.controls else "night", here)
@@ -126,6 +130,12 @@ def drawn(bench: Bench, answer: Answer, ghost: Answer | None) -> str:
         return pictures.panel_front(answer.picture.panel, None if ghost is None else ghost.picture.panel)
     if "kind" in bench.controls:
         return pictures.generator_bars(answer, ghost)
+    if "gap" in bench.controls:
+        assert bench.shown == "heat", "the other pictures of this bench are tested by themselves"
+        return pictures.box_heat(answer, ghost)
+    if "headers" in bench.controls:
+        assert bench.shown == "outside", "the other pictures of this bench are tested by themselves"
+        return pictures.from_outside(answer, ghost)
     if "water" in bench.controls:
         assert bench.shown == "side", "the other picture of this bench is tested by itself"
         before = None if ghost is None else ghost.picture

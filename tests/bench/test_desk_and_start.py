@@ -96,7 +96,9 @@ def test_a_writer_that_breaks_is_recorded(demo, press, watch):
     assert len(watch.faults()) == 1
 
 
-@pytest.mark.parametrize("name", ["loads", "night", "wire", "mains", "generator", "tow", "start", "build"])
+@pytest.mark.parametrize(
+    "name", ["loads", "night", "wire", "mains", "generator", "cool", "roof", "tow", "start", "build"]
+)
 def test_a_bench_is_called_by_its_name_whoever_imported_its_module_first(name):
     modules = "import pkgutil, trailerlib.bench as b; [__import__(m.name) for m in pkgutil.iter_modules(b.__path__, 'trailerlib.bench.')]"
     code = f"{modules}; import trailerlib as tl; assert callable(tl.bench.{name}), tl.bench.{name}"

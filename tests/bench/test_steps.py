@@ -12,6 +12,8 @@ MOVES = {
     "wire": ("run", (20.0, 30.0)),
     "mains": ("voltage", (110.0, 105.0)),
     "generator": ("elevation", (7000.0, 9000.0)),
+    "cool": ("set_point", (70.0, 72.0)),
+    "roof": ("depth", (2.0, 2.5)),
     "tow": ("along", (3.0, 6.0)),
 }
 

@@ -10,7 +10,7 @@ import pytest
 
 import trailerlib as tl
 
-BENCHES = ("loads", "night", "wire", "mains", "generator", "tow")
+BENCHES = ("loads", "night", "wire", "mains", "generator", "cool", "roof", "tow")
 
 
 def drop(*keys):

@@ -60,6 +60,14 @@ CASES = {
         "05_which_generator", "generator", "elevation", ("site", "elevation"), 5200.0, 100.0, "ft",
         "kind", (("supply", "generator", "kind"), "portable 4500 W"),
     ),
+    "cool": Case(
+        "06_will_it_stay_cool", "cooling", "set_point", ("comfort", "set_point"), 76.0, 1.0, "°F",
+        "colour", (("envelope", "roof_skin"), "dark paint"),
+    ),
+    "roof": Case(
+        "07_will_the_roof_carry_it", "roof", "depth", ("roof", "depth"), 1.5, 0.25, "in",
+        "metal", (("roof", "metal"), "mild steel"),
+    ),
 }  # fmt: skip
 each = pytest.mark.parametrize("case", CASES.values(), ids=CASES)
 
@@ -83,9 +91,15 @@ def start(case, lab, page):
 
 
 def boxes(page):
-    """Where the parts of the bench are."""
-    parts = (".trailer-verdict", ".trailer-picture svg", ".trailer .jupyter-widget-tab", ".trailer-keep")
-    return {part: page.locator(part).first.bounding_box() for part in parts}
+    """Where the parts of the bench are, all at one moment: between two questions a picture may be drawn anew."""
+    parts = [".trailer-verdict", ".trailer-picture svg", ".trailer .jupyter-widget-tab", ".trailer-keep"]
+    return page.evaluate(
+        """parts => Object.fromEntries(parts.map(part => {
+            const {x, y, width, height} = document.querySelector(part).getBoundingClientRect();
+            return [part, [x, y, width, height]];
+        }))""",
+        parts,
+    )
 
 
 def choose_by_keyboard(page, key, wanted):

@@ -11,6 +11,8 @@ NAMES = {
     r"\pi": "math.pi",
     r"\cos": "math.cos",
     r"\sin": "math.sin",
+    r"\lfloor": "math.floor(",
+    r"\rfloor": ")",
 }
 
 

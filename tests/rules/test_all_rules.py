@@ -25,6 +25,7 @@ from trailerlib.rules import (
     plugs,
     restraint,
     road,
+    roof,
     safety,
     supply_chain,
     towing_charge,
@@ -169,6 +170,18 @@ NUMBERS = {
     "hot-without-power": Case(
         lambda m, _: air.hot_without_power("hot day", m), "note", "at most", (103.0 - 32.0) / 1.8, fixed=True
     ),
+    "bow-stress": Case(lambda m, x: roof.bow_stress("The bow under a", m, x), "fix", "at most", 189.8e6),
+    "bow-sag": Case(
+        lambda m, x: roof.bow_sag("The bow under a", m, None if x is None else 180.0 * x), "fix", "at most", 0.01185
+    ),
+    "trimmer-stress": Case(lambda m, x: roof.trimmer_stress("a", m, x), "fix", "at most", 189.8e6),
+    "person-on-roof": Case(lambda m, x: roof.person_on_roof("the roof", m, x), "note", "at most", 189.8e6),
+    "bow-cut": Case(lambda m, _: roof.bows_cut("a", m), "note", "at most", 0.0, fixed=True),
+    "roof-bolts-hold": Case(lambda m, x: roof.bolts_hold("a", m, x), "fix", "at most", 68.0),
+    "opening-over-edge": Case(lambda m, _: roof.over_edge("a", m), "fix", "at least", 0.0, fixed=True),
+    "wall-too-thin": Case(lambda m, x: roof.too_thin("a", m, x), "fix", "at least", 0.03175),
+    "wall-too-thick": Case(lambda m, x: roof.too_thick("a", m, x), "fix", "at most", 0.04445),
+    "second-way-out": Case(lambda m, _: roof.ways_out(m), "stop", "at least", 2.0, fixed=True),
 }
 
 # rule: how a claim of something wrong is made, and how severe it is
@@ -208,6 +221,9 @@ CLAIMS: dict[str, tuple[Callable[[bool | None], Finding], str]] = {
     "adapter-missing": (lambda wrong: plugs.adapter_missing('supply "a"', wrong), "fix"),
     "one-hot-on-both-legs": (lambda wrong: plugs.one_hot_on_both_legs('supply "a"', wrong), "note"),
     "generator-start-stalls": (lambda wrong: engine.start_stalls('load "a"', wrong), "fix"),
+    "bow-cut-without-headers": (lambda wrong: roof.cut_without_headers("a", wrong), "fix"),
+    "opening-in-the-way": (lambda wrong: roof.in_the_way('"a" and "b" overlap', wrong), "fix"),
+    "opening-in-the-rain": (lambda wrong: roof.in_the_rain("a", wrong), "note"),
     "iec-mains-practice": (lambda wrong: plugs.iec_practice("mains side", wrong), "note"),
 }
 

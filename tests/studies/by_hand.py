@@ -174,16 +174,23 @@ def mains_w(raw: Raw, loads: list[Raw]) -> float:
     return mains_vector(raw, loads).real
 
 
+def mains_mean_w(raw: Raw, loads: list[Raw]) -> float:
+    """With what switches itself by the share of the time it runs."""
+    rests = sum(watts(load) * (1.0 - duty(load)) for load in loads if not is_dc(load))
+    return mains_w(raw, loads) - rests
+
+
 # ── how far it is ─────────────────────────────────────────────────────────────────────────────────────────
 
 # The runs of the demo as they are where its file does not state them, added up by hand from its places and raceways, in inches: loop,
 # then piece by piece from the block, loop. The trims lie at 68 in, the ceiling cavity at 79, the conduit at 76.
 LAID_IN = {
-    "ceiling lights": 6 + 32 + 11 + 34 + 11 + 119 + 3 + 6,  # up, to the nose wall, across, up, along the roof, down
+    # up, to the nose wall, across, up, along the roof, across to the lights, down
+    "ceiling lights": 6 + 32 + 11 + 22 + 11 + 119 + 12 + 3 + 6,
     "entry light": 6 + 32 + 11 + 75 + 53 + 1 + 4 + 6,  # up, to the nose wall, across, along the curb side, to the light
     "CO alarm": 6 + 32 + 7 + 126 + 11 + 32 + 6,  # up, to the trim, along the road side, to the bunk, down
-    "work lights": 6 + 32 + 11 + 34 + 11 + 161 + 8 + 18 + 7 + 6,  # as the ceiling lights, to the end, out, across, down
-    "roof fan": 6 + 32 + 11 + 34 + 11 + 131 + 1 + 6,  # as the ceiling lights
+    "work lights": 6 + 32 + 11 + 22 + 11 + 161 + 8 + 30 + 7 + 6,  # as the ceiling lights, to the end, out, across, down
+    "roof fan": 6 + 32 + 11 + 22 + 11 + 131 + 12 + 1 + 6,  # as the ceiling lights
     "fridge": 6 + 36 + 64 + 24 + 12 + 6,  # down the nose chase, across, along, up
     "USB at the bunk": 6 + 32 + 7 + 126 + 11 + 32 + 6,
     "USB at the bench": 6 + 32 + 11 + 75 + 71 + 3 + 32 + 6,

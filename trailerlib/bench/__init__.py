@@ -13,6 +13,8 @@ _HOMES = {
     "mains": "trailerlib.bench.mains_bench",
     "generator": "trailerlib.bench.generator_bench",
     "tow": "trailerlib.bench.tow_bench",
+    "cool": "trailerlib.bench.cool_bench",
+    "roof": "trailerlib.bench.roof_bench",
     "start": "trailerlib.bench.start_page",
     "build": "trailerlib.bench.build_desk",
     "assert_sound": "trailerlib.bench.faults",
@@ -21,11 +23,13 @@ _HOMES = {
 if TYPE_CHECKING:
     from trailerlib.bench import charts as charts
     from trailerlib.bench.build_desk import build as build
+    from trailerlib.bench.cool_bench import cool as cool
     from trailerlib.bench.faults import assert_sound as assert_sound
     from trailerlib.bench.generator_bench import generator as generator
     from trailerlib.bench.loads_bench import loads as loads
     from trailerlib.bench.mains_bench import mains as mains
     from trailerlib.bench.night_bench import night as night
+    from trailerlib.bench.roof_bench import roof as roof
     from trailerlib.bench.route_picture import routes as routes
     from trailerlib.bench.start_page import start as start
     from trailerlib.bench.tow_bench import tow as tow

@@ -84,12 +84,16 @@ def slider(
         value = read(design) if path(design) is not None else None
         if value is None:
             return low if path(design) is not None else None
-        return round(units.outside(value, kind, system), 6)
+        return round(units.outside(value, kind, system), 6)  # as a file is written
 
     def fit(design: Design) -> None:
         value = get(design)
-        if value is not None and math.isfinite(value):
-            widget.min, widget.max = min(low, value, widget.min), max(high, value, widget.max)
+        if value is None or not math.isfinite(value):
+            return
+        # the page moves a value that lies between two steps to the next and says that it was moved
+        off = (value - low) % step
+        start = low if min(off, step - off) < 1e-6 * step else round(low + off, 6)
+        widget.min, widget.max = min(start, value), max(high, value, widget.max)
 
     def put(design: Design, value: float) -> Changes:
         where = path(design)

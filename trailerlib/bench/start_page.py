@@ -18,6 +18,8 @@ NOTEBOOKS = {
     "wiring": "03_which_wire.ipynb",
     "mains": "04_what_trips_first.ipynb",
     "generator": "05_which_generator.ipynb",
+    "cooling": "06_will_it_stay_cool.ipynb",
+    "roof": "07_will_the_roof_carry_it.ipynb",
     "towing": "08_will_it_tow_straight.ipynb",
 }
 MOST_FINDINGS = 5

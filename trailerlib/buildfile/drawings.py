@@ -17,6 +17,9 @@ class Drawing:
     shows: str
 
 
+WALLS = {"roof": "The roof", "road": "Road side", "curb": "Curb side", "nose": "The nose", "rear": "The rear"}
+
+
 def drawings(design: Design, assessment: Assessment) -> dict[str, Drawing]:
     """Every picture of the build file by its question; the plan is called ``plan``.
 
@@ -51,6 +54,8 @@ def drawings(design: Design, assessment: Assessment) -> dict[str, Drawing]:
         | _wires(design, assessment["wiring"])
         | _mains(design, assessment["mains"])
         | _start(assessment["generator"])
+        | _heat(assessment["cooling"])
+        | _roof(design, assessment["roof"])
         | _balance(assessment["towing"])
     )
 
@@ -104,6 +109,45 @@ def _start(answer: Answer) -> dict[str, Drawing]:
         return {}
     curve = pictures.start_curve(case, ink="paper", system=answer.system)
     return {"start": Drawing(_for_paper(curve), f"The start of {answer.picture.hardest} on the generator")}
+
+
+def _heat(answer: Answer) -> dict[str, Drawing]:
+    """Heat through each side, the hot day, the air of the night; those that can be drawn."""
+    import trailerlib.pictures as pictures
+
+    found, picture = dict[str, Drawing](), answer.picture
+    if picture.heat is not None:
+        found["cooling"] = Drawing(
+            _for_paper(pictures.box_heat(answer, ink="paper")), "Heat through each side of the box"
+        )
+    if picture.day is not None:
+        found["day"] = Drawing(_for_paper(pictures.hot_day(answer, ink="paper")), "Temperatures over the hot day")
+    if picture.night is not None:
+        found["air"] = Drawing(_for_paper(pictures.night_air(answer, ink="paper")), "Carbon dioxide over the night")
+    return found
+
+
+def _roof(design: Design, answer: Answer) -> dict[str, Drawing]:
+    """The roof and every side with an opening from outside, how the bows carry, what the first spacer is made for."""
+    import trailerlib.pictures as pictures
+    from trailerlib.studies import study
+
+    found, picture = dict[str, Drawing](), answer.picture
+    if picture.bows is not None:
+        found["carries"] = Drawing(_for_paper(pictures.bows_carry(answer, ink="paper")), "How the bows carry")
+    for wall, words in WALLS.items():
+        name = next((o.name for o in design.openings if o.wall == wall), None)
+        if name is not None:
+            side = study("roof", design, opening=name)
+            key = "roof" if wall == "roof" else f"side-{wall}"
+            found[key] = Drawing(
+                _for_paper(pictures.from_outside(side, ink="paper")), f"{words} from outside, to scale"
+            )
+    thin = next((f.subject for f in answer.findings if f.rule in ("wall-too-thin", "wall-too-thick") and f.limit), None)
+    if thin is not None:
+        clamped = pictures.build_up(study("roof", design, opening=thin), ink="paper")
+        found["clamped"] = Drawing(_for_paper(clamped), f"The wall at {thin}")
+    return found
 
 
 def _balance(answer: Answer) -> dict[str, Drawing]:

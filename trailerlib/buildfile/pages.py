@@ -23,6 +23,8 @@ CAUTIONS = (
     "take off rings and watches before working near it.",
     "Engines and burners make carbon monoxide, which kills sleepers without warning. Keep an alarm that works, and "
     "never run a generator near an opening or beside a trailer in which people sleep.",
+    "Never sleep with a heater that burns the air inside. A fan is no protection against carbon monoxide.",
+    "Have the structure looked at before a bow is cut; measure on the trailer, not on the drawing.",
     "Measure the weight on the coupler with a scale before the first trip, and never exceed a plate.",
     "“Not checked” means that something was missing. It is never a pass.",
 )
@@ -33,6 +35,8 @@ HEADINGS = {
     "trip": "The battery over the trip",
     "mains": "The mains side: what trips first",
     "generator": "The generator",
+    "cooling": "Heat and air",
+    "roof": "Roof, openings and frames",
     "towing": "Weight on the road",
 }
 ABBREVIATIONS = {"co": "CO", "gfci": "GFCI"}
@@ -40,7 +44,14 @@ WORST_ON_COVER = 3
 WIDEST = 6  # columns of stays in one table
 MOST_COLUMNS = 11  # a wider table goes on below
 # further pictures
-MORE = {"wiring": ("routes", "path", "time"), "mains": ("panel",), "generator": ("start",), "towing": ("above",)}
+MORE = {
+    "wiring": ("routes", "path", "time"),
+    "mains": ("panel",),
+    "generator": ("start",),
+    "cooling": ("day", "air"),
+    "roof": ("carries", "clamped", "side-road", "side-curb", "side-nose", "side-rear"),
+    "towing": ("above",),
+}
 LONGEST_ON_ONE_LINE = 20  # letters; a longer text wraps in its column
 _UNITS = {"AWG", "mm²", "min"} | {word for kind in units.KINDS.values() for word in (kind.us, kind.metric)}
 _FIGURE = re.compile(rf"(\d) ({'|'.join(sorted(map(re.escape, _UNITS), key=len, reverse=True))})(?!\w)")

@@ -16,7 +16,7 @@ from trailerlib.studies.answer import Answer, Assessment, Column
 
 SHEETS = {
     "Loads": "loads", "Circuits": "wiring", "Night": "night", "Mains": "mains", "Generator": "generator",
-    "Weight": "towing",
+    "Heat": "cooling", "Openings": "roof", "Weight": "towing",
 }  # fmt: skip
 MADE = datetime(2000, 1, 1)  # a fixed day, so that the same design gives the same bytes
 WIDEST = 60  # characters

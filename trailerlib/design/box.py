@@ -38,7 +38,7 @@ def _layers(value: Any) -> Any:
     return value
 
 
-def _number(low: float, high: float, example: str) -> BeforeValidator:
+def plain_number(low: float, high: float, example: str) -> BeforeValidator:
     """A plain number without a unit, within what makes sense."""
 
     def read(value: Any) -> float:
@@ -65,9 +65,11 @@ class Envelope(Part):
 
     skin: Colour | None = None
     roof_skin: Colour | None = None
-    heading: Annotated[float, _number(0.0, 360.0, "degrees from north, such as 90 for east")] | None = None
+    heading: Annotated[float, plain_number(0.0, 360.0, "degrees from north, such as 90 for east")] | None = None
     shade: Share | None = None
-    leakage: Annotated[float, _number(0.0, 30.0, "how often the air changes in an hour, such as 0.5")] | None = None
+    leakage: Annotated[float, plain_number(0.0, 30.0, "how often the air changes in an hour, such as 0.5")] | None = (
+        None
+    )
     contents: Mass | None = None
 
     @property
@@ -80,7 +82,8 @@ class Face(Part):
     """One face. ``layers`` lie from outside to inside, each (material, thickness [m]).
 
     ``stud`` is the material of the framing: ``stud_width`` along the face, ``stud_depth`` through it, ``stud_spacing``
-    from middle to middle [m]; ``stud_wall`` is the wall of a tube [m], None is solid.
+    from middle to middle [m]; ``stud_wall`` is the wall of a tube [m], None is solid; ``stud_first`` is how far
+    the first stands behind the nose wall [m], where it is known.
     """
 
     name: Literal["walls", "roof", "floor", "door"]
@@ -90,10 +93,11 @@ class Face(Part):
     stud_depth: Thickness | None = None
     stud_wall: Thickness | None = None
     stud_spacing: Spacing | None = None
+    stud_first: Spacing | None = None
 
     @model_validator(mode="after")
     def _whole_stud(self) -> Face:
-        sizes = [key for key in (*STUD_SIZES, "stud_wall") if getattr(self, key) is not None]
+        sizes = [key for key in (*STUD_SIZES, "stud_wall", "stud_first") if getattr(self, key) is not None]
         if self.stud is None and sizes:
             raise ValueError(f'{sizes[0]} is given and no stud; write what it is of, such as stud = "steel".')
         missing = [key for key in STUD_SIZES if getattr(self, key) is None]
@@ -122,7 +126,7 @@ class Comfort(Part):
     set_point: Ambient | None = None
     band: Annotated[float, quantity("temperature step", above=0.0, high=10.0)] | None = None
     heat_to: Ambient | None = None
-    co2: Annotated[float, _number(450.0, 5000.0, "parts in a million, such as 1000")] | None = None
+    co2: Annotated[float, plain_number(450.0, 5000.0, "parts in a million, such as 1000")] | None = None
     heater: Literal["none", "electric", "sealed flame", "open flame"] | None = None
 
     @field_validator("heat_to")

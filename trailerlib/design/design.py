@@ -14,6 +14,7 @@ from pydantic import Field, PrivateAttr, ValidationError, model_validator
 from trailerlib.design import catalogue
 from trailerlib.design.box import Comfort, Envelope, Face
 from trailerlib.design.errors import DesignError, first_sentence
+from trailerlib.design.frame import Board, Cabinet, Roof, Shop
 from trailerlib.design.hours import read_ranges
 from trailerlib.design.model import (
     Battery,
@@ -47,7 +48,21 @@ from trailerlib.design.voltages import nominal_v
 if TYPE_CHECKING:
     from trailerlib.design.layout import Layout
 
-LISTS = ("place", "raceway", "load", "circuit", "supply", "solar", "stay", "opening", "cargo", "tank", "face")
+LISTS = (
+    "place",
+    "raceway",
+    "load",
+    "circuit",
+    "supply",
+    "solar",
+    "stay",
+    "opening",
+    "cargo",
+    "tank",
+    "face",
+    "cabinet",
+    "board",
+)
 BATTERY_SUPPLY, TOWING_SUPPLY = "battery", "towing"
 TOO_DEEP = "the file: its lists are nested too deep; compare it with a shipped trailer."
 
@@ -91,6 +106,10 @@ class Design(Part):
     envelope: Envelope = Envelope()
     faces: tuple[Face, ...] = Field(default=(), alias="face")
     comfort: Comfort = Comfort()
+    roof: Roof = Roof()
+    cabinets: tuple[Cabinet, ...] = Field(default=(), alias="cabinet", max_length=60)
+    boards: tuple[Board, ...] = Field(default=(), alias="board", max_length=60)
+    shop: Shop = Shop()
     fuse_block: Name | None = None
     panel: Name | None = None
 

@@ -111,6 +111,7 @@ Amps = Annotated[float, quantity("current", above=0.0, high=2000.0)]
 Volts = Annotated[float, quantity("voltage", above=0.0, high=480.0)]
 Share = Annotated[float, quantity("fraction", low=0.0, high=1.0)]
 Mass = Annotated[float, quantity("mass", above=0.0, high=10_000.0)]
+Thickness = Annotated[float, quantity("small length", above=0.0, high=0.5)]
 Rating = Annotated[float, quantity("mass", above=0.0, high=20_000.0)]
 Point = tuple[Position, Position, Position]
 
@@ -704,6 +705,12 @@ class Opening(Part):
     """A hole in the skin. ``at`` is its centre: [from the nose wall, from the left wall or above the floor] [m].
 
     ``glazing`` is its class of window, ``gap`` how far it stands open [m], ``screen`` whether insects are kept out.
+
+    ``mass`` is what sits in it [kg], ``height`` how far the middle of that is above the skin [m]; ``flange`` overlaps
+    the skin all round [m], ``shroud`` is what covers it outside, along the first and the second number of ``at`` [m];
+    ``made_for`` the thinnest and thickest wall it clamps [m], ``flange_thickness`` that of what is screwed through [m].
+    ``bolts`` hold it down, ``bolt_limit`` each [kg]. ``clear`` is what a person can climb through [m].
+    ``headers``: a bow that it cuts is carried by headers between the next bows.
     """
 
     name: Name
@@ -714,6 +721,31 @@ class Opening(Part):
     glazing: Annotated[str, AfterValidator(_glazing)] | None = None
     gap: Annotated[float, quantity("small length", low=0.0, high=3.0)] | None = None
     screen: YesNo | None = None
+    mass: Mass | None = None
+    height: Annotated[float, quantity("small length", low=0.0, high=1.0)] | None = None
+    flange: Annotated[float, quantity("small length", low=0.0, high=0.5)] | None = None
+    shroud: tuple[Length, Length] | None = None
+    made_for: tuple[Thickness, Thickness] | None = None
+    flange_thickness: Thickness | None = None
+    bolts: Whole | None = Field(default=None, ge=1, le=40)
+    bolt_limit: Mass | None = None
+    clear: tuple[Length, Length] | None = None
+    headers: YesNo | None = None
+
+    @field_validator("made_for")
+    @classmethod
+    def _thin_first(cls, value: tuple[float, float] | None) -> tuple[float, float] | None:
+        if value is not None and value[0] > value[1]:
+            raise ValueError('the range runs backwards; write the thinner wall first, such as ["1 in", "1 3/4 in"].')
+        return value
+
+    @field_validator("clear")
+    @classmethod
+    def _through_the_hole(cls, value: tuple[float, float] | None, info: ValidationInfo) -> tuple[float, float] | None:
+        size = sorted(info.data.get("size") or ())
+        if value is not None and size and any(c > s for c, s in zip(sorted(value), size, strict=True)):
+            raise ValueError("nobody climbs through more than the hole; write no more than its size.")
+        return value
 
     @field_validator("glazing", "gap", "screen")
     @classmethod
@@ -727,6 +759,12 @@ class Opening(Part):
     def area_m2(self) -> float:
         """The whole hole [m²]."""
         return self.size[0] * self.size[1]
+
+    def holds(self, other: Opening) -> bool:
+        """Whether this is a door and another opening a window in it."""
+        if self.kind != "door" or other.kind != "window" or self.wall != other.wall:
+            return False
+        return all(abs(a - b) <= size / 2 for a, b, size in zip(other.at, self.at, self.size, strict=True))
 
     @property
     def free_m2(self) -> float | None:

@@ -1,12 +1,215 @@
-"""What a flow of outside air carries into a room: warmth, and the heat of its water."""
+"""Air with water in it: density, water and heat content, and what ventilation carries.
+
+The properties are psychrolib's (ASHRAE Fundamentals, psychrometrics); here they take arrays and keep to one system of
+units.
+"""
 
 from __future__ import annotations
+
+from functools import cache
+from typing import Any
+
+import numpy as np
 
 from trailerlib.physics.formula import Number, formula
 
 DRY_AIR_J_PER_KGK = 1006.0
 VAPOUR_J_PER_KGK = 1860.0
 EVAPORATION_J_PER_KG = 2.501e6
+
+
+@cache
+def _psychrolib() -> Any:
+    """Imported late; its unit system is one for the whole process, and is set once."""
+    import psychrolib  # type: ignore[import-untyped]
+
+    psychrolib.SetUnitSystem(psychrolib.SI)
+    return psychrolib
+
+
+def _each(name: str, *inputs: Number) -> Number:
+    function = getattr(_psychrolib(), name)
+    if all(np.ndim(value) == 0 for value in inputs):
+        return float(function(*(float(value) for value in inputs)))
+    filled: Number = np.vectorize(function, otypes=[float])(*inputs)
+    return filled
+
+
+def humidity_ratio(air_c: Number, relative_humidity: Number, pressure_pa: Number) -> Number:
+    """Water in the air for each kilogram of dry air.
+
+    Parameters
+    ----------
+    air_c : [degC] air
+    relative_humidity : [-] 0 to 1
+    pressure_pa : [Pa] of the air
+
+    Returns
+    -------
+    [kg/kg] broadcast shape
+
+    Source
+    ------
+    psychrolib, ASHRAE Fundamentals.
+    """
+    return _each("GetHumRatioFromRelHum", air_c, relative_humidity, pressure_pa)
+
+
+def humidity_ratio_of_dew(dew_c: Number, pressure_pa: Number) -> Number:
+    """Water in the air by its dew point.
+
+    Parameters
+    ----------
+    dew_c : [degC] dew point
+    pressure_pa : [Pa] of the air
+
+    Returns
+    -------
+    [kg/kg] broadcast shape
+
+    Source
+    ------
+    psychrolib, ASHRAE Fundamentals.
+    """
+    return _each("GetHumRatioFromTDewPoint", dew_c, pressure_pa)
+
+
+def humidity_ratio_of_wet_bulb(air_c: Number, wet_bulb_c: Number, pressure_pa: Number) -> Number:
+    """Water in the air by its wet bulb.
+
+    Parameters
+    ----------
+    air_c : [degC] air
+    wet_bulb_c : [degC] wet bulb, not above the air
+    pressure_pa : [Pa] of the air
+
+    Returns
+    -------
+    [kg/kg] broadcast shape
+
+    Source
+    ------
+    psychrolib, ASHRAE Fundamentals.
+    """
+    return _each("GetHumRatioFromTWetBulb", air_c, wet_bulb_c, pressure_pa)
+
+
+def relative_humidity(air_c: Number, water: Number, pressure_pa: Number) -> Number:
+    """Share of the water that the air could hold.
+
+    Parameters
+    ----------
+    air_c : [degC] air
+    water : [kg/kg] humidity ratio
+    pressure_pa : [Pa] of the air
+
+    Returns
+    -------
+    [-] broadcast shape
+
+    Source
+    ------
+    psychrolib, ASHRAE Fundamentals.
+    """
+    return _each("GetRelHumFromHumRatio", air_c, water, pressure_pa)
+
+
+def wet_bulb_c(air_c: Number, relative_humidity: Number, pressure_pa: Number) -> Number:
+    """Wet bulb of air.
+
+    Parameters
+    ----------
+    air_c : [degC] air
+    relative_humidity : [-] 0 to 1
+    pressure_pa : [Pa] of the air
+
+    Returns
+    -------
+    [degC] broadcast shape
+
+    Source
+    ------
+    psychrolib, ASHRAE Fundamentals.
+    """
+    return _each("GetTWetBulbFromRelHum", air_c, relative_humidity, pressure_pa)
+
+
+def dew_point_c(air_c: Number, relative_humidity: Number) -> Number:
+    """Temperature of a surface on which the air begins to leave its water.
+
+    Parameters
+    ----------
+    air_c : [degC] air
+    relative_humidity : [-] above 0, up to 1
+
+    Returns
+    -------
+    [degC] broadcast shape
+
+    Source
+    ------
+    psychrolib, ASHRAE Fundamentals.
+    """
+    return _each("GetTDewPointFromRelHum", air_c, relative_humidity)
+
+
+def enthalpy_j_per_kg(air_c: Number, water: Number) -> Number:
+    """Heat content of air, from dry air at 0 degC and liquid water at 0 degC.
+
+    Parameters
+    ----------
+    air_c : [degC] air
+    water : [kg/kg] humidity ratio
+
+    Returns
+    -------
+    [J/kg] of dry air, broadcast shape
+
+    Source
+    ------
+    psychrolib, ASHRAE Fundamentals.
+    """
+    return _each("GetMoistAirEnthalpy", air_c, water)
+
+
+def density_kg_m3(air_c: Number, water: Number, pressure_pa: Number) -> Number:
+    """Mass of a cubic metre of moist air, water included.
+
+    Parameters
+    ----------
+    air_c : [degC] air
+    water : [kg/kg] humidity ratio
+    pressure_pa : [Pa] of the air
+
+    Returns
+    -------
+    [kg/m3] broadcast shape
+
+    Source
+    ------
+    psychrolib, ASHRAE Fundamentals.
+    """
+    return _each("GetMoistAirDensity", air_c, water, pressure_pa)
+
+
+def dry_air_kg_m3(air_c: Number, water: Number, pressure_pa: Number) -> Number:
+    """Dry air in a cubic metre of moist air: what humidity ratios and heat contents count by.
+
+    Parameters
+    ----------
+    air_c : [degC] air
+    water : [kg/kg] humidity ratio
+    pressure_pa : [Pa] of the air
+
+    Returns
+    -------
+    [kg/m3] broadcast shape
+
+    Source
+    ------
+    psychrolib, ASHRAE Fundamentals.
+    """
+    return 1.0 / _each("GetMoistAirVolume", air_c, water, pressure_pa)
 
 
 @formula(

@@ -5,9 +5,15 @@ writes them out. This floor lies between the studies and the two that show them.
 """
 
 from trailerlib.pictures.balance_view import balance_above, balance_side
+from trailerlib.pictures.bows import bows_carry
+from trailerlib.pictures.box_heat import box_heat
+from trailerlib.pictures.build_up import build_up
+from trailerlib.pictures.from_outside import from_outside
 from trailerlib.pictures.generator_bars import generator_bars
+from trailerlib.pictures.hot_day import hot_day
 from trailerlib.pictures.load_bars import load_bars
 from trailerlib.pictures.mains_bars import mains_bars
+from trailerlib.pictures.night_air import night_air
 from trailerlib.pictures.night_curve import night_curve
 from trailerlib.pictures.panel_front import panel_front
 from trailerlib.pictures.plan import plan
@@ -22,9 +28,15 @@ from trailerlib.pictures.wire_chart import wire_chart
 __all__ = [
     "balance_above",
     "balance_side",
+    "bows_carry",
+    "box_heat",
+    "build_up",
+    "from_outside",
     "generator_bars",
+    "hot_day",
     "load_bars",
     "mains_bars",
+    "night_air",
     "night_curve",
     "no_trip",
     "panel_front",

@@ -8,7 +8,7 @@ from typing import Any
 
 from trailerlib.design.design import Design
 from trailerlib.design.errors import DesignError
-from trailerlib.studies import generator, loads, night, towing, what_trips, wiring
+from trailerlib.studies import cooling, generator, loads, night, roof, towing, what_trips, wiring
 from trailerlib.studies.answer import Answer, Assessment
 from trailerlib.studies.trip import question as trip_question
 
@@ -19,6 +19,8 @@ STUDIES: dict[str, Callable[..., Answer]] = {
     "wiring": wiring.answer,
     "mains": what_trips.answer,
     "generator": generator.answer,
+    "cooling": cooling.answer,
+    "roof": roof.answer,
     "towing": towing.answer,
 }
 
@@ -28,7 +30,8 @@ def study(question: str, design: Design, **choices: Any) -> Answer:
 
     Parameters
     ----------
-    question : ``loads``, ``night``, ``trip``, ``wiring``, ``mains``, ``generator`` or ``towing``
+    question : ``loads``, ``night``, ``trip``, ``wiring``, ``mains``, ``generator``, ``cooling``, ``roof`` or
+        ``towing``
     design : the design
     choices : what the study lets one choose, such as ``hours=9`` for the night
 

@@ -63,6 +63,8 @@ class Quantity:
         """The number as a person reads it."""
         if self.kind == "clock":
             return "–" if self.value is None else units.clock(self.value)
+        if self.kind == "count":
+            return "–" if self.value is None else f"{self.value:g}"
         if self.kind == "duration":
             return "–" if self.value is None else units.span(self.value)
         return units.show(self.value, self.kind, system)

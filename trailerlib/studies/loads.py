@@ -14,7 +14,7 @@ from trailerlib.rules import safety as rules
 from trailerlib.rules import wiring as wiring_rules
 from trailerlib.rules.finding import Finding
 from trailerlib.studies.answer import Answer, Column, Quantity, mapping, names
-from trailerlib.studies.duty import duty_in
+from trailerlib.studies.running import running_in
 from trailerlib.studies.timetable import hours_on
 
 
@@ -113,7 +113,7 @@ def _row(design: Design, load: Load) -> dict[str, object]:
         "start_w": start_power_va(load) if load.on else 0.0,
     }
     for n, stay in enumerate(design.stays):
-        row[f"stay_{n}"] = energy_wh(load, hours_on(stay, load), duty_in(load, stay))
+        row[f"stay_{n}"] = energy_wh(load, hours_on(stay, load), running_in(design, load, stay))
     return row
 
 
@@ -131,7 +131,7 @@ def energy_wh(load: Load, hours: float, duty: float) -> float:
 
 def _stay_wh(design: Design, number: int) -> float:
     stay = design.stays[number]
-    return sum(energy_wh(load, hours_on(stay, load), duty_in(load, stay)) for load in design.loads)
+    return sum(energy_wh(load, hours_on(stay, load), running_in(design, load, stay)) for load in design.loads)
 
 
 def _together_w(design: Design, side: str) -> float:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from trailerlib.design import catalogue
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit, Stay, Supply
 from trailerlib.studies.circuits import charger_name, charger_va, load_va
+from trailerlib.studies.running import running_in
 from trailerlib.studies.timetable import stays_on, stretches
 
 LONG_H = 3.0  # continuous: three hours or more, article 100
@@ -23,7 +24,8 @@ class Moment:
 
     ``largest_va`` is the most one load draws from one leg [VA]; ``leg_va`` what each of two legs carries [VA], None
     while the leg of a circuit that draws is not given. What runs between the legs draws half of its power from each.
-    ``dead`` is what is wanted and cannot run, because it needs both legs and one arrives.
+    ``dead`` is what is wanted and cannot run, because it needs both legs and one arrives. ``mean_w`` [W] counts what
+    switches itself by the share of the time it runs.
     """
 
     watts: float
@@ -34,6 +36,7 @@ class Moment:
     start_h: float | None
     hours: float
     dead: tuple[str, ...] = ()
+    mean_w: float = 0.0
 
 
 def moment(
@@ -42,6 +45,7 @@ def moment(
     start_h: float | None = None,
     hours: float = 0.0,
     arriving: int = 2,
+    runs: Mapping[str, float] | None = None,
 ) -> Moment:
     """What the mains side draws with these loads running and the charger at full current.
 
@@ -52,22 +56,24 @@ def moment(
     start_h : [h] when it begins, or None
     hours : [h] how long it lasts
     arriving : [-] legs that reach the panel; on one, what runs between two is dead
+    runs : [-] share of the time by name, of what switches itself; all else runs without rest
     """
     wanted = [load for load in design.loads if load.name in on and load.on and load.typical.system == "mains"]
     each = [(load.name, design.circuit(load.circuit), load_va(load)) for load in wanted]
     if design.charger is not None:
         each.append((charger_name(design), design.circuit(design.charger.circuit), charger_va(design)))
-    runs = [(name, circuit, va) for name, circuit, va in each if arriving > 1 or not circuit.between_legs]
-    whole = sum((va for _, _, va in runs), 0j)
+    fed = [(name, circuit, va) for name, circuit, va in each if arriving > 1 or not circuit.between_legs]
+    whole = sum((va for _, _, va in fed), 0j)
     return Moment(
         whole.real,
         abs(whole),
-        max((abs(va) / (2.0 if circuit.between_legs else 1.0) for _, circuit, va in runs), default=0.0),
-        _on_legs([(circuit, va) for _, circuit, va in runs if va]),
-        tuple(name for name, _, _ in runs),
+        max((abs(va) / (2.0 if circuit.between_legs else 1.0) for _, circuit, va in fed), default=0.0),
+        _on_legs([(circuit, va) for _, circuit, va in fed if va]),
+        tuple(name for name, _, _ in fed),
         start_h,
         hours,
         tuple(name for name, circuit, va in each if arriving == 1 and circuit.between_legs and va),
+        sum(va.real * (runs or {}).get(name, 1.0) for name, _, va in fed),
     )
 
 
@@ -101,7 +107,8 @@ def moments(design: Design, stay: Stay, arriving: int = 2) -> tuple[Moment, ...]
     stay : the stay
     arriving : [-] legs that reach the panel
     """
-    return tuple(moment(design, part.on, part.start_h, part.hours, arriving) for part in stretches(design, stay))
+    runs = {load.name: running_in(design, load, stay) for load in design.loads if load.typical.system == "mains"}
+    return tuple(moment(design, part.on, part.start_h, part.hours, arriving, runs) for part in stretches(design, stay))
 
 
 def busiest(design: Design, supply: str) -> Moment:

@@ -186,13 +186,13 @@ def _rows(design: Design, controller: Literal["tracking", "switching"]) -> tuple
 
 def _row_w(site: Site, row: Solar, nominal: str, air_c: float | None, edges: Floats) -> Floats:
     """Mean power of a row of panels in each step [W]."""
-    running = _unit_energy(_spot(site), row.tilt, row.azimuth, air_c, _per_k(nominal), _blocks(edges))
+    running = _unit_energy(spot_of(site), row.tilt, row.azimuth, air_c, _per_k(nominal), _blocks(edges))
     return row.power * row.count * (1.0 - row.shading) * (1.0 - row.losses) * _means(running, edges)
 
 
 def _row_a(site: Site, row: Solar, nominal: str, edges: Floats) -> Floats:
     """Mean current of a row of panels in each step [A]; they stand in parallel."""
-    light = _means(_light(_spot(site), row.tilt, row.azimuth, _blocks(edges)), edges)
+    light = _means(_light(spot_of(site), row.tilt, row.azimuth, _blocks(edges)), edges)
     rated = row.power * row.count
     return np.asarray(sun.switching_current_a(rated, _working_v(nominal), light, row.shading, row.losses))
 
@@ -207,7 +207,8 @@ class Spot(NamedTuple):
     weather: str | None
 
 
-def _spot(site: Site) -> Spot:
+def spot_of(site: Site) -> Spot:
+    """What of a site the sky depends on."""
     day = 1 if site.day is None else MONTH_BEGINS[int(site.day[:2]) - 1] + int(site.day[3:])
     if site.weather is not None:
         return Spot(None, None, None, day, site.weather)

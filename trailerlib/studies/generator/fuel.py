@@ -25,11 +25,11 @@ class Fuel:
 
 
 def fuel_of(asked: Asked, kind: GeneratorKind | None) -> Fuel:
-    """Fuel by the timetable of the stays, by the class's straight line in the load at every moment."""
+    """Fuel by the timetable of the stays, by the class's straight line in the mean load of every moment."""
     hours = sum(m.hours for m in asked.moments) if asked.has_stay else 0.0
     if kind is None or hours <= 0:
         return Fuel(None, None, None, None)
-    rates = [float(fuel_l_per_h(m.watts, kind.idle_l_per_h, kind.slope_l_per_kwh)) for m in asked.moments]
+    rates = [float(fuel_l_per_h(m.mean_w, kind.idle_l_per_h, kind.slope_l_per_kwh)) for m in asked.moments]
     litres = sum(rate * m.hours for rate, m in zip(rates, asked.moments, strict=True))
     days = max(hours / DAY_H, 1.0)
     return Fuel(litres, litres / days, hours / days, float(tank_hours(kind.tank_l, litres / hours)))

@@ -1,0 +1,128 @@
+"""What must hold of the heat whatever the box: colour, shade, foam; and where foam does not help, shown as well."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from box_by_hand import FOAM, by_hand
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+import trailerlib as tl
+from trailerlib.studies.cooling import case as heat
+from trailerlib.studies.cooling import drawn, hold
+
+LIGHT_TO_DARK = ("white paint", "aged white", "light grey", "mid colour", "dark paint")  # all send out warmth alike
+SKINS = st.sampled_from(LIGHT_TO_DARK)
+NEAR = 1e-9
+
+
+@pytest.fixture(scope="module")
+def box(demo: tl.Design) -> tl.Design:
+    return by_hand(demo)
+
+
+def changed(design: tl.Design, **changes: Any) -> tl.Design:
+    return design.replace_all({tuple(key.split("__")): value for key, value in changes.items()})
+
+
+def foam(design: tl.Design, face: str, inches: float) -> tl.Design:
+    """By the path of the bench's slider."""
+    return design.replace(("face", face, "layers", FOAM), f"{inches} in")
+
+
+def peak_and_cold(design: tl.Design) -> tuple[float, float]:
+    """Hottest without power [degC], and the cold of the hour that asks for most [W]."""
+    case = heat.case_of(design)
+    need = hold.asked(case, float(design.comfort.set_point or 0.0))
+    return float(hold.free_c(case).max()), float(hold.hourly(need.total_w).max())
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    skins=st.tuples(SKINS, SKINS),
+    walls=SKINS,
+    heading=st.floats(0, 360),
+    set_f=st.floats(62, 95),
+    inches=st.floats(0.25, 4),
+)
+def test_a_lighter_roof_is_never_hotter(
+    skins: tuple[str, str], walls: str, heading: float, set_f: float, inches: float, box: tl.Design
+) -> None:
+    base = foam(
+        changed(box, envelope__skin=walls, envelope__heading=heading, comfort__set_point=f"{set_f} °F"), "roof", inches
+    )
+    light, dark = sorted(skins, key=LIGHT_TO_DARK.index)
+    lighter, darker = (peak_and_cold(base.replace("envelope.roof_skin", skin)) for skin in (light, dark))
+    assert lighter[0] <= darker[0] + NEAR and lighter[1] <= darker[1] + NEAR
+
+
+@settings(max_examples=25, deadline=None)
+@given(shade=st.floats(0, 100), more=st.floats(0, 60), skin=SKINS, heading=st.floats(0, 360), set_f=st.floats(62, 95))
+def test_more_shade_is_never_hotter(
+    shade: float, more: float, skin: str, heading: float, set_f: float, box: tl.Design
+) -> None:
+    base = changed(box, envelope__skin=skin, envelope__heading=heading, comfort__set_point=f"{set_f} °F")
+    less, shaded = (peak_and_cold(base.replace("envelope.shade", f"{min(100.0, s)} %")) for s in (shade, shade + more))
+    assert shaded[0] <= less[0] + NEAR and shaded[1] <= less[1] + NEAR
+
+
+@settings(max_examples=40, deadline=None)
+@given(face=st.sampled_from(["walls", "roof"]), inches=st.floats(0.25, 3), more=st.floats(0.05, 2), set_f=st.floats(66, 90),
+       hottest_f=st.floats(88, 115), roof=SKINS, shade=st.floats(0, 100), heading=st.floats(0, 360))  # fmt: skip
+def test_more_foam_never_asks_for_more_where_it_is_hotter_outside(face: str, inches: float, more: float, set_f: float,
+        hottest_f: float, roof: str, shade: float, heading: float, box: tl.Design) -> None:  # fmt: skip
+    """While the set point is below every sol-air temperature of the worst hour: what comes in comes from outside."""
+    base = changed(box, comfort__set_point=f"{set_f} °F", site__hottest=f"{hottest_f} °F", envelope__roof_skin=roof,
+                   envelope__shade=f"{shade} %", envelope__heading=heading)  # fmt: skip
+    thin, thick = (foam(base, face, i) for i in (inches, inches + more))
+    set_c = float(base.comfort.set_point or 0.0)
+    hour = int(hold.hourly(hold.asked(heat.case_of(thin), set_c).total_w).argmax())
+    assume(min(drawn.at_hour(row, hour) for row in heat.case_of(thin).sol_air_c) > set_c)
+    assert peak_and_cold(thick)[1] <= peak_and_cold(thin)[1] + NEAR
+
+
+def test_more_foam_can_make_it_hotter_without_power(box: tl.Design) -> None:
+    """It also keeps in what people, loads and the window let loose: at its hottest the box is warmer than outside."""
+    peaks = [peak_and_cold(foam(box, "walls", inches))[0] for inches in (0.25, 1, 2)]
+    assert peaks == sorted(peaks) and peaks[-1] > peaks[0] + 0.2
+    hottest_outside = max(float(row.max()) for row in heat.case_of(box).sol_air_c)
+    assert peaks[0] > float(heat.case_of(box).weather.air_c.max()) and hottest_outside > 40
+    row = next(row for row in tl.study("cooling", box).beside.rows if row["change"].endswith("in the walls"))
+    assert row["saves_k"] < 0 < row["saves_w"], "the table says so, and so does the note"
+    assert "More foam also keeps heat in" in " ".join(tl.study("cooling", box).text().split())
+
+
+def test_with_nothing_set_free_inside_more_foam_makes_it_cooler(box: tl.Design) -> None:
+    """Without people, loads and glass what is inside comes through the faces: then foam helps without power too."""
+    bare = changed(box, stay=[], opening=[hole for hole in box.get("opening") if hole["kind"] != "window"])
+    peaks = [peak_and_cold(foam(bare, "roof", inches))[0] for inches in (0.25, 1, 2, 4)]
+    assert peaks == sorted(peaks, reverse=True)
+
+
+def test_more_foam_asks_for_more_where_it_is_cooler_outside(box: tl.Design) -> None:
+    """A mild day and a box full of loads: the walls would carry the heat off, and foam stops them."""
+    mild = changed(box, site__hottest="60 °F", envelope__shade="100 %", stay__camp__people=12)
+    thin, thick = (peak_and_cold(foam(mild, "walls", inches))[1] for inches in (0.25, 4))
+    assert 0 < thin < thick - 50
+
+
+@settings(max_examples=20, deadline=None)
+@given(hottest=st.floats(60, 115), hotter=st.floats(0, 10), people=st.integers(0, 8), more=st.integers(0, 3))
+def test_a_hotter_day_and_more_people_never_ask_for_less(
+    hottest: float, hotter: float, people: int, more: int, box: tl.Design
+) -> None:
+    calm = box.replace("load.specimen fridge.duty", "40 %")
+    small = peak_and_cold(changed(calm, site__hottest=f"{hottest} °F", stay__camp__people=people))
+    large = peak_and_cold(changed(calm, site__hottest=f"{hottest + hotter} °F", stay__camp__people=people + more))
+    assert small[0] <= large[0] + 1e-6 and small[1] <= large[1] + 0.5, "the air's weight differs a little"
+
+
+@settings(max_examples=20, deadline=None)
+@given(set_f=st.floats(62, 90), lower=st.floats(0, 15))
+def test_a_lower_set_point_never_takes_less(set_f: float, lower: float, box: tl.Design) -> None:
+    high, low = (
+        peak_and_cold(changed(box, comfort__set_point=f"{s} °F", comfort__heat_to=None)) for s in (set_f, set_f - lower)
+    )
+    assert low[1] >= high[1] - NEAR and low[0] == pytest.approx(high[0])

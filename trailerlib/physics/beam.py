@@ -1,0 +1,340 @@
+"""A roof bow between two walls under loads from above: pinned, clamped or anything between, solved exactly.
+
+By superposition of closed forms: the same span pinned, and the moments of its two ends. What fixity means is said in
+``end_fixity``. Places are measured from the left end; downward is positive, and so is a moment that sags.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from trailerlib.physics import elastic_line as line
+from trailerlib.physics import end_fixity as ends
+from trailerlib.physics.bending import Largest, Pieces
+from trailerlib.physics.formula import Number
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Bow:
+    """A bow: ``span_m`` [m], ``ei_nm2`` [N·m²] E times I, fixity ``left`` and ``right`` [-] from 0 to 1.
+
+    ``sunk_m`` [m] is how far its right end has given way. Every field is a number or an array of shape (...).
+    """
+
+    span_m: Number
+    ei_nm2: Number
+    left: Number = 0.0
+    right: Number = 0.0
+    sunk_m: Number = 0.0
+
+
+@dataclass(frozen=True)
+class Loads:
+    """Loads from above: ``force_n`` [N] at ``at_m`` [m] from the left end, (..., n); ``per_m_n`` [N/m] all along."""
+
+    force_n: Floats = field(default_factory=lambda: np.zeros(0))
+    at_m: Floats = field(default_factory=lambda: np.zeros(0))
+    per_m_n: Number = 0.0
+
+    def plus(self, force_n: Floats, at_m: Floats) -> Loads:
+        """The same with more forces.
+
+        Parameters
+        ----------
+        force_n : [N] shape (..., m)
+        at_m : [m] from the left end, shape (..., m)
+
+        Returns
+        -------
+        Loads
+        """
+        force, at = _together(self.force_n, force_n), _together(self.at_m, at_m)
+        return Loads(force, at, self.per_m_n)
+
+
+def end_moments_nm(bow: Bow, loads: Loads) -> tuple[Floats, Floats]:
+    """Moments that hold the ends, tension on top.
+
+    Parameters
+    ----------
+    bow : the bow, fields of shape (...)
+    loads : what is on it
+
+    Returns
+    -------
+    tuple
+        Left and right [N m], each of shape (...).
+
+    Raises
+    ------
+    ValueError
+        When a load is not on the span, a size not above zero or a fixity not from 0 to 1.
+
+    Source
+    ------
+    ``end_fixity``.
+    """
+    span, _, force, at = _spread(bow, loads)
+    even = ends.uniform_turn_nm(np.asarray(loads.per_m_n), np.asarray(bow.span_m))
+    sunk = ends.sunk_turn_nm(bow.ei_nm2, bow.sunk_m, bow.span_m)
+    left = np.sum(ends.point_turn_nm(force, at, span), axis=-1) + even + sunk
+    right = np.sum(ends.point_turn_nm(force, span - at, span), axis=-1) + even - sunk
+    return (
+        np.asarray(ends.end_moment_nm(bow.left, bow.right, left, right)),
+        np.asarray(ends.end_moment_nm(bow.right, bow.left, right, left)),
+    )
+
+
+def reactions_n(bow: Bow, loads: Loads) -> tuple[Floats, Floats]:
+    """What the walls carry.
+
+    Parameters
+    ----------
+    bow : the bow, fields of shape (...)
+    loads : what is on it
+
+    Returns
+    -------
+    tuple
+        Left and right [N] upward on the bow, each of shape (...).
+
+    Raises
+    ------
+    ValueError
+        As in ``end_moments_nm``.
+
+    Source
+    ------
+    Statics.
+    """
+    at_left, at_right = end_moments_nm(bow, loads)
+    span, _, force, at = _spread(bow, loads)
+    even, turned = np.asarray(loads.per_m_n) * bow.span_m / 2.0, (at_left - at_right) / bow.span_m
+    left = np.sum(force * (span - at) / span, axis=-1) + even + turned
+    right = np.sum(force * at / span, axis=-1) + even - turned
+    return left, right
+
+
+def moment_nm(bow: Bow, loads: Loads, x_m: Floats) -> Floats:
+    """Bending moment along the bow.
+
+    Parameters
+    ----------
+    bow : the bow, fields of shape (...)
+    loads : what is on it
+    x_m : [m] from the left end, shape (points,) or (..., points)
+
+    Returns
+    -------
+    [N m] tension at the bottom, shape (..., points)
+
+    Raises
+    ------
+    ValueError
+        As in ``end_moments_nm``.
+
+    Source
+    ------
+    Superposition.
+    """
+    at_left, at_right = end_moments_nm(bow, loads)
+    span, _, force, at = _spread(bow, loads)
+    x = np.asarray(x_m, dtype=float)
+    points = line.point_moment_nm(force[..., None, :], at[..., None, :], span[..., None], x[..., None])
+    pinned = np.sum(points, axis=-1) + line.uniform_moment_nm(_last(loads.per_m_n), span, x)
+    return np.asarray(pinned - at_left[..., None] * (1.0 - x / span) - at_right[..., None] * x / span)
+
+
+def deflection_m(bow: Bow, loads: Loads, x_m: Floats) -> Floats:
+    """How far the bow sags.
+
+    Parameters
+    ----------
+    bow : the bow, fields of shape (...)
+    loads : what is on it
+    x_m : [m] from the left end, shape (points,) or (..., points)
+
+    Returns
+    -------
+    [m] downward, shape (..., points)
+
+    Raises
+    ------
+    ValueError
+        As in ``end_moments_nm``.
+
+    Source
+    ------
+    Superposition.
+    """
+    at_left, at_right = end_moments_nm(bow, loads)
+    span, ei, force, at = _spread(bow, loads)
+    x = np.asarray(x_m, dtype=float)
+    points = line.point_sag_m(force[..., None, :], at[..., None, :], span[..., None], ei[..., None], x[..., None])
+    pinned = np.sum(points, axis=-1) + line.uniform_sag_m(_last(loads.per_m_n), span, ei, x)
+    held = line.held_up_m(at_left[..., None], at_right[..., None], span, ei, x)
+    return np.asarray(pinned - held + _last(bow.sunk_m) * x / span)
+
+
+def shear_n(bow: Bow, loads: Loads, x_m: Floats) -> Floats:
+    """Shear along the bow; at a load, that just to its right.
+
+    Parameters
+    ----------
+    bow : the bow, fields of shape (...)
+    loads : what is on it
+    x_m : [m] from the left end, shape (points,) or (..., points)
+
+    Returns
+    -------
+    [N] the left part pushed up, shape (..., points)
+
+    Raises
+    ------
+    ValueError
+        As in ``end_moments_nm``.
+
+    Source
+    ------
+    Statics.
+    """
+    left, _ = reactions_n(bow, loads)
+    _, _, force, at = _spread(bow, loads)
+    x = np.asarray(x_m, dtype=float)
+    passed = np.sum(force[..., None, :] * (at[..., None, :] <= x[..., None]), axis=-1)
+    return np.asarray(left[..., None] - _last(loads.per_m_n) * x - passed)
+
+
+def pieces(bow: Bow, loads: Loads) -> Pieces:
+    """The bow cut at its loads, ready to be asked for the largest of each.
+
+    Parameters
+    ----------
+    bow : the bow, fields of shape (...)
+    loads : what is on it, n forces
+
+    Returns
+    -------
+    Pieces, fields of shape (..., n + 1)
+
+    Raises
+    ------
+    ValueError
+        As in ``end_moments_nm``.
+
+    Source
+    ------
+    Superposition; the slope from the moments of force and load about each place.
+    """
+    at_left, _ = end_moments_nm(bow, loads)
+    left, _ = reactions_n(bow, loads)
+    span, ei, force, at = _spread(bow, loads)
+    lead = np.broadcast_shapes(span.shape[:-1], force.shape[:-1], at.shape[:-1])
+    force, at = (np.broadcast_to(part, (*lead, part.shape[-1])) for part in np.broadcast_arrays(force, at))
+    order = np.argsort(at, axis=-1, kind="stable")
+    force, at = np.take_along_axis(force, order, -1), np.take_along_axis(at, order, -1)
+    nothing = np.zeros((*lead, 1))
+    start = np.concatenate([nothing, at], axis=-1)
+    length = np.diff(np.concatenate([start, nothing + span], axis=-1), axis=-1)
+    carried = np.concatenate([nothing, np.cumsum(force, axis=-1)], axis=-1)
+    per_m, up = _last(loads.per_m_n), left[..., None]
+    past = np.maximum(start[..., None] - at[..., None, :], 0.0)
+    turned = -at_left[..., None] * start + up * start**2 / 2.0 - per_m * start**3 / 6.0
+    turned = turned - np.sum(force[..., None, :] * past**2, axis=-1) / 2.0
+    return Pieces.of(
+        start,
+        length,
+        deflection_m(bow, loads, start),
+        _slope_at_left(bow, loads)[..., None] - turned / ei,
+        moment_nm(bow, loads, start),
+        up - per_m * start - carried,
+        per_m,
+        ei,
+    )
+
+
+def largest(bow: Bow, loads: Loads) -> Largest:
+    """The largest moment, deflection and shear of a bow, and where.
+
+    Parameters
+    ----------
+    bow : the bow, fields of shape (...)
+    loads : what is on it
+
+    Returns
+    -------
+    Largest, each field of shape (...)
+
+    Raises
+    ------
+    ValueError
+        As in ``end_moments_nm``.
+
+    Source
+    ------
+    Superposition; zeros of shear and slope.
+    """
+    return pieces(bow, loads).largest()
+
+
+def flexibility_m_n(bow: Bow, at_m: Floats) -> Floats:
+    """How far the bow gives way at each of some places under one newton at each of them.
+
+    Parameters
+    ----------
+    bow : the bow, fields of shape (...)
+    at_m : [m] from the left end, shape (places,)
+
+    Returns
+    -------
+    [m/N] shape (..., places, places), symmetric
+
+    Raises
+    ------
+    ValueError
+        As in ``end_moments_nm``.
+
+    Source
+    ------
+    Superposition; Maxwell's theorem for the symmetry.
+    """
+    still = Bow(*(_last(part) for part in (bow.span_m, bow.ei_nm2, bow.left, bow.right)))
+    at = np.asarray(at_m, dtype=float)
+    return deflection_m(still, Loads(np.ones((at.size, 1)), at[:, None]), at)
+
+
+def _slope_at_left(bow: Bow, loads: Loads) -> Floats:
+    at_left, at_right = end_moments_nm(bow, loads)
+    span, _, force, at = _spread(bow, loads)
+    turn = np.sum(ends.point_turn_nm(force, at, span), axis=-1) + ends.uniform_turn_nm(loads.per_m_n, bow.span_m)
+    bent = (turn - 2.0 * at_left - at_right) * bow.span_m / (6.0 * bow.ei_nm2)
+    return np.asarray(bent + bow.sunk_m / bow.span_m)
+
+
+def _last(value: Number) -> Floats:
+    return np.asarray(value, dtype=float)[..., None]
+
+
+def _together(one: Floats, other: Floats) -> Floats:
+    one, other = np.asarray(one, dtype=float), np.asarray(other, dtype=float)
+    lead = np.broadcast_shapes(one.shape[:-1], other.shape[:-1])
+    parts = [np.broadcast_to(part, (*lead, part.shape[-1])) for part in (one, other)]
+    return np.concatenate(parts, axis=-1)
+
+
+def _spread(bow: Bow, loads: Loads) -> tuple[Floats, Floats, Floats, Floats]:
+    """Span, stiffness, forces and their places, with an axis for the forces; all of it looked at first."""
+    span, ei = _last(bow.span_m), _last(bow.ei_nm2)
+    force, at = np.asarray(loads.force_n, dtype=float), np.asarray(loads.at_m, dtype=float)
+    if not (np.all(span > 0.0) and np.all(ei > 0.0)):
+        raise ValueError("Bow: span and stiffness must be above zero.")
+    if not all(np.all((np.asarray(f) >= 0.0) & (np.asarray(f) <= 1.0)) for f in (bow.left, bow.right)):
+        raise ValueError("Bow: a fixity must be from 0 (pinned) to 1 (clamped).")
+    if not np.all((at >= 0.0) & (at <= span)):
+        raise ValueError("Loads: every force must stand on the span, from 0 to its length.")
+    return span, ei, force, at

@@ -1,0 +1,238 @@
+"""What stands over an opening, shared by the bows under it: a grillage of parallel bows and two rails across them.
+
+The rails are the sides of a gasket frame, or headers: beams held to the bows. A bow is the flexibility of its span
+between two walls at the two rails, both coupled. Solved as it stands; left out are the give of shear and, unless
+``twist_nm2`` is given, what a bow resists when a rail twists it. Along the trailer, places are measured from one
+point (the coupler), across it from the left wall.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from trailerlib.physics import beam, rails
+from trailerlib.physics.beam import Bow, Loads
+from trailerlib.physics.bending import Largest, Pieces
+from trailerlib.physics.cut_bow import stub_tip_n_m, stubs
+from trailerlib.physics.formula import Number
+from trailerlib.physics.rails import RailLoads, Rails
+
+Floats = NDArray[np.float64]
+_APART_M = 1e-3  # a rail between two bows still nearer would drown in rounding
+
+
+@dataclass(frozen=True)
+class RoofBow:
+    """A bow at ``at_m`` [m] along the trailer, with what stands on it itself; ``cut`` between the rails or not.
+
+    ``twist_nm2`` [N·m²] is G times J where its ends cannot turn about its own axis; 0 leaves the rails free to turn.
+    """
+
+    at_m: float
+    bow: Bow
+    own: Loads = field(default_factory=Loads)
+    cut: bool = False
+    twist_nm2: Number = 0.0
+
+
+@dataclass(frozen=True)
+class Carried:
+    """How k bows and two rails carry what stands on them.
+
+    ``onto_n`` [N] (..., k, 2) is what the rails press on each bow, below zero where a bow leans on a rail; ``sag_m``
+    [m] (..., k, 2) how far it sags there; ``wall_n`` [N] (..., k, 2) what each wall carries of it; ``bows`` the
+    largest along each bow (..., k), places from the left wall; ``rails`` the largest along each rail (..., 2) and
+    ``rail_pieces`` (..., 2, pieces), places along the trailer.
+    """
+
+    onto_n: Floats
+    sag_m: Floats
+    wall_n: Floats
+    bows: Largest
+    rails: Largest
+    rail_pieces: Pieces
+
+    @property
+    def share(self) -> Floats:
+        """What each bow takes of all that the rails hand on [-], shape (..., k)."""
+        each = np.sum(self.onto_n, axis=-1)
+        return np.asarray(each / np.sum(each, axis=-1, keepdims=True))
+
+
+@dataclass(frozen=True)
+class _Under:
+    """A bow as the rails feel it: ``stiff`` times its sag, less ``held``, presses back; ``twist`` holds their slope."""
+
+    stiff: Floats
+    held: Floats
+    twist: Floats
+
+    def onto(self, sag_m: Floats) -> Floats:
+        return np.asarray((self.stiff @ sag_m[..., None])[..., 0] - self.held)
+
+
+def carry(bows: Sequence[RoofBow], under: Rails, loads: RailLoads) -> Carried:
+    """Share what stands on the rails and on the bows among the bows, by stiffness. Only the bows join the two rails.
+
+    Parameters
+    ----------
+    bows : all of the roof, in any order; those the rails do not reach carry only their own
+    under : the rails, whose ends may stand out over the last bow
+    loads : what stands on the rails
+
+    Returns
+    -------
+    Carried
+
+    Raises
+    ------
+    ValueError
+        When fewer than two bows hold the rails, or something lies where nothing is.
+
+    Source
+    ------
+    Grillage by the displacement method, exact for slender beams.
+    """
+    felt = _felt(bows, under, loads)
+    node = np.sort([one.at_m for one, each in zip(bows, felt, strict=True) if each])
+    force, rail = rails.pressed(node, loads), rails.stiffness(node, under.ei_nm2)
+    held = [each for each in felt if each]
+    lead = np.broadcast_shapes(
+        force.shape[:-2], rail.shape[:-2], *(each.stiff.shape[:-2] for each in held),
+        *(each.held.shape[:-1] for each in held), *(each.twist.shape[:-2] for each in held),
+    )  # fmt: skip
+    size = 2 * node.size
+    stiff, force = np.zeros((*lead, 2, size, 2, size)), np.broadcast_to(force, (*lead, 2, size)).copy()
+    stiff[..., 0, :, 0, :] = stiff[..., 1, :, 1, :] = rail
+    spots = [2 * int(np.searchsorted(node, one.at_m)) for one in bows]
+    for spot, each in zip(spots, felt, strict=True):
+        if each:
+            stiff[..., :, spot, :, spot] += each.stiff
+            stiff[..., :, spot + 1, :, spot + 1] += each.twist
+            force[..., :, spot] += each.held
+    flat = np.linalg.solve(stiff.reshape(*lead, 2 * size, 2 * size), force.reshape(*lead, 2 * size, 1))
+    moved: Floats = np.asarray(flat, dtype=np.float64).reshape(*lead, 2, size)
+    return _carried(bows, felt, spots, moved, under, loads)
+
+
+def rigid_ring_n(bows: Sequence[RoofBow], under: Rails, loads: RailLoads) -> Floats:
+    """What each bow would take under a ring that neither bends nor warps.
+
+    Two rails of any stiffness may still lean each by itself; where left and right are alike, this is their limit.
+
+    Parameters
+    ----------
+    bows : all of the roof
+    under : where the frame lies; its stiffness is not asked
+    loads : what stands on it
+
+    Returns
+    -------
+    [N] shape (..., k, 2), at each rail
+
+    Raises
+    ------
+    ValueError
+        As in ``carry``.
+
+    Source
+    ------
+    A stiff body on springs: it sinks, and it leans along and across.
+    """
+    felt = _felt(bows, under, loads)
+    down, at = rails.as_forces(np.zeros(0), loads)
+    across = np.array(under.across_m)
+    force = np.stack(
+        [np.sum(down, axis=(-1, -2)), np.sum(down * at, axis=(-1, -2)), np.sum(down, axis=-1) @ across], axis=-1
+    )
+    stiff: Floats = np.zeros((3, 3))
+    lay = [np.stack([np.ones(2), np.full(2, one.at_m), across], axis=-1) for one in bows]
+    for each, g in zip(felt, lay, strict=True):
+        if each:
+            lean = np.zeros((*each.twist.shape[:-2], 3, 3))
+            lean[..., 1, 1] = np.sum(each.twist, axis=(-1, -2))
+            stiff = stiff + g.T @ each.stiff @ g + lean
+            force = force + each.held @ g
+    lead = np.broadcast_shapes(stiff.shape[:-2], force.shape[:-1])
+    sunk = np.linalg.solve(np.broadcast_to(stiff, (*lead, 3, 3)), np.broadcast_to(force, (*lead, 3))[..., None])[..., 0]
+    return np.stack(
+        [each.onto(sunk @ g.T) if each else np.zeros((*lead, 2)) for each, g in zip(felt, lay, strict=True)], axis=-2
+    )
+
+
+def _carried(
+    bows: Sequence[RoofBow], felt: list[_Under | None], spots: list[int], moved: Floats, under: Rails, loads: RailLoads
+) -> Carried:
+    lead = moved.shape[:-1]
+    onto, turned, alone = [], np.zeros((*lead, moved.shape[-1] // 2)), []
+    up = np.zeros_like(turned)
+    for one, each, spot in zip(bows, felt, spots, strict=True):
+        sag = moved[..., spot] if each else np.zeros(lead)
+        onto.append(each.onto(sag) if each else np.zeros(lead))
+        if each:
+            up[..., spot // 2] = onto[-1]
+            turned[..., spot // 2] = (each.twist @ moved[..., spot + 1, None])[..., 0]
+        alone.append(_alone(one, onto[-1], sag, under))
+    node = np.sort([one.at_m for one, each in zip(bows, felt, strict=True) if each])
+    pieces = rails.bent(under, loads, node, moved, up, turned)
+    sags, walls, most = zip(*alone, strict=True)
+    onto_n, sag_m, wall_n = (np.stack(part, axis=-2) for part in (onto, sags, walls))
+    return Carried(onto_n, sag_m, wall_n, Largest.side_by_side(most), pieces.largest(), pieces)
+
+
+def _felt(bows: Sequence[RoofBow], under: Rails, loads: RailLoads) -> list[_Under | None]:
+    """Each bow as the rails feel it, none where they do not reach; all of it looked at first."""
+    rails.looked_at(under, loads)
+    near, far = under.across_m
+    reached = [under.begin_m - rails.SAME_M <= one.at_m <= under.end_m + rails.SAME_M for one in bows]
+    for one, here in zip(bows, reached, strict=True):
+        if here and not (0.0 < near < far and np.all(far < np.asarray(one.bow.span_m))):
+            raise ValueError("Rails: both must lie between the walls, the first nearer the left one.")
+        if one.cut and not here:
+            raise ValueError(f"Roof: the cut bow at {one.at_m:g} m has no rail that carries its ends.")
+    if sum(here and _holds(one) for one, here in zip(bows, reached, strict=True)) < 2:
+        raise ValueError("Roof: at least two bows that are not cut must lie under the rails.")
+    if np.any(np.diff(np.sort([one.at_m for one in bows])) < _APART_M):
+        raise ValueError("Roof: two bows lie in one place; bows must be at least 1 mm apart.")
+    return [_under(one, under) if here else None for one, here in zip(bows, reached, strict=True)]
+
+
+def _holds(one: RoofBow) -> bool:
+    return not one.cut or all(bool(np.all(np.asarray(end) > 0.0)) for end in (one.bow.left, one.bow.right))
+
+
+def _under(one: RoofBow, under: Rails) -> _Under:
+    near, far = under.across_m
+    at, gj = np.array(under.across_m), np.asarray(one.twist_nm2, dtype=float)
+    between = 0.0 * gj if one.cut else gj / (far - near)
+    twist = _two_by_two(gj / near + between, -between, between + gj / (np.asarray(one.bow.span_m) - far))
+    if one.cut:
+        ends = stubs(one.bow, one.own, at)
+        left, right = (stub_tip_n_m(bow.ei_nm2, bow.left, bow.span_m) for bow, _ in ends)
+        held = np.broadcast_arrays(*(beam.reactions_n(bow, own)[1] for bow, own in ends))
+        return _Under(_two_by_two(left, 0.0, right), np.stack(held, axis=-1), twist)
+    stiff: Floats = np.asarray(np.linalg.inv(beam.flexibility_m_n(one.bow, at)), dtype=np.float64)
+    return _Under(stiff, (stiff @ beam.deflection_m(one.bow, one.own, at)[..., None])[..., 0], twist)
+
+
+def _two_by_two(first: Number, both: Number, second: Number) -> Floats:
+    a, b, d = np.broadcast_arrays(first, both, second)
+    return np.stack([np.stack([a, b], axis=-1), np.stack([b, d], axis=-1)], axis=-2)
+
+
+def _alone(one: RoofBow, onto_n: Floats, rail_sag_m: Floats, under: Rails) -> tuple[Floats, Floats, Largest]:
+    """One bow under its own and what the rails press on it: sag at the rails, what its walls carry, the largest."""
+    at = np.array(under.across_m)
+    if not one.cut:
+        on = one.own.plus(onto_n, at)
+        walls = beam.reactions_n(one.bow, on)
+        return beam.deflection_m(one.bow, on, at), np.stack(walls, axis=-1), beam.largest(one.bow, on)
+    (left, on_left), (right, on_right) = stubs(one.bow, one.own, at)
+    left, right = replace(left, sunk_m=rail_sag_m[..., 0]), replace(right, sunk_m=rail_sag_m[..., 1])
+    wall = np.stack([beam.reactions_n(left, on_left)[0], beam.reactions_n(right, on_right)[0]], axis=-1)
+    mirrored = beam.largest(right, on_right).mirrored(np.asarray(one.bow.span_m))
+    return rail_sag_m, wall, beam.largest(left, on_left).larger(mirrored)

@@ -1,0 +1,324 @@
+"""The parts that are cut and cannot be uncut: bows, openings, what they are clamped through, ways out."""
+
+from __future__ import annotations
+
+from trailerlib.rules.finding import Finding, Rule, claim, enforces, judge
+
+PRACTICE = "common practice, no source"
+LOOKED_AT = "Have the structure looked at by somebody who answers for it before a bow is cut."
+CARRIED = "it needs the bows and the layers of the roof, a whole bow before and behind, the mass of what sits in it"
+SAG_SHARE = 1.0 / 180.0  # of the span, standing still
+EXIT_M = (24 * 0.0254, 17 * 0.0254)  # clear, the longer side first
+EXITS = 2.0
+
+BOW_STRESS = Rule(
+    "bow-stress",
+    "fix",
+    "stress",
+    "at most",
+    "{subject} is bent to {measured} on a bad road; {limit} is allowed.",
+    "A deeper bow, one more beside it, longer trimmers that reach further bows, or a lighter unit.",
+    f"{CARRIED} and what the road does (roof.shock)",
+    "yield over a safety factor (AISC allowable strength, Aluminum Design Manual); the road's factor is the design's",
+    "from memory",
+)
+
+
+@enforces(BOW_STRESS)
+def bow_stress(subject: str, stress_pa: float | None, allowed_pa: float | None) -> Finding:
+    """Largest bending stress of a bow against what is allowed.
+
+    Parameters
+    ----------
+    subject : which bow
+    stress_pa : [Pa] with the road's shock
+    allowed_pa : [Pa]
+    """
+    return judge(BOW_STRESS, subject, stress_pa, allowed_pa)
+
+
+BOW_SAG = Rule(
+    "bow-sag",
+    "fix",
+    "small length",
+    "at most",
+    "{subject} sags {measured} standing still; over {limit} water stands on the roof.",
+    "A deeper bow, or trimmers that reach further bows.",
+    CARRIED,
+    f"span / 180: {PRACTICE}",
+    PRACTICE,
+)
+
+
+@enforces(BOW_SAG)
+def bow_sag(subject: str, sag_m: float | None, span_m: float | None) -> Finding:
+    """Sag of a bow against its share of the span.
+
+    Parameters
+    ----------
+    subject : which bow
+    sag_m : [m] standing still
+    span_m : [m] from wall to wall
+    """
+    return judge(BOW_SAG, subject, sag_m, None if span_m is None else SAG_SHARE * span_m)
+
+
+TRIMMER_STRESS = Rule(
+    "trimmer-stress",
+    "fix",
+    "stress",
+    "at most",
+    "The trimmers of {subject} are bent to {measured} on a bad road; {limit} is allowed.",
+    "A deeper section for the frame round the opening.",
+    f"{CARRIED} and what the road does (roof.shock)",
+    "yield over a safety factor (AISC allowable strength, Aluminum Design Manual)",
+    "from memory",
+)
+
+
+@enforces(TRIMMER_STRESS)
+def trimmer_stress(subject: str, stress_pa: float | None, allowed_pa: float | None) -> Finding:
+    """Largest bending stress of the frame round an opening.
+
+    Parameters
+    ----------
+    subject : which opening
+    stress_pa : [Pa] with the road's shock
+    allowed_pa : [Pa]
+    """
+    return judge(TRIMMER_STRESS, subject, stress_pa, allowed_pa)
+
+
+PERSON = Rule(
+    "person-on-roof",
+    "note",
+    "stress",
+    "at most",
+    "A person who kneels on one bow bends it to {measured}; {limit} is allowed.",
+    "Nobody on the roof without planks that lie across several bows; better work from a ladder or through the hole.",
+    "it needs the bows (roof) and who may kneel there (roof.person)",
+    f"a load at the middle of one bow, without shock: {PRACTICE}",
+    PRACTICE,
+)
+
+
+@enforces(PERSON)
+def person_on_roof(subject: str, stress_pa: float | None, allowed_pa: float | None) -> Finding:
+    """Bending stress of one bow with a person on its middle.
+
+    Parameters
+    ----------
+    subject : which roof
+    stress_pa : [Pa]
+    allowed_pa : [Pa]
+    """
+    return judge(PERSON, subject, stress_pa, allowed_pa)
+
+
+CUT_OPEN = Rule(
+    "bow-cut-without-headers",
+    "fix",
+    "",
+    "at most",
+    "{subject} cuts a bow and nothing carries its ends.",
+    f"Move it between two bows, or frame it with headers to the next bows. {LOOKED_AT}",
+    "it needs the bows (roof) and, where one is cut, whether headers carry it (opening.headers)",
+    f"a cut bow is carried by headers: {PRACTICE}",
+    PRACTICE,
+)
+
+
+@enforces(CUT_OPEN)
+def cut_without_headers(subject: str, bare: bool | None) -> Finding:
+    """Whether an opening cuts a bow that nothing carries."""
+    return claim(CUT_OPEN, subject, bare)
+
+
+CUT_FRAMED = Rule(
+    "bow-cut",
+    "note",
+    "",
+    "at most",
+    "{subject} cuts {measured} of the bows; headers carry the ends.",
+    LOOKED_AT,
+    "it needs the bows (roof) and, where one is cut, whether headers carry it (opening.headers)",
+    PRACTICE,
+    PRACTICE,
+)
+
+
+@enforces(CUT_FRAMED)
+def bows_cut(subject: str, count: float | None) -> Finding:
+    """How many bows an opening cuts.
+
+    Parameters
+    ----------
+    subject : which opening
+    count : [-] bows that are cut
+    """
+    return judge(CUT_FRAMED, subject, count, 0.0)
+
+
+BOLTS = Rule(
+    "roof-bolts-hold",
+    "fix",
+    "mass",
+    "at most",
+    "The worst bolt of {subject} is pulled by {measured}; {limit} is its working load.",
+    "More bolts, larger washers or a backing frame inside; the maker's pattern wins.",
+    "it needs the mass in the opening, how high its middle is (opening.height), bolts and bolt_limit",
+    "braking 0.8 g and a bend 0.5 g as 49 CFR 393.102 asks of cargo, used as a yardstick, with the road's lift",
+    "seen in a copy of the source",
+)
+
+
+@enforces(BOLTS)
+def bolts_hold(subject: str, pull_kg: float | None, limit_kg: float | None) -> Finding:
+    """Pull of the worst bolt against its working load.
+
+    Parameters
+    ----------
+    subject : which opening
+    pull_kg : [kg] weight that would pull as much
+    limit_kg : [kg] working load
+    """
+    return judge(BOLTS, subject, pull_kg, limit_kg)
+
+
+OVER_EDGE = Rule(
+    "opening-over-edge",
+    "fix",
+    "small length",
+    "at least",
+    "{subject}: from its flange to the edge of the side there is {measured}.",
+    "Move it in from the edge; the corner post and the trim need their room too.",
+    "it needs the size of the side and how far its flange reaches (opening.flange)",
+    "geometry",
+    "computed",
+)
+
+
+@enforces(OVER_EDGE)
+def over_edge(subject: str, room_m: float | None) -> Finding:
+    """Room between the flange of an opening and the edge of its side.
+
+    Parameters
+    ----------
+    subject : which opening
+    room_m : [m] least on any side, below zero beyond it
+    """
+    return judge(OVER_EDGE, subject, room_m, 0.0)
+
+
+IN_THE_WAY = Rule(
+    "opening-in-the-way",
+    "fix",
+    "",
+    "at most",
+    "{subject}.",
+    "Move one of them; measure on the trailer before the first cut.",
+    "it needs where both are (studs: face.walls.stud_first)",
+    "geometry",
+    "computed",
+)
+
+
+@enforces(IN_THE_WAY)
+def in_the_way(subject: str, wrong: bool | None) -> Finding:
+    """Whether an opening meets another, a raceway or a cabinet; the subject says which in words."""
+    return claim(IN_THE_WAY, subject, wrong)
+
+
+RAIN = Rule(
+    "opening-in-the-rain",
+    "note",
+    "",
+    "at most",
+    "{subject} is in the nose wall: on the road rain is driven into it.",
+    "Seal it twice, with its drip edge down, and look at it after the first wet trip.",
+    "it is not said where it is",
+    PRACTICE,
+    PRACTICE,
+)
+
+
+@enforces(RAIN)
+def in_the_rain(subject: str, ahead: bool | None) -> Finding:
+    """Whether an opening looks forward."""
+    return claim(RAIN, subject, ahead)
+
+
+TOO_THIN = Rule(
+    "wall-too-thin",
+    "fix",
+    "small length",
+    "at least",
+    "{subject}: the wall here is {measured} thick; it clamps {limit} at least.",
+    "Make a spacer frame for the inside; the sizes are in the list of frames.",
+    "it needs the layers of the face and what it is made for (opening.made_for)",
+    "the maker's range, as the design gives it",
+    "computed",
+)
+
+
+@enforces(TOO_THIN)
+def too_thin(subject: str, thick_m: float | None, thinnest_m: float | None) -> Finding:
+    """Thickness of the wall against the thinnest that a flange and clamp takes.
+
+    Parameters
+    ----------
+    subject : which opening
+    thick_m : [m] of all layers
+    thinnest_m : [m] that it takes
+    """
+    return judge(TOO_THIN, subject, thick_m, thinnest_m)
+
+
+TOO_THICK = Rule(
+    "wall-too-thick",
+    "fix",
+    "small length",
+    "at most",
+    "{subject}: the wall here is {measured} thick; it clamps {limit} at most.",
+    "Take lining away round the hole, or order it for a thicker wall.",
+    "it needs the layers of the face and what it is made for (opening.made_for)",
+    "the maker's range, as the design gives it",
+    "computed",
+)
+
+
+@enforces(TOO_THICK)
+def too_thick(subject: str, thick_m: float | None, thickest_m: float | None) -> Finding:
+    """Thickness of the wall against the thickest that a flange and clamp takes.
+
+    Parameters
+    ----------
+    subject : which opening
+    thick_m : [m] of all layers
+    thickest_m : [m] that it takes
+    """
+    return judge(TOO_THICK, subject, thick_m, thickest_m)
+
+
+WAYS_OUT = Rule(
+    "second-way-out",
+    "stop",
+    "",
+    "at least",
+    "People sleep in it and there are {measured} ways out of 24 by 17 in; there should be {limit}, far apart.",
+    "Fit a window or hatch that opens that far from the inside without a tool, away from the door.",
+    "it is not said how many sleep aboard, or how far a window opens (opening.clear)",
+    "two ways out of a sleeping space: NFPA 1192 6.2.1.2; 24 by 17 in from memory",
+    "seen in a copy of the source + from memory",
+)
+
+
+@enforces(WAYS_OUT)
+def ways_out(count: float | None) -> Finding:
+    """How many ways out a sleeping space has.
+
+    Parameters
+    ----------
+    count : [-] openings a person can climb through
+    """
+    return judge(WAYS_OUT, "sleeping space", count, EXITS)

@@ -1,0 +1,196 @@
+"""What the answer says: the sentence, the numbers, the table of where heat comes in, and what a change buys."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+import numpy as np
+
+from trailerlib import units
+from trailerlib.design.design import Design
+from trailerlib.physics.airflow import air_changes_per_h
+from trailerlib.physics.fan import reversed_flow_m3_s
+from trailerlib.rules.finding import Finding
+from trailerlib.studies.answer import Beside, Column, Quantity, mapping, names
+from trailerlib.studies.cooling import buys, gains, hold, shell, weather
+from trailerlib.studies.cooling.picture import HeatFlows
+from trailerlib.studies.cooling.result import AMP_HOURS_AT_V, Result, fan_amps, smallest_class
+
+COLUMNS = (
+    Column("name", "Where heat comes in"),
+    Column("side", "Side"),
+    Column("area", "Area", "area"),
+    Column("u", "U", "transmittance"),
+    Column("skin_c", "As air of", "temperature"),
+    Column("watts", "At the worst hour", "power"),
+    Column("method", "Studs by"),
+)
+MOST_LACKS = 2
+BUYS = (
+    Column("change", "What it buys"),
+    Column("peak_c", "No power", "temperature"),
+    Column("saves_k", "Cooler by", "temperature step"),
+    Column("cold_w", "To take out", "power"),
+    Column("saves_w", "Less by", "power"),
+)
+
+
+def sentence(found: Result, design: Design, checks: Sequence[Finding]) -> str:
+    """The verdict: is it held, and is there air."""
+    return f"{_heat(found, design)} {_air(found, design, checks)}"
+
+
+def _heat(found: Result, design: Design) -> str:
+    if found.lacks["heat"]:
+        return f"Heat is not checked, it needs {_shortened(found.lacks['heat'])}."
+    assert found.asked is not None and found.free_c is not None and found.case is not None
+    system = design.units
+    peak = units.show(float(found.free_c.max()), "temperature", system)
+    need = units.show(found.asked.rated_w, "cooling power", system)
+    at = units.clock(found.asked.worst + 0.5)
+    if found.cooler is None:
+        return f"It gets {peak} inside and there is no cooler; one of {need} would hold it."
+    wanted = units.show(design.comfort.set_point, "temperature", system)
+    enough = found.asked.rated_w <= found.cooler.rated_w
+    if found.cooler.warmest_c > hold.top_c(float(design.comfort.set_point or 0.0), design.comfort.band):
+        warm = units.show(found.cooler.warmest_c, "temperature", system)
+        more = "" if enough else f", and would take a cooler of {need}"
+        return f"{wanted} is not held: it gets {warm} by {at}{more}."
+    people = " as far as people are counted" if any(gains.left_out(design)) else ""
+    if not enough:
+        return f"{wanted} is held within its band{people}: the worst hour, {at}, takes all that the cooler has."
+    share = units.show(found.asked.rated_w / found.cooler.rated_w, "fraction", system)
+    return f"{wanted} is held{people}: the worst hour, {at}, takes {share} of the cooler."
+
+
+def _shortened(lacks: tuple[str, ...]) -> str:
+    """The first of what is missing, and how much more there is."""
+    more = len(lacks) - MOST_LACKS
+    return names(lacks) if more <= 1 else f"{', '.join(lacks[:MOST_LACKS])} and {more} things more"
+
+
+def _air(found: Result, design: Design, checks: Sequence[Finding]) -> str:
+    stop = next((f for f in checks if f.severity == "stop"), None)
+    if stop is not None:
+        return stop.text(design.units)
+    if design.use.sleepers == 0:
+        return "Nobody sleeps in it."
+    if found.night is None:
+        return f"The air is not checked, it needs {_shortened(found.lacks['night'])}."
+    ppm = units.figures(float(found.night.lasting.max()))
+    if found.night.moved_m3_s is None:
+        return f"Shut, the sleepers wake in {ppm} ppm of carbon dioxide."
+    if not found.night.runs:
+        return f"The fan is not on at night: the sleepers wake in {ppm} ppm of carbon dioxide."
+    return f"With the fan the sleepers wake in {ppm} ppm of carbon dioxide."
+
+
+def numbers(found: Result, design: Design, volts: float) -> Mapping[str, Quantity]:
+    """Every number of the answer.
+
+    Parameters
+    ----------
+    found : what has been worked out
+    design : the design
+    volts : [V] of the battery side
+    """
+    return mapping(**_hot(found), **_cold(found), **_night(found, volts))
+
+
+def _hot(found: Result) -> dict[str, Quantity]:
+    need, cooler = found.asked, found.cooler
+    fit = None if need is None else smallest_class(need.rated_w)
+    peak = None if found.free_c is None else float(found.free_c.max())
+    return {
+        "ua": Quantity("Heat it passes for each degree", None if found.case is None else found.case.ua, "conductance"),
+        "free_c": Quantity("Hottest inside without power", peak, "temperature"),
+        "worst_h": Quantity("Worst hour", None if need is None else need.worst + 0.5, "clock"),
+        "asked_w": Quantity(
+            "To take out then", None if need is None else float(hold.hourly(need.total_w).max()), "power"
+        ),
+        "needed_w": Quantity("Rating that holds it", None if need is None else need.rated_w, "cooling power"),
+        "smallest_w": Quantity(
+            "Smallest class that does" + ("" if fit is None else f", {fit[0]}"),
+            None if fit is None else fit[1],
+            "cooling power",
+        ),
+        "held_c": Quantity("Warmest hour with the cooler", None if cooler is None else cooler.warmest_c, "temperature"),
+        "duty": Quantity("Of the day the cooler runs", None if cooler is None else cooler.duty, "fraction"),
+        "starts": Quantity("Starts in its busiest hour", None if cooler is None else cooler.starts_per_h, "rate"),
+        "day_wh": Quantity("Energy of the cooler a day", None if cooler is None else cooler.day_wh, "energy"),
+        "day_ah": Quantity("The same from 12 V", None if cooler is None else cooler.day_wh / AMP_HOURS_AT_V, "charge"),
+    }
+
+
+def _cold(found: Result) -> dict[str, Quantity]:
+    cold = found.cold
+    return {"heater_w": Quantity("Heat that holds the coldest night", None if cold is None else cold.needed_w, "power")}
+
+
+def _night(found: Result, volts: float) -> dict[str, Quantity]:
+    night = found.night
+    if night is None:
+        return {}
+    moved, fan = night.moved_m3_s, night.fan
+    noise = None if fan is None or fan.fan is None else fan.fan.noise_db
+    loud = "" if noise is None else f", {noise:g} dB"
+    changes = None if moved is None else float(air_changes_per_h(moved, night.volume_m3))
+    gap = night.gap_m if night.gap_m is not None and np.isfinite(night.gap_m) else None
+    back = None if moved is None else abs(float(reversed_flow_m3_s(moved)))
+    return {
+        "fan_flow": Quantity(f"Air the fan moves{loud}", moved, "air flow"),
+        "fan_back": Quantity("Blown in when it is reversed", back, "air flow"),
+        "changes": Quantity("Air changes with the fan", changes, "rate"),
+        "fan_a": Quantity("Current of the fan", None if fan is None else fan_amps(fan, volts), "current"),
+        "co2_ppm": Quantity("Carbon dioxide by waking", float(night.lasting[-1]), "concentration"),
+        "shut_ppm": Quantity("The same shut in, fan off", float(night.shut_ppm[-1]), "concentration"),
+        "needed_flow": Quantity("Air that keeps the mark", night.needed_m3_s, "air flow"),
+        "leaks": Quantity("Comes in through leaks", night.leaks_m3_s, "air flow"),
+        "gap_m": Quantity(_window_words(night.window), gap, "small length"),
+        "dew_c": Quantity("Dew point inside on the coldest night", night.dew_c, "temperature"),
+    }
+
+
+def _window_words(window: str | None) -> str:
+    return "Crack a window for it" if window is None else f"Crack {window} for it"
+
+
+def rows(flows: HeatFlows | None, found: Result) -> Iterator[Mapping[str, Any]]:
+    """Every way heat comes in at the worst hour, the largest first."""
+    if flows is None or found.case is None:
+        return
+    skins: dict[tuple[str, str], shell.Surface] = {(s.name, s.side): s for s in found.case.surfaces}
+    for part in sorted(flows.parts, key=lambda part: -part.watts):
+        surface = skins.get((part.name, part.side))
+        area = sum(s.area_m2 for s in found.case.surfaces if (s.name, s.side) == (part.name, part.side))
+        yield {
+            "name": part.name,
+            "side": part.side,
+            "area": None if surface is None else area,
+            "u": None if surface is None else surface.u,
+            "skin_c": part.skin_c,
+            "watts": part.watts,
+            "method": "" if surface is None else surface.method,
+        }
+
+
+def beside(found: Result, design: Design) -> Beside | None:
+    """What a change buys, and what the day rests on."""
+    if found.case is None:
+        return None
+    return Beside("What a change buys", BUYS, buys.rows(design, design.comfort.set_point), note(design))
+
+
+def note(design: Design) -> str:
+    """What the figures rest on, in a few sentences."""
+    taken = [*weather.basis(design.site, design.units), *(f"not counted: {words}" for words in gains.left_out(design))]
+    if design.site.dew_point is None:
+        taken.append("not counted: water that comes in with the air (site.dew_point)")
+    first = "; ".join(taken)
+    return (
+        f"{first[:1].upper()}{first[1:]}. Wind, the lift of warm air, the charger's losses and what a metal skin "
+        "gathers from farther along are left out; no power means shut and still, with people and loads as they are. "
+        "More foam also keeps heat in: where it is hotter inside than out, it can cost a little without power. A fan "
+        "is no protection against carbon monoxide."
+    )

@@ -1,0 +1,149 @@
+"""How the bows carry what sits in an opening of the roof: sharing, stress, sag, the frame round it, its bolts."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from trailerlib.design.design import Design
+from trailerlib.design.model import Opening
+from trailerlib.physics import beam, bolts, strength
+from trailerlib.physics.beam import Loads
+from trailerlib.physics.rails import RailLoads, Rails
+from trailerlib.physics.roof import Carried, RoofBow, carry
+from trailerlib.reference import table
+from trailerlib.studies.roof.frame import G_M_S2, Framing
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Carrying:
+    """One opening: its mass [kg], its rails from bow to bow [m]; for each bow of the framing share [-], stress [Pa] and
+    sag [m] at the worse end of the range; ``trimmer_pa`` [Pa] of the trimmers.
+
+    ``stress_pa`` and ``trimmer_pa`` are None where the road's shock is not given. ``onto_n`` [N] (2, bows, 2) is what
+    the trimmers press on each bow, at either end of the range.
+    """
+
+    opening: Opening
+    mass_kg: float
+    span: tuple[float, float]
+    cut: tuple[float, ...]
+    share: tuple[float, ...]
+    stress_pa: tuple[float, ...] | None
+    sag_m: tuple[float, ...]
+    trimmer_pa: float | None
+    case: str
+    onto_n: Floats = field(compare=False, repr=False)
+
+
+def mass_of(design: Design, opening: Opening) -> float | None:
+    """What sits in an opening [kg]: as stated, else the mass of the load of the same name; None is not known."""
+    if opening.mass is not None:
+        return opening.mass
+    load = next((load for load in design.loads if load.name == opening.name), None)
+    return None if load is None else load.mass_each_kg
+
+
+def carrying(design: Design, framing: Framing, opening: Opening, others: Sequence[Carrying] = ()) -> Carrying | None:
+    """How an opening of the roof is carried; None where its mass or a bow on either side is not there, or where it
+    reaches out over a wall.
+
+    Both ends of the range of the walls' hold are worked out; the worse is told. What sits in it presses evenly on the
+    two trimmers along the sides of the hole. ``others`` hang on some of the same bows.
+    """
+    mass, span = mass_of(design, opening), framing.beside(opening)
+    if mass is None or span is None or not _between_walls(framing, opening):
+        return None
+    cut = framing.cut_by(opening)
+    run = _both_ends(framing, opening, mass, span, others)
+    moment, sag = np.abs(run.bows.moment_nm), run.bows.deflection_m
+    rail = float(np.max(np.abs(run.rails.moment_nm)))
+    shock, modulus = design.roof.shock, float(framing.section.modulus_m3)
+    stress = trimmer = None
+    if shock is not None:
+        stress = tuple(float(s) for s in np.asarray(strength.bending_stress_pa(moment.max(axis=0), modulus, shock)))
+        trimmer = float(strength.bending_stress_pa(rail, modulus, shock))
+    looser = int(np.argmax(sag.max(axis=1)))
+    return Carrying(
+        opening, mass, span, cut, tuple(float(s) for s in run.share[looser]), stress,
+        tuple(float(s) for s in sag.max(axis=0)), trimmer,
+        f"ends held {100 * framing.ends[int(np.argmax(moment.max(axis=1)))]:g} %", run.onto_n,
+    )  # fmt: skip
+
+
+def trimmers_m(opening: Opening) -> tuple[float, float]:
+    """Where the trimmers lie: along both sides of the hole [m from the road side]."""
+    across, width = opening.at[1], opening.size[1]
+    return across - width / 2, across + width / 2
+
+
+def _between_walls(framing: Framing, opening: Opening) -> bool:
+    near, far = trimmers_m(opening)
+    return near > 0.0 and far < framing.span_m
+
+
+def _both_ends(
+    framing: Framing, opening: Opening, mass: float, span: tuple[float, float], others: Sequence[Carrying]
+) -> Carried:
+    """The sharing with the walls' hold at either end of its range; every field has the shape (2, ...)."""
+    one, cut = framing.bow(np.array(framing.ends)), framing.cut_by(opening)
+    bows = [
+        RoofBow(at, one, _own(framing, n, others if span[0] <= at <= span[1] else ()), at in cut)
+        for n, at in enumerate(framing.at_m)
+    ]
+    x, along = opening.at[0], opening.size[0]
+    rails = Rails(trimmers_m(opening), framing.ei_nm2, *span)
+    over = (max(span[0], x - along / 2), min(span[1], x + along / 2))
+    per_m = mass * G_M_S2 / 2.0 / (over[1] - over[0])
+    return carry(bows, rails, RailLoads(per_m_n=np.full(2, per_m), over_m=over))
+
+
+def _own(framing: Framing, number: int, others: Sequence[Carrying]) -> Loads:
+    """What lies on one bow itself and what the trimmers of other openings press on it."""
+    own = framing.own
+    for other in others:
+        own = own.plus(other.onto_n[:, number], np.array(trimmers_m(other.opening)))
+    return own
+
+
+def person_pa(design: Design, framing: Framing) -> float | None:
+    """Stress of one bow with a person on its middle [Pa], standing still; None where nobody is said to kneel there."""
+    if design.roof.person is None or not framing.at_m:
+        return None
+    on = framing.own.plus(np.array([design.roof.person * G_M_S2]), np.array([framing.span_m / 2]))
+    moment = beam.largest(framing.bow(np.array(framing.ends)), on).moment_nm
+    return float(strength.bending_stress_pa(np.max(np.abs(moment)), float(framing.section.modulus_m3), 1.0))
+
+
+def bolt_pull_kg(design: Design, opening: Opening) -> float | None:
+    """Pull of the worst bolt [kg], at the corners of the hole and evenly between; None where something is not known.
+
+    The road lifts by as much less than one weight as it presses more; braking and a bend push as on cargo.
+    """
+    mass, height, count, shock = mass_of(design, opening), opening.height, opening.bolts, design.roof.shock
+    if mass is None or height is None or count is None or shock is None or count < 4:
+        return None
+    weight = mass * G_M_S2
+    lift = max(0.0, shock - 2.0) * weight
+    at = _round(opening, count)
+    asked = table("restraint")
+    forward, aside = (float(asked.number("of_breaking_g", direction=way)) * weight for way in ("forward", "sideways"))
+    centre = np.zeros(2)
+    pulls = [
+        bolts.pull_n(at, centre, height, lift, *push)
+        for push in ((forward, 0.0), (-forward, 0.0), (0.0, aside), (0.0, -aside))
+    ]
+    return float(np.max(pulls)) / G_M_S2
+
+
+def _round(opening: Opening, count: int) -> Floats:
+    """Places of bolts round the hole, the corners first [m from its middle], shape (bolts, 2)."""
+    along, across = opening.size[0] / 2, opening.size[1] / 2
+    corners = [(-along, -across), (along, -across), (along, across), (-along, across)]
+    more = [np.linspace(corners[n], corners[(n + 1) % 4], 2 + (count - 4 + 3 - n) // 4)[1:-1] for n in range(4)]
+    return np.concatenate([np.array(corners), *more])

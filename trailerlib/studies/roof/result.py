@@ -1,0 +1,74 @@
+"""All that is worked out for this question."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from trailerlib.design.design import Design
+from trailerlib.design.model import Opening
+from trailerlib.studies.kept import Kept
+from trailerlib.studies.roof import build_up, carry, frame, placing
+from trailerlib.studies.roof.frame import Framing
+
+
+@dataclass(frozen=True)
+class Result:
+    """``carried`` by the name of the opening, those of the roof alone; ``lacks`` what is not known of the bows."""
+
+    framing: Framing | None
+    carried: dict[str, carry.Carrying]
+    person_pa: float | None
+    conflicts: tuple[placing.Conflict, ...]
+    frames: tuple[build_up.Frame, ...]
+    lacks: tuple[str, ...]
+
+
+_FRAMINGS: Kept[Framing] = Kept()
+_CARRIED: Kept[carry.Carrying | None] = Kept()
+
+
+def result_of(design: Design) -> Result:
+    """The bows, what they carry, what is in the way, and the frames to make."""
+    lacks = tuple(frame.missing(design))
+    framing = (
+        None if lacks else _FRAMINGS.of((design.trailer, design.roof, *design.faces), lambda: frame.framing_of(design))
+    )
+    carried = {} if framing is None else _all_carried(design, framing)
+    person = None if framing is None else carry.person_pa(design, framing)
+    return Result(framing, carried, person, placing.conflicts(design), tuple(build_up.frames(design)), lacks)
+
+
+def _all_carried(design: Design, framing: Framing) -> dict[str, carry.Carrying]:
+    """Each opening of the roof, first alone, then with what others hang on the same bows.
+
+    None of those of which one cuts a bow that the other hangs on: that is for somebody who answers for it.
+    """
+    openings = on_roof(design)
+    alone = []
+    for opening in openings:
+        if any(framing.entangled(opening, other) for other in openings if other is not opening):
+            continue
+        found = _carried(design, framing, opening, ())
+        alone += [] if found is None else [found]
+    together = {}
+    for one in alone:
+        bows = set(framing.reached_by(one.opening))
+        others = tuple(other for other in alone if other is not one and bows & set(framing.reached_by(other.opening)))
+        found = _carried(design, framing, one.opening, others) if others else one
+        if found is not None:
+            together[one.opening.name] = found
+    return together
+
+
+def _carried(
+    design: Design, framing: Framing, opening: Opening, others: tuple[carry.Carrying, ...]
+) -> carry.Carrying | None:
+    mass = carry.mass_of(design, opening)
+    return _CARRIED.of(
+        (framing, opening, design.roof, mass, *others), lambda: carry.carrying(design, framing, opening, others)
+    )
+
+
+def on_roof(design: Design) -> tuple[Opening, ...]:
+    """The openings of the roof."""
+    return tuple(opening for opening in design.openings if opening.wall == "roof")

@@ -1,0 +1,170 @@
+"""What the answer says: the sentence, the numbers, the openings as a table, and the frames to cut."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from trailerlib import units
+from trailerlib.design.design import Design
+from trailerlib.design.model import Opening
+from trailerlib.rules.finding import Finding
+from trailerlib.studies.answer import Beside, Column, Quantity, mapping, names
+from trailerlib.studies.roof import build_up, carry, placing, ways_out
+from trailerlib.studies.roof.build_up import Frame
+from trailerlib.studies.roof.result import Result, on_roof
+
+COLUMNS = (
+    Column("name", "Opening"),
+    Column("wall", "Side"),
+    Column("mass_kg", "Carries", "mass"),
+    Column("cuts", "Cuts"),
+    Column("room_m", "Room to the edge", "small length"),
+    Column("stress", "Of the stress allowed", "fraction"),
+    Column("thick_m", "Wall here", "small length"),
+    Column("made_for", "Made for"),
+    Column("spacer_m", "Spacer", "small length"),
+)
+CUTS = (
+    Column("what", "To cut"),
+    Column("piece", "Piece"),
+    Column("count", "Pieces", "count"),
+    Column("length_m", "Length", "small length"),
+    Column("section", "From"),
+)
+UNKNOWN = "its mass is not known, or no whole bow carries it on either side"
+NOTE = (
+    "Trimmers run along the hole from bow to bow, headers across it; two angle brackets and four rivets or screws at "
+    "each end, more where the maker says so (common practice, no source). Lift by the wind at speed is left out. A "
+    "spacer frame lies inside, under the clamp ring, its drip edge down; dry-fit before sealing."
+)
+
+
+def sentence(found: Result, design: Design, checks: Sequence[Finding]) -> str:
+    """The verdict: what is worst, else by how much it is carried."""
+    first = next((f for f in checks if f.severity in ("stop", "fix")), None)
+    stop = next((f for f in checks if f.severity == "stop"), first)
+    if stop is not None:
+        return stop.text(design.units)
+    if found.framing is None:
+        return f"Not checked: the bows are not given ({names(found.lacks)})."
+    unknown = [o.name for o in on_roof(design) if o.name not in found.carried]
+    if not found.carried:
+        if not unknown:
+            return "Nothing sits in an opening of the roof."
+        return f"Not checked: {names(unknown)}; {UNKNOWN}."
+    name, used = _hardest(found)
+    if used is None:
+        return "Not checked: it is not said how hard the road shakes the roof (roof.shock)."
+    share = units.show(used, "fraction", design.units)
+    times = f"{design.roof.shock:g} times its weight"
+    verdict = f"The roof carries it: under {name} the worst bow works at {share} of what is allowed, at {times}."
+    return verdict + (f" Not checked: {names(unknown)}; {UNKNOWN}." if unknown else "")
+
+
+def _hardest(found: Result) -> tuple[str, float | None]:
+    """The opening whose bow is used most, and how much of what is allowed [-]."""
+    assert found.framing is not None
+    allowed = found.framing.allowed_pa
+    told = [(max(c.stress_pa) / allowed, name) for name, c in found.carried.items() if c.stress_pa is not None]
+    return (max(told)[1], max(told)[0]) if told else (next(iter(found.carried)), None)
+
+
+def numbers(found: Result, design: Design, focus: Opening | None) -> Mapping[str, Quantity]:
+    """Every number of the answer, of the opening in focus."""
+    one = None if focus is None else found.carried.get(focus.name)
+    framing = found.framing
+    known = one is not None and one.stress_pa is not None and framing is not None
+    stress = max(one.stress_pa) if known and one is not None and one.stress_pa is not None else None
+    share = None if one is None else max(one.share)
+    name = "" if focus is None else f" under {focus.name}"
+    return mapping(
+        bows=Quantity("Bows", None if framing is None else float(len(framing.at_m)), "count"),
+        share=Quantity(f"Of it on the busiest bow{name}", share, "fraction"),
+        stress=Quantity("Bending stress on a bad road", stress, "stress"),
+        allowed=Quantity("Stress allowed", None if framing is None else framing.allowed_pa, "stress"),
+        sag_m=Quantity("Sag standing still", None if one is None else max(one.sag_m), "small length"),
+        trimmer=Quantity("Stress in the trimmers", None if one is None else one.trimmer_pa, "stress"),
+        person=Quantity("With a person on one bow", found.person_pa, "stress"),
+        bolt_kg=Quantity(
+            "Pull of the worst bolt", None if focus is None else carry.bolt_pull_kg(design, focus), "mass"
+        ),
+        thick_m=Quantity("Wall at it", None if focus is None else build_up.thickness_m(design, focus), "small length"),
+        spacer_m=Quantity(
+            "Spacer it needs", None if focus is None else build_up.missing_m(design, focus), "small length"
+        ),
+        ways_out=Quantity("Ways out", ways_out.count(design), "count"),
+    )
+
+
+def rows(design: Design, found: Result) -> Iterator[Mapping[str, Any]]:
+    """Every opening."""
+    for opening in design.openings:
+        one = found.carried.get(opening.name)
+        stress = None if one is None or one.stress_pa is None or found.framing is None else max(one.stress_pa)
+        yield {
+            "name": opening.name,
+            "wall": opening.wall,
+            "mass_kg": carry.mass_of(design, opening),
+            "cuts": _cuts(design, found, opening),
+            "room_m": placing.room_to_edge_m(design.trailer, opening),
+            "stress": None if stress is None or found.framing is None else stress / found.framing.allowed_pa,
+            "thick_m": build_up.thickness_m(design, opening),
+            "made_for": _range(opening, design.units),
+            "spacer_m": build_up.missing_m(design, opening),
+        }
+
+
+def _cuts(design: Design, found: Result, opening: Opening) -> str:
+    if opening.wall == "roof":
+        count, what = (0 if found.framing is None else len(found.framing.cut_by(opening))), "bow"
+    else:
+        count, what = len(placing.studs_cut(design, opening)), "stud"
+    return "" if count == 0 else f"{count} {what}{'s' if count > 1 else ''}"
+
+
+def _range(opening: Opening, system: units.System) -> str:
+    if opening.made_for is None:
+        return ""
+    thin, thick = (units.show(size, "small length", system) for size in opening.made_for)
+    return f"{thin} to {thick}"
+
+
+def beside(design: Design, found: Result) -> Beside | None:
+    """What has to be cut: frames round the openings of the roof and spacer frames."""
+    cut = (*_framing_rows(design, found), *_spacer_rows(found.frames, design.units))
+    return Beside("What to cut", CUTS, tuple(cut), NOTE) if cut else None
+
+
+def _framing_rows(design: Design, found: Result) -> Iterator[Mapping[str, Any]]:
+    framing, roof = found.framing, design.roof
+    if framing is None:
+        return
+    size = f"{units.show(framing.width_m, 'small length', design.units)} by "
+    size += f"{units.show(framing.depth_m, 'small length', design.units)} {roof.section}, {framing.metal.name}"
+    for name, one in found.carried.items():
+        clear = one.span[1] - one.span[0] - framing.width_m
+        yield {"what": name, "piece": "trimmer", "count": 2, "length_m": clear, "section": size}
+        yield {"what": name, "piece": "header", "count": 2, "length_m": one.opening.size[1], "section": size}
+
+
+def _spacer_rows(frames: Sequence[Frame], system: units.System) -> Iterator[Mapping[str, Any]]:
+    for frame in frames:
+        thick = units.show(frame.thick_m, "small length", system)
+        stock = f"{frame.board}, {thick} thick" if frame.board else f"{thick} thick"
+        if frame.plane_m > 1e-6:
+            stock += f", {units.show(frame.plane_m, 'small length', system)} planed off"
+        if frame.strips is not None and frame.boards is not None:
+            stock += f"; rip {units.show(frame.strip_m, 'small length', system)} strips, {frame.strips} from a board"
+            stock += f", {frame.boards} board{'s' if frame.boards != 1 else ''}"
+        if frame.screws_m is not None:
+            stock += f"; fasteners {units.show(frame.screws_m, 'small length', system)}"
+        for piece in frame.pieces:
+            ends = f"spacer, {piece.name}, {piece.ends} ends"
+            yield {
+                "what": frame.opening.name, "piece": ends, "count": piece.count, "length_m": piece.length_m,
+                "section": stock,
+            }  # fmt: skip
+            stock = "as above"
+        if not frame.pieces:
+            yield {"what": frame.opening.name, "piece": "spacer", "count": 1, "length_m": None, "section": stock}
