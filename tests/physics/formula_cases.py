@@ -288,4 +288,5 @@ CASES: dict[Any, list[dict[str, float]]] = {
     cooler.input_curve: [{"wet_bulb_c": 17.3, "outside_c": 41}],
     cooler.running_share: [{"load_share": 0.37}, {"load_share": 0}, {"load_share": 1.2}],
     cooler.cycle_s: [{"room_j_per_k": 165000, "band_k": 1.1, "load_w": 870, "sensible_w": 2300}],
+    strength.shear_stress_pa: [{"shear_n": 830, "web_m2": 0.000126, "shock": 3}],
 }

@@ -174,6 +174,9 @@ NUMBERS = {
     "bow-sag": Case(
         lambda m, x: roof.bow_sag("The bow under a", m, None if x is None else 180.0 * x), "fix", "at most", 0.01185
     ),
+    "bow-shear": Case(
+        lambda m, x: roof.bow_shear("The bow under a", m, None if x is None else x / 0.6), "fix", "at most", 114e6
+    ),
     "trimmer-stress": Case(lambda m, x: roof.trimmer_stress("a", m, x), "fix", "at most", 189.8e6),
     "person-on-roof": Case(lambda m, x: roof.person_on_roof("the roof", m, x), "note", "at most", 189.8e6),
     "bow-cut": Case(lambda m, _: roof.bows_cut("a", m), "note", "at most", 0.0, fixed=True),

@@ -8,6 +8,7 @@ from functools import cache
 from math import isnan
 from typing import Any
 
+import numpy as np
 import pytest
 from roofs import box, hole
 
@@ -220,10 +221,13 @@ def test_bolts_by_hand() -> None:
     eight = box([{**cooler, "bolts": 8}], {"shock": 3})
     squares = 6 * 0.2**2
     assert tl.study("roof", eight).value("bolt_kg") == pytest.approx(50 / 8 + 0.8 * 50 * 0.15 * 0.2 / squares)
-    # A fifth in the middle of the road side: their middle is 0.04 m off, so the lift of 50 kg tilts it too. Across,
-    # 4·0.24² … come to 0.192 m²; on the curb side 50/5 + 50·0.04·0.24/0.192, and braking as before.
-    five = tl.study("roof", box([{**cooler, "bolts": 5}], {"shock": 3})).value("bolt_kg")
-    assert five == pytest.approx(50 / 5 + 50 * 0.04 * 0.24 / 0.192 + brake)
+    # A fifth in the middle of the road side, a sixth in that of the rear: with 50 kg of lift and 0.8·50·0.15 of braking
+    # either way, or 0.5·50·0.15 of a bend, the pull is a plane over their places that balances force and moments.
+    places = np.array([(1, x, y) for x in (-0.2, 0.2) for y in (-0.2, 0.2)] + [(1, 0, -0.2), (1, 0.2, 0)])
+    asked_for = [(50, 6.0, 0), (50, -6.0, 0), (50, 0, 3.75), (50, 0, -3.75)]
+    pulls = [places @ np.linalg.solve(places.T @ places, np.array(balance)) for balance in asked_for]
+    six = tl.study("roof", box([{**cooler, "bolts": 6}], {"shock": 3})).value("bolt_kg")
+    assert six == pytest.approx(np.max(pulls))
     for few in (1, 3):
         assert isnan(tl.study("roof", box([{**cooler, "bolts": few}])).value("bolt_kg")), "not a frame of four corners"
 

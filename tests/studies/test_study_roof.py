@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import isnan
 from typing import Any
 
+import numpy as np
 import pytest
 from roofs import box, hole
 
@@ -92,7 +93,7 @@ def test_mitred_corners_are_as_long_as_the_frame(demo: tl.Design) -> None:
 
 @pytest.mark.parametrize(("width", "length", "corner", "strips", "boards"), [
     ("3 in", "4 ft", "butt", 1, 2), ("3 in", "4 ft", "mitre", 1, 3), ("3 1/8 in", "4 ft", "mitre", 2, 2),
-    ("3 in", "8 ft", "butt", 1, 1), ("3 in", "24 in", "butt", 1, 4), ("3 in", "23 in", "butt", 1, None),
+    ("3 in", "8 ft", "butt", 1, 1), ("3 in", "6 ft", "butt", 1, 2), ("3 in", "24 in", "butt", 1, 4), ("3 in", "23 in", "butt", 1, None),
     ("1 in", "8 ft", "butt", 0, None), ("3 in", "45.125 in", "butt", 1, 2), ("3 in", "45 in", "butt", 1, 3),
 ])  # fmt: skip
 def test_how_many_boards_it_takes(
@@ -147,6 +148,7 @@ RAISED: list[tuple[str, Changes, str, str]] = [
     ("bow-stress", {("roof", "shock"): 4}, "roof cooler", "fix"),
     ("bow-stress", {(*COOLER, "mass"): "101 lb"}, "roof cooler", "fix"),
     ("bow-sag", {(*COOLER, "mass"): "300 lb"}, "roof cooler", "fix"),
+    ("bow-shear", {(*COOLER, "mass"): "900 lb", ("roof", "wall"): "0.010 in"}, "roof cooler", "fix"),
     ("trimmer-stress", {(*COOLER, "mass"): "700 lb"}, "roof cooler", "fix"),
     ("person-on-roof", {}, "the roof", "note"),
     ("bow-cut-without-headers", {(*FAN, "headers"): False}, "roof fan", "fix"),
@@ -162,7 +164,7 @@ RAISED: list[tuple[str, Changes, str, str]] = [
 ]  # fmt: skip
 
 HOLDS: list[tuple[str, Changes, str]] = [
-    ("bow-stress", {}, "roof cooler"), ("bow-sag", {}, "roof cooler"), ("trimmer-stress", {}, "roof cooler"),
+    ("bow-stress", {}, "roof cooler"), ("bow-sag", {}, "roof cooler"), ("trimmer-stress", {}, "roof cooler"), ("bow-shear", {}, "roof cooler"),
     ("bow-stress", {(*COOLER, "mass"): "100 lb"}, "roof cooler"), ("person-on-roof", {("roof", "person"): "100 lb"}, "the roof"),
     ("bow-cut-without-headers", {}, "roof fan"), ("bow-cut-without-headers", {(*COOLER, "headers"): None}, "roof cooler"),
     ("roof-bolts-hold", {(*COOLER, "bolt_limit"): "37 lb"}, "roof cooler"), ("opening-over-edge", {}, "roof cooler"),
@@ -191,12 +193,12 @@ def test_all_rules_of_this_question_are_among_them() -> None:
     assert own == {case[0] for case in RAISED} and RAIN.id in own
 
 
-BOWS = ("bow-stress", "bow-sag", "trimmer-stress", "bow-cut-without-headers", "bow-cut", "person-on-roof")
+BOWS = ("bow-stress", "bow-shear", "bow-sag", "trimmer-stress", "bow-cut-without-headers", "bow-cut", "person-on-roof")
 MISSING: list[tuple[tuple[str, ...], tuple[str, ...], str]] = [
     *[(("roof", key), BOWS, "") for key in ("metal", "width", "depth", "spacing", "first", "ends")],
     (("roof",), BOWS, ""),
     (("face", "roof", "layers"), (*BOWS, "wall-too-thin"), "roof"),
-    (("roof", "shock"), ("bow-stress", "trimmer-stress", "roof-bolts-hold"), ""),
+    (("roof", "shock"), ("bow-stress", "bow-shear", "trimmer-stress", "roof-bolts-hold"), ""),
     (("roof", "person"), ("person-on-roof",), ""),
     ((*COOLER, "height"), ("roof-bolts-hold",), "roof cooler"),
     ((*COOLER, "bolts"), ("roof-bolts-hold",), "roof cooler"),
@@ -222,7 +224,7 @@ def test_what_is_not_known_is_not_checked(case: tuple[tuple[str, ...], tuple[str
 
 def test_a_unit_of_which_nobody_knows_the_mass_is_not_checked(demo: tl.Design) -> None:
     answer = tl.study("roof", demo.replace("opening.roof cooler.name", "new cooler"), opening="new cooler")
-    for rule in ("bow-stress", "bow-sag", "trimmer-stress", "roof-bolts-hold"):
+    for rule in ("bow-stress", "bow-shear", "bow-sag", "trimmer-stress", "roof-bolts-hold"):
         assert {f.severity for f in said(answer, rule, "new cooler")} == {"not checked"}, rule
     assert isnan(answer.value("stress")) and isnan(answer.value("bolt_kg")) and isnan(answer.value("share"))
     whole = demo.replace_all(
@@ -364,3 +366,18 @@ def test_nothing_known_of_walls_and_boards() -> None:
     assert words.pop(("opening-over-edge", "hatch")) == "holds", "its place, size and flange are known"
     assert set(words.values()) == {"not checked"}
     assert list(build_up.frames(tl.design_from(raw))) == [] and answer.beside is None
+
+
+def test_shear_at_the_wall_by_hand(demo: tl.Design) -> None:
+    """Half of what a bow bears, times the shock, over both walls of the tube."""
+    from trailerlib.studies.roof.result import result_of
+
+    found = result_of(demo)
+    framing = found.framing
+    assert framing is not None
+    onto = np.abs(found.carried["roof cooler"].onto_n).sum(axis=2).max()
+    wall_n = (onto + framing.per_m_n * framing.span_m) / 2
+    webs_m2 = 2 * 0.065 * 1.5 * 0.0254**2
+    shear = found.carried["roof cooler"].shear_pa
+    assert shear == pytest.approx(3 * wall_n / webs_m2, rel=1e-6)
+    assert tl.study("roof", demo.replace("roof.wall", "0.030 in")).value("shear") > shear

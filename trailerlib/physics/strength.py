@@ -61,6 +61,34 @@ def bending_stress_pa(moment_nm: Number, modulus_m3: Number, shock: Number) -> N
 
 
 @formula(
+    r"\frac{@{shock} \, @{shear_n}}{@{web_m2}}",
+    symbols={"shear_n": "V", "web_m2": "A_{w}", "shock": "k"},
+    units={"shear_n": "N", "web_m2": "m²", "shock": "-", "return": "Pa"},
+    result=r"\tau",
+    title="Shear stress with road shock",
+    source="shear over the webs, as steel and aluminium manuals take it (from memory)",
+)
+def shear_stress_pa(shear_n: Number, web_m2: Number, shock: Number) -> Number:
+    """Mean shear in the webs: what stands still gives, times the road shock.
+
+    Parameters
+    ----------
+    shear_n : [N] standing still
+    web_m2 : [m2] of all webs, two thirds of a solid bar, whose peak is half as much again as the mean
+    shock : [-] road shock factor, 1 standing still
+
+    Returns
+    -------
+    [Pa] broadcast shape
+
+    Source
+    ------
+    Shear over the webs (from memory); the parabola of a solid bar.
+    """
+    return shock * shear_n / web_m2
+
+
+@formula(
     r"\frac{@{yield_pa}}{@{safety}}",
     symbols={"yield_pa": "F_{y}", "safety": r"\Omega"},
     units={"yield_pa": "Pa", "safety": "-", "return": "Pa"},

@@ -63,6 +63,34 @@ def bow_sag(subject: str, sag_m: float | None, span_m: float | None) -> Finding:
     return judge(BOW_SAG, subject, sag_m, None if span_m is None else SAG_SHARE * span_m)
 
 
+SHEAR_OF_BENDING = 0.6  # shear that is allowed, of the bending stress that is; from memory
+
+BOW_SHEAR = Rule(
+    "bow-shear",
+    "fix",
+    "stress",
+    "at most",
+    "{subject} is sheared at the wall by {measured} on a bad road; {limit} is allowed.",
+    "A thicker wall of the tube, or trimmers that reach further bows.",
+    "it needs the bows (roof), the mass of what sits in the opening and what the road does (roof.shock)",
+    "0.6 of the stress allowed in bending (AISC, Aluminum Design Manual)",
+    "from memory",
+)
+
+
+@enforces(BOW_SHEAR)
+def bow_shear(subject: str, shear_pa: float | None, allowed_pa: float | None) -> Finding:
+    """Shear in the webs of a bow against a share of what bending may use.
+
+    Parameters
+    ----------
+    subject : which bow
+    shear_pa : [Pa] with the road's shock
+    allowed_pa : [Pa] allowed in bending
+    """
+    return judge(BOW_SHEAR, subject, shear_pa, None if allowed_pa is None else SHEAR_OF_BENDING * allowed_pa)
+
+
 TRIMMER_STRESS = Rule(
     "trimmer-stress",
     "fix",

@@ -23,10 +23,10 @@ Floats = NDArray[np.float64]
 @dataclass(frozen=True)
 class Carrying:
     """One opening: its mass [kg], its rails from bow to bow [m]; for each bow of the framing share [-], stress [Pa] and
-    sag [m] at the worse end of the range; ``trimmer_pa`` [Pa] of the trimmers.
+    sag [m] at the worse end of the range; ``trimmer_pa`` [Pa] of the trimmers, ``shear_pa`` [Pa] the largest at a wall.
 
-    ``stress_pa`` and ``trimmer_pa`` are None where the road's shock is not given. ``onto_n`` [N] (2, bows, 2) is what
-    the trimmers press on each bow, at either end of the range.
+    ``stress_pa``, ``trimmer_pa`` and ``shear_pa`` are None where the road's shock is not given. ``onto_n`` [N]
+    (2, bows, 2) is what the trimmers press on each bow, at either end of the range.
     """
 
     opening: Opening
@@ -37,6 +37,7 @@ class Carrying:
     stress_pa: tuple[float, ...] | None
     sag_m: tuple[float, ...]
     trimmer_pa: float | None
+    shear_pa: float | None
     case: str
     onto_n: Floats = field(compare=False, repr=False)
 
@@ -64,14 +65,15 @@ def carrying(design: Design, framing: Framing, opening: Opening, others: Sequenc
     moment, sag = np.abs(run.bows.moment_nm), run.bows.deflection_m
     rail = float(np.max(np.abs(run.rails.moment_nm)))
     shock, modulus = design.roof.shock, float(framing.section.modulus_m3)
-    stress = trimmer = None
+    stress = trimmer = shear = None
     if shock is not None:
         stress = tuple(float(s) for s in np.asarray(strength.bending_stress_pa(moment.max(axis=0), modulus, shock)))
+        shear = float(strength.shear_stress_pa(float(np.max(np.abs(run.bows.shear_n))), framing.web_m2, shock))
         trimmer = float(strength.bending_stress_pa(rail, modulus, shock))
     looser = int(np.argmax(sag.max(axis=1)))
     return Carrying(
         opening, mass, span, cut, tuple(float(s) for s in run.share[looser]), stress,
-        tuple(float(s) for s in sag.max(axis=0)), trimmer,
+        tuple(float(s) for s in sag.max(axis=0)), trimmer, shear,
         f"ends held {100 * framing.ends[int(np.argmax(moment.max(axis=1)))]:g} %", run.onto_n,
     )  # fmt: skip
 

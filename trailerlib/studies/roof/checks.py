@@ -24,6 +24,7 @@ def _carried(design: Design, found: Result) -> Iterator[Finding]:
         one, name = found.carried.get(opening.name), opening.name
         stress = None if one is None or one.stress_pa is None else max(one.stress_pa)
         yield rules.bow_stress(f"The bow under {name}", stress, allowed)
+        yield rules.bow_shear(f"The bow under {name}", None if one is None else one.shear_pa, allowed)
         sag = None if one is None else max(one.sag_m)
         yield rules.bow_sag(f"The bow under {name}", sag, None if framing is None else framing.span_m)
         yield rules.trimmer_stress(name, None if one is None else one.trimmer_pa, allowed)

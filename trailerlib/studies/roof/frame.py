@@ -21,6 +21,7 @@ G_M_S2 = 9.80665
 class Framing:
     """All bows alike: ``at_m`` [m from the nose wall], span [m], section, metal; allowed stress [Pa], ends [-].
 
+    ``web_m2`` [m2] is what stands upright of the section and takes shear, two thirds of a solid bar;
     ``per_m_n`` [N/m] is what skin, foam, ceiling and the bow itself weigh along one bow, standing still.
     """
 
@@ -33,6 +34,7 @@ class Framing:
     allowed_pa: float
     ends: tuple[float, float]
     per_m_n: float
+    web_m2: float
 
     @property
     def ei_nm2(self) -> float:
@@ -99,8 +101,13 @@ def framing_of(design: Design) -> Framing:
     own = metal.density * float(section.area_m2) + _skin_kg_m2(design) * spacing
     return Framing(
         tuple(first + spacing * n for n in range(count)), design.trailer.width, section, metal, width, depth, allowed,
-        ends, own * G_M_S2,
+        ends, own * G_M_S2, _web_m2(design, width, depth),
     )  # fmt: skip
+
+
+def _web_m2(design: Design, width: float, depth: float) -> float:
+    """Two walls over the whole depth; of a solid bar two thirds of its area."""
+    return width * depth / 1.5 if design.roof.section == "solid" else 2.0 * float(design.roof.wall or 0.0) * depth
 
 
 def _section(design: Design, width: float, depth: float) -> sections.Section:

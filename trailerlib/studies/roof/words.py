@@ -84,6 +84,7 @@ def numbers(found: Result, design: Design, focus: Opening | None) -> Mapping[str
         stress=Quantity("Bending stress on a bad road", stress, "stress"),
         allowed=Quantity("Stress allowed", None if framing is None else framing.allowed_pa, "stress"),
         sag_m=Quantity("Sag standing still", None if one is None else max(one.sag_m), "small length"),
+        shear=Quantity("Shear at the wall", None if one is None else one.shear_pa, "stress"),
         trimmer=Quantity("Stress in the trimmers", None if one is None else one.trimmer_pa, "stress"),
         person=Quantity("With a person on one bow", found.person_pa, "stress"),
         bolt_kg=Quantity(
