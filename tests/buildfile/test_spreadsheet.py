@@ -15,7 +15,7 @@ from trailerlib.buildfile import spreadsheet
 from trailerlib.design.design import Design
 from trailerlib.studies import assess
 
-SHEETS = ["Loads", "Circuits", "Night", "Mains", "Generator", "Weight", "Findings", "Numbers"]
+SHEETS = ["Loads", "Circuits", "Night", "Mains", "Generator", "Heat", "Openings", "Weight", "Findings", "Numbers"]
 
 
 def test_sheets_heads_and_frozen_row(made: dict[str, bytes]) -> None:

@@ -189,6 +189,17 @@ def test_one_scale_along_and_up(wall: str, x: float, y: float, long: float, tall
     assert ground[3] - (it[1] + it[3]) / 2 == pytest.approx(y * px, abs=0.2)
 
 
+def test_flange_and_cover_lie_round_the_hole_to_scale() -> None:
+    svg = from_outside(answer(roof()), None, "paper")
+    (x, y, x2, y2), (ground,) = focus_of(svg), rects(svg, fill=PALETTE["wash"])
+    px = (ground[2] - ground[0]) / 4.27
+    flange = next(box for box in rects(svg, stroke=PALETTE["watch"], stroke_dasharray="4 3"))
+    assert flange == pytest.approx((x - 0.05 * px, y - 0.05 * px, x2 + 0.05 * px, y2 + 0.05 * px), abs=0.2)
+    cover = max(rects(svg, stroke=PALETTE["ghost"], stroke_width="0.9"), key=lambda box: box[1])
+    assert (cover[2] - cover[0], cover[3] - cover[1]) == pytest.approx((px, 0.74 * px), abs=0.2)
+    assert (cover[0] + cover[2], cover[1] + cover[3]) == pytest.approx((x + x2, y + y2), abs=0.4)
+
+
 # Facing the trailer from the road side one sees its nose on the left, from the curb side on the right; from the front
 # the road side (left in the way it drives) is on the right, from behind on the left; from above, nose to the left, it is
 # below. The hole lies near the nose or, on the nose and rear walls, near the road side.
@@ -242,6 +253,12 @@ def test_a_stud_ends_at_a_door_and_is_not_called_cut() -> None:
     it = focus_of(svg)
     upright = [line for line in polylines(svg, PALETTE["ink"]) if len(line) == 2 and line[0][0] == line[1][0]]
     assert len(upright) >= 2 and not any(it[1] + 1 < y < it[3] - 1 for line in upright for _, y in line)
+    assert [line for line in polylines(svg, PALETTE["stop"]) if line[0][0] == line[1][0]] == []
+
+
+def test_a_window_in_a_door_cuts_no_stud_that_another_opening_cuts() -> None:
+    side = roof(wall="road", holes=(DOOR, PANE), bars=(bow(1.2, cut=True, kind="stud"),), marks=(), focus=PANE.name)
+    svg = from_outside(answer(side), None, "paper")
     assert [line for line in polylines(svg, PALETTE["stop"]) if line[0][0] == line[1][0]] == []
 
 
@@ -340,7 +357,9 @@ def test_stress_is_said_in_psi_or_megapascal() -> None:
     us, metric = (
         words_of(bows_carry(answer(carried=row, system=system), None, "paper")) for system in ("us", "metric")
     )
-    assert "14500" in us and "psi" in us and "allowed 27600 psi" in us and "0.157" in us  # 1 psi is 6894.757 Pa
+    assert (
+        "14500" in us and "psi" in us and "allowed 27600 psi" in us and "0.157" in us and "allowed 0.465 in" in us
+    )  # 1 psi is 6894.757 Pa
     assert "100" in metric and "allowed 190 MPa" in metric and "4.00" in metric
 
 
@@ -375,6 +394,8 @@ def test_many_bows_share_rows_and_the_worst_keeps_its_own() -> None:
     shares = [int(text.removesuffix(" %")) for text, box in letters(svg) if text.endswith(" %") and box[1] > 60]
     assert sum(shares) == 14 * 5
     assert len(bars_of(bows_carry(answer(carried=bows(12)), None, "paper"))) == 12
+    alike = letters(bows_carry(answer(carried=bows(14, lambda k: 60e6)), None, "paper"))
+    assert [text for text, box in alike if text.startswith("bow ") and box[1] > 60][:2] == ["bow 1", "bow 2 to 4"]
 
 
 def test_the_ghost_of_the_bows_is_their_former_stress() -> None:
@@ -408,6 +429,10 @@ def test_the_bracket_runs_over_what_it_is_made_for_and_the_spacer_fills_what_is_
     drawn, (bracket,) = layers_of(svg), rects(svg, fill=PALETTE["dc"])
     px = (drawn[-1][2] - drawn[0][0]) / wall().thickness
     assert (bracket[0] - drawn[0][0], bracket[2] - drawn[0][0]) == pytest.approx((0.038 * px, 0.045 * px), abs=0.5)
+    measure = next(line for line in polylines(svg, PALETTE["ink"]) if len(line) == 2 and line[0][1] == line[1][1])
+    assert [x for x, _ in measure] == pytest.approx([drawn[0][0], drawn[-1][2]], abs=0.3)
+    ruler = polylines(svg, PALETTE["ink"])[-1]
+    assert ruler[3][0] - ruler[0][0] == pytest.approx(0.25 * 0.0254 * px, abs=0.3) and "0.25 in" in words_of(svg)
     (spacer,) = rects(svg, stroke=PALETTE["watch"], stroke_width="2")
     assert spacer[0] == pytest.approx(drawn[-1][2], abs=0.3) and spacer[2] == pytest.approx(bracket[0], abs=0.5)
     hatch = [line for line in polylines(svg, PALETTE["watch"]) if len(line) == 2]

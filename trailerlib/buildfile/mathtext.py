@@ -9,6 +9,7 @@ import re
 from functools import lru_cache
 from xml.etree import ElementTree
 
+ROUNDED_DOWN = ("⌊", "⌋")
 WORDS = {"max", "min", "ln", "log", "cos", "sin", "exp"}
 SIGNS = {"−": "-", "-": "-", "+": "+", "=": "=", "×": "times", "·": "dot.op", "/": "\\/", "≤": "<=", "≥": ">="}
 
@@ -109,7 +110,7 @@ def _row(parts: list[ElementTree.Element]) -> str:
 def _symbol(text: str) -> str:
     if text in WORDS:
         return text
-    if len(text) == 1 and text.isalpha():
+    if text in ROUNDED_DOWN or (len(text) == 1 and text.isalpha()):
         return text
     if text.isalpha():
         return f'upright("{text}")'

@@ -21,11 +21,10 @@ CAUTIONS = (
     "Mains work is for a qualified person, with the supply locked off and proved dead before anything is touched.",
     "A battery can drive very large currents through a tool, a ring or a damaged wire. Fuse it at the battery, and "
     "take off rings and watches before working near it.",
-    "Engines and burners make carbon monoxide, which kills sleepers without warning. Keep an alarm that works, and "
-    "never run a generator near an opening or beside a trailer in which people sleep.",
-    "Never sleep with a heater that burns the air inside. A fan is no protection against carbon monoxide.",
-    "Have the structure looked at before a bow is cut; measure on the trailer, not on the drawing.",
-    "Measure the weight on the coupler with a scale before the first trip, and never exceed a plate.",
+    "Engines and burners make carbon monoxide, which kills sleepers without warning; a fan is no protection. Keep an "
+    "alarm that works. Never sleep with a heater that burns the air inside, never run a generator near an opening.",
+    "Have the structure looked at before a bow is cut. Measure the weight on the coupler with a scale before the first "
+    "trip, and never exceed a plate.",
     "“Not checked” means that something was missing. It is never a pass.",
 )
 HEADINGS = {
@@ -40,7 +39,7 @@ HEADINGS = {
     "towing": "Weight on the road",
 }
 ABBREVIATIONS = {"co": "CO", "gfci": "GFCI"}
-WORST_ON_COVER = 3
+WORST_ON_COVER = 2
 WIDEST = 6  # columns of stays in one table
 MOST_COLUMNS = 11  # a wider table goes on below
 # further pictures

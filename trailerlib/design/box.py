@@ -39,7 +39,14 @@ def _layers(value: Any) -> Any:
 
 
 def plain_number(low: float, high: float, example: str) -> BeforeValidator:
-    """A plain number without a unit, within what makes sense."""
+    """The reader of a plain number without a unit, within what makes sense.
+
+    Parameters
+    ----------
+    low : [as written] smallest number that is accepted
+    high : [as written] largest
+    example : what would be right, in words
+    """
 
     def read(value: Any) -> float:
         if isinstance(value, bool) or not isinstance(value, int | float):

@@ -16,6 +16,7 @@ from trailerlib.physics.solar_gain import PAINTED_EMITTANCE, outside_film_w_m2k
 from trailerlib.reference import table
 from trailerlib.studies.cooling.picture import Side
 
+WALL = "wall"  # what a side is called between its openings
 Season = Literal["summer", "winter"]
 FACES = ("walls", "roof", "floor")
 TURNS = {"nose": 0.0, "curb": 90.0, "rear": 180.0, "road": 270.0}  # from the heading, clockwise
@@ -103,7 +104,7 @@ class _Shell:
         doors = [o for o in holes if o.kind != "window"]
         left = self._whole_m2(side) - sum(o.area_m2 for o in holes if not any(door.holds(o) for door in doors))
         tilt = 0.0 if side == "roof" else 90.0
-        name, face = ("roof", self.faces["roof"]) if side == "roof" else ("wall", self.faces["walls"])
+        name, face = ("roof", self.faces["roof"]) if side == "roof" else (WALL, self.faces["walls"])
         for share, turned in self._looks(side):
             yield self._surface(name, side, face, max(0.0, left) * share, tilt, turned)
         azimuth = self.heading + TURNS.get(side, 0.0)

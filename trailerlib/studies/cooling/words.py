@@ -16,6 +16,7 @@ from trailerlib.studies.answer import Beside, Column, Quantity, mapping, names
 from trailerlib.studies.cooling import buys, gains, hold, shell, weather
 from trailerlib.studies.cooling.picture import HeatFlows
 from trailerlib.studies.cooling.result import AMP_HOURS_AT_V, Result, fan_amps, smallest_class
+from trailerlib.studies.cooling.shell import WALL
 
 COLUMNS = (
     Column("name", "Where heat comes in"),
@@ -27,6 +28,7 @@ COLUMNS = (
     Column("method", "Studs by"),
 )
 MOST_LACKS = 2
+WALLS = {"road": "road side", "curb": "curb side", "nose": "nose", "rear": "rear"}
 BUYS = (
     Column("change", "What it buys"),
     Column("peak_c", "No power", "temperature"),
@@ -165,7 +167,7 @@ def rows(flows: HeatFlows | None, found: Result) -> Iterator[Mapping[str, Any]]:
         surface = skins.get((part.name, part.side))
         area = sum(s.area_m2 for s in found.case.surfaces if (s.name, s.side) == (part.name, part.side))
         yield {
-            "name": part.name,
+            "name": f"{WALLS[part.side]} wall" if part.name == WALL else part.name,
             "side": part.side,
             "area": None if surface is None else area,
             "u": None if surface is None else surface.u,

@@ -14,7 +14,7 @@ from trailerlib.physics.moist_air import ventilation_sensible_w, wet_bulb_c
 from trailerlib.studies.cooling import drawn, hold, sleep
 from trailerlib.studies.cooling.case import surfaces_of
 from trailerlib.studies.cooling.result import Result
-from trailerlib.studies.cooling.shell import Surface
+from trailerlib.studies.cooling.shell import WALL, Surface
 
 
 def working(found: Result, design: Design) -> tuple[Worked, ...]:
@@ -68,7 +68,7 @@ def _cold(found: Result, design: Design) -> Iterator[Worked]:
     if cold is None:
         return
     parts = surfaces_of(design, "winter")
-    walls = next(part for part in parts if part.name == "wall")
+    walls = next(part for part in parts if part.name == WALL)
     yield worked(
         enclosure.heater_w, ua_w_per_k=cold.ua, inside_c=cold.inside_c, outside_c=cold.outside_c, gains_w=cold.gains_w
     )
