@@ -65,7 +65,7 @@ CASES = {
         "colour", (("envelope", "roof_skin"), "dark paint"),
     ),
     "roof": Case(
-        "07_will_the_roof_carry_it", "roof", "depth", ("roof", "depth"), 1.5, 0.25, "in",
+        "07_will_the_roof_carry_it", "roof", "spacing", ("roof", "spacing"), 24.0, 1.0, "in",
         "metal", (("roof", "metal"), "mild steel"),
     ),
 }  # fmt: skip

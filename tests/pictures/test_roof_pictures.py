@@ -438,7 +438,7 @@ def test_the_bracket_runs_over_what_it_is_made_for_and_the_spacer_fills_what_is_
     hatch = [line for line in polylines(svg, PALETTE["watch"]) if len(line) == 2]
     assert hatch and all(spacer[0] - 0.2 <= x <= spacer[2] + 0.2 for line in hatch for x, _ in line)
     words = words_of(svg)
-    assert "▲ window: a spacer frame at least 0.214 in thick goes inside" in words  # 5.44 mm
+    assert "▲ window: needs a spacer frame of 0.214 in or more" in words  # 5.44 mm
     assert "made for 1.50 in to 1.77 in" in words and "wall 1.28 in" in words
     assert "aluminium" in words and "0.250 in" not in words and "0.252 in" in words and "spacer frame 0.214 in" in words
     assert place_of(svg, "outside")[0] < drawn[0][0] and place_of(svg, "inside")[0] > spacer[2]

@@ -252,7 +252,7 @@ def _verdict(told: BuildUp, system: units.System) -> str:
         return "not checked"
     size = units.show(abs(told.spacer), "small length", system)
     if told.spacer > 0.0:
-        return f"a spacer frame at least {size} thick goes inside"
+        return f"needs a spacer frame of {size} or more"
     if told.spacer < 0.0:
         return f"the wall is {size} too thick"
     return "the wall is as thick as it should be"

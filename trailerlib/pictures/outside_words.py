@@ -42,7 +42,8 @@ class Word:
 
     def draw(self, sheet: Sheet) -> None:
         """The letters, readable over what lies below."""
-        sheet.text(self.box[0], self.box[3] - DESCENT * SIZE, self.words, SIZE, self.tint, bold=self.bold, halo=True)
+        middle = (self.box[0] + self.box[2]) / 2  # the letters may be narrower than the room that is kept for them
+        sheet.text(middle, self.box[3] - DESCENT * SIZE, self.words, SIZE, self.tint, "middle", self.bold, halo=True)
 
 
 @dataclass(frozen=True)
@@ -124,7 +125,8 @@ def _tries(thing: Thing, size: Flat) -> Iterator[tuple[bool, Box]]:
     if across + 5 <= right - left and tall + 3 <= bottom - top:
         xs = ((left + right - across) / 2, left + 3, right - 3 - across)
         ys = ((top + bottom - tall) / 2, top + 2, bottom - 2 - tall)
-        for y, x in itertools.product((*ys, (ys[0] + ys[1]) / 2, (ys[0] + ys[2]) / 2), xs):
+        between = ((ys[0] + ys[2]) / 2, (ys[0] + ys[1]) / 2)
+        for y, x in itertools.product((ys[0], *between, *ys[1:]), xs):
             yield True, (x, y, x + across, y + tall)
     if thing.inside:
         return

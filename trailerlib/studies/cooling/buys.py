@@ -14,7 +14,9 @@ from trailerlib.design.design import Design
 from trailerlib.design.errors import DesignError
 from trailerlib.physics.moist_air import ventilation_sensible_w
 from trailerlib.studies.cooling import hold, sleep
-from trailerlib.studies.cooling.case import Case, case_of, last_day
+from trailerlib.studies.cooling.case import Case, case_of, last_day, rests_on
+from trailerlib.studies.cooling.picture import Floats
+from trailerlib.studies.kept import Kept
 
 INCH_M = 0.0254
 SHADED = 0.8  # what a cloth over roof and walls keeps off of the direct sun; common practice, no source
@@ -54,11 +56,7 @@ def rows(design: Design, set_c: float | None) -> tuple[Mapping[str, Any], ...]:
     design : nothing of its hot day may be ``missing``
     set_c : [degC] set point of the cooler; None leaves the cold out
     """
-    found = [("as it stands", case_of(design)), *((words, case_of(changed)) for words, changed in changes(design))]
-    fanned = with_fan(design, found[0][1])
-    found += [] if fanned is None else [fanned]
-    box, drive = hold.stacked([case for _, case in found])
-    peaks = last_day(hold.free_over(box, drive).air_c).max(axis=-1)
+    found, peaks = _FOUND.of(rests_on(design), lambda: _found(design))
     need = [None] * len(found) if set_c is None else _cold(found, set_c)
     return tuple(
         {
@@ -70,6 +68,17 @@ def rows(design: Design, set_c: float | None) -> tuple[Mapping[str, Any], ...]:
         }
         for n, (words, _) in enumerate(found)
     )
+
+
+_FOUND: Kept[tuple[list[tuple[str, Case]], Floats]] = Kept()
+
+
+def _found(design: Design) -> tuple[list[tuple[str, Case]], Floats]:
+    """The design and every change of it, and how warm each gets without power [degC]."""
+    found = [("as it stands", case_of(design)), *((words, case_of(changed)) for words, changed in changes(design))]
+    fanned = with_fan(design, found[0][1])
+    found += [] if fanned is None else [fanned]
+    return found, hold.settled_air_c(*hold.stacked([case for _, case in found])).max(axis=-1)
 
 
 def _less(before: float, after: float | None) -> float | None:

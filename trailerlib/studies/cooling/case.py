@@ -58,7 +58,7 @@ def missing(design: Design) -> tuple[str, ...]:
 
 def surfaces_of(design: Design, season: shell.Season) -> tuple[shell.Surface, ...]:
     """The skin of the box, kept while nothing of it changes."""
-    parts = (season, design.trailer, design.faces, design.openings, design.envelope)
+    parts = (season, design.trailer, design.envelope, len(design.faces), *design.faces, *design.openings)
     return _SHELLS.of(parts, lambda: shell.surfaces(design, season))
 
 
@@ -68,9 +68,11 @@ def case_of(design: Design) -> Case:
 
 
 def rests_on(design: Design) -> Iterator[object]:
-    """All parts of a design that the heat of the box depends on."""
-    yield from (design.trailer, design.faces, design.openings, design.envelope, design.site)
-    yield from (design.loads, design.stays, design.circuits, design.places)
+    """All parts of a design that the heat of the box depends on; a changed design has new lists of the same parts."""
+    yield from (design.trailer, design.envelope, design.site)
+    for parts in (design.faces, design.openings, design.loads, design.stays, design.circuits, design.places):
+        yield len(parts)
+        yield from parts
 
 
 def _case(design: Design) -> Case:

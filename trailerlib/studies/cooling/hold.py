@@ -10,7 +10,7 @@ import numpy as np
 from trailerlib.design.design import Design
 from trailerlib.design.model import Load
 from trailerlib.physics import cooler
-from trailerlib.physics.enclosure import Box, Drive, Floats, Run, free_run, held_run, settled_start
+from trailerlib.physics.enclosure import Box, Drive, Floats, Run, free_run, held_run, modes_of, settled_start
 from trailerlib.physics.moist_air import humidity_ratio, ventilation_latent_w, wet_bulb_c
 from trailerlib.physics.sun import STEP_H, STEPS_PER_HOUR
 from trailerlib.physics.thermostat import Cycles, Thermostat, thermostat_run
@@ -102,8 +102,29 @@ def coolers(design: Design) -> tuple[Load, ...]:
 
 def free_c(case: Case) -> Floats:
     """Air inside without power, all shut, over the day that is shown [degC]; people and loads stay as they are."""
-    run = free_over(case.box, case.drive)
-    return last_day(run.air_c)
+    return settled_air_c(case.box, case.drive)
+
+
+def settled_air_c(box: Box, drive: Drive) -> Floats:
+    """Air of the last day of a run without cooler that begins as its first day would end [degC], (..., steps).
+
+    Where one day is given, a run from zero and what is left of the true beginning add up: one march instead of two.
+
+    Parameters
+    ----------
+    box : floats, or arrays of shape (...)
+    drive : shape (..., steps)
+    """
+    if drive.outside_c.shape[-1] != STEPS:
+        return last_day(free_over(box, drive).air_c)
+    run, modes = free_run(box, drive, STEP_S, 0.0, 0.0), modes_of(box)
+    ends = modes.split(run.air_c[..., -1], run.mass_c[..., -1])
+    passed = STEP_S * np.arange(1, STEPS + 1)
+    air = run.air_c
+    for end, rate in zip(ends, (modes.slow, modes.fast), strict=True):
+        begin, steep = np.asarray(end / -np.expm1(rate * STEP_S * STEPS)), np.asarray(rate)
+        air = air + begin[..., None] * np.exp(steep[..., None] * passed)
+    return air
 
 
 def free_over(box: Box, drive: Drive) -> Run:
