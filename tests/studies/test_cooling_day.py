@@ -281,6 +281,27 @@ def test_energy_of_the_cooler_by_hand(box: tl.Design) -> None:
     assert answer.value("day_ah") == pytest.approx(answer.value("day_wh") / 12)
 
 
+def test_a_band_that_is_not_said_is_two_fahrenheit(steady: tl.Design) -> None:
+    unsaid, said = (tl.study("cooling", steady.replace("comfort.band", band)) for band in (None, "2 °F"))
+    assert unsaid.value("starts") == said.value("starts")
+    assert np.array(unsaid.picture.day.on_h) == pytest.approx(np.array(said.picture.day.on_h), abs=1e-6)
+    limits = [f.limit for f in unsaid.checks if f.rule == "set-point-held"]
+    assert limits == [pytest.approx(SET_C + 1 / 1.8)]
+
+
+def test_what_of_the_cold_goes_into_water() -> None:
+    """300 W of warmth and 100 W of water: three quarters cool the air; in the dampest air six tenths still do."""
+    one, none = np.ones(4), np.zeros(4)
+    need = hold.Asked(300 * one, np.array([100.0, 0.0, 900.0, 200.0]), 0.9 * one, 20.0, 20.0)
+    assert need.dry_share() == pytest.approx([0.75, 1.0, 0.6, 0.6])
+    assert need.cold_w(1000.0) == pytest.approx([675.0, 900.0, 540.0, 540.0])
+    assert need.total_w == pytest.approx([400.0, 300.0, 1200.0, 500.0])
+    idle = hold.Asked(none, 100 * one, one, 20.0, 20.0)
+    assert idle.total_w == pytest.approx(none) and idle.dry_share() == pytest.approx(one), (
+        "water alone starts no cooler"
+    )
+
+
 def test_two_coolers_are_one_of_twice_the_size(cart: tl.Design) -> None:
     rear = cart.replace("load.rear cooler.on", False).replace("load.front cooler.count", 2)
     one, two = tl.study("cooling", rear), tl.study("cooling", cart)

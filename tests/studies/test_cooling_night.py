@@ -165,8 +165,16 @@ def test_dew_point_by_hand(box: tl.Design) -> None:
         assert night_of(design).dew_c == pytest.approx(psychrolib.GetTDewPointFromRelHum(inside, humid), abs=0.02)
     tight = night_of(box.replace_all({("envelope", "leakage"): 0, ("stay", "night", "on", "roof fan"): None}))
     assert tight.dew_c == pytest.approx(inside, abs=0.02), "no more than the air can hold"
-    unheated = night_of(box.replace("comfort.heat_to", None))
-    assert unheated.dew_c is not None and night_of(box.replace("site.coldest", None)).dew_c is None
+    assert night_of(box.replace("site.coldest", None)).dew_c is None
+
+
+def test_an_unheated_night_is_taken_at_18_degrees_or_as_warm_as_outside(box: tl.Design) -> None:
+    """A tight box fills with water up to what its air can hold: the dew point is then the room's own temperature."""
+    tight = box.replace_all(
+        {("envelope", "leakage"): 0, ("stay", "night", "on", "roof fan"): None, ("comfort", "heat_to"): None}
+    )
+    assert night_of(tight).dew_c == pytest.approx(18.0, abs=0.02)
+    assert night_of(tight.replace("site.coldest", "25 °C")).dew_c == pytest.approx(25.0, abs=0.02)
 
 
 def test_the_cold_night_by_hand(box: tl.Design) -> None:

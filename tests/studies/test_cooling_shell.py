@@ -213,9 +213,10 @@ def test_sol_air_of_the_roof_at_noon(box: tl.Design) -> None:
 
 
 def test_under_the_floor_and_on_glass_it_is_as_warm_as_the_air(box: tl.Design) -> None:
-    case = heat.case_of(box)
+    """Glass overhead as well, which sees the whole sky."""
+    case = heat.case_of(with_window(box, wall="roof", at=["4 ft", "4 ft"]))
     names = [part.name for part in case.surfaces]
-    for name in ("floor", "door window"):
+    for name in ("floor", "door window", "bunk window"):
         assert case.sol_air_c[names.index(name)] == pytest.approx(case.weather.air_c)
 
 

@@ -35,7 +35,7 @@ Flat = tuple[float, float]
 def balance_side(
     told: TowingPicture, before: TowingPicture | None = None, *, focus: str | None = None, ink: Ink = "screen"
 ) -> str:
-    """The trailer from its right side, the nose to the left.
+    """The trailer from its road side, the nose to the left.
 
     Parameters
     ----------
@@ -162,7 +162,7 @@ def _band_words(sheet: Sheet, scene: Scene, free: tuple[tuple[float, float], tup
 def balance_above(
     told: TowingPicture, before: TowingPicture | None = None, *, focus: str | None = None, ink: Ink = "screen"
 ) -> str:
-    """The trailer from above, the nose to the left and the road side on top; what each wheel carries.
+    """The trailer from above, the nose to the left, so the road side below; what each wheel carries.
 
     Parameters
     ----------
@@ -174,21 +174,21 @@ def balance_above(
     scene, ghost = Scene(told, focus), None if before is None else Scene(before, focus)
     sheet = Sheet(WIDTH, HEIGHT, f"Balance of {told.title}, from above", ink)
     middle = (TOP + BOTTOM) / 2
-    left_wall = middle - scene.box.width / 2 * scene.px_per_m
-    lines = _plan(sheet, scene, left_wall)
+    top = middle - scene.box.width / 2 * scene.px_per_m
+    left_wall = top + scene.box.width * scene.px_per_m
+    lines = _plan(sheet, scene, top)
     draw_strip(sheet, scene, SKY - 12)
-    moved = draw_ghosts(sheet, scene, ghost, (0, 1), (left_wall, 1.0))
-    marks, spots = draw_things(sheet, scene, (0, 1), (left_wall, 1.0))
+    moved = draw_ghosts(sheet, scene, ghost, (0, 1), (left_wall, -1.0))
+    marks, spots = draw_things(sheet, scene, (0, 1), (left_wall, -1.0))
     taken: list[mark_names.Box] = []
     if scene.told.centre is not None:
-        x, y = scene.x(scene.told.centre[0]), left_wall + scene.told.centre[1] * scene.px_per_m
+        x, y = scene.x(scene.told.centre[0]), left_wall - scene.told.centre[1] * scene.px_per_m
         draw_centre(sheet, x, y)
         taken.append((x - 9, y - 9, x + 9, y + 9))
     for force in scene.told.wheels:
-        _wheel(sheet, scene, force, left_wall)
-    _sides(sheet, scene, left_wall)
-    right_wall = left_wall + scene.box.width * scene.px_per_m
-    edges = (MARGIN, left_wall + 1, WIDTH - 4, right_wall - 1)
+        _wheel(sheet, scene, force, top)
+    _sides(sheet, scene, top)
+    edges = (MARGIN, top + 1, WIDTH - 4, left_wall - 1)
     placed = mark_names.names(marks, mark_names.Ground(edges, tuple(taken), tuple(lines), tuple(spots)))
     mark_names.draw(sheet, placed)
     heading(sheet, scene, moved)
@@ -218,7 +218,7 @@ def _plan(sheet: Sheet, scene: Scene, top: float) -> list[tuple[Flat, Flat]]:
     return [*zip(edge[:-1], edge[1:], strict=True), *tongue]
 
 
-def _wheel(sheet: Sheet, scene: Scene, force: Force, left_wall: float) -> None:
+def _wheel(sheet: Sheet, scene: Scene, force: Force, right_wall: float) -> None:
     """What one wheel carries, outside the box and its wheel."""
     lines, tint = force_lines(force, scene.system), TINTS[force.word]
     across = max(wide(lines[0], LOAD_SIZE, True), wide(lines[1], 11))
@@ -226,27 +226,27 @@ def _wheel(sheet: Sheet, scene: Scene, force: Force, left_wall: float) -> None:
     apart = max(0.0, across / 2 + 4 - abs(scene.x(force.x) - scene.x(middle)))
     shift = -apart if force.x < middle - 1e-9 else apart if force.x > middle + 1e-9 else 0.0
     left = scene.x(force.x) - across / 2 + shift
-    top, bottom = _outer(scene, left_wall)
-    y = top - 18 if force.y < scene.box.width / 2 else bottom + 15
+    top, bottom = _outer(scene, right_wall)
+    y = bottom + 15 if force.y < scene.box.width / 2 else top - 18
     sheet.text(left, y, lines[0], LOAD_SIZE, tint, bold=True)
     sheet.text(left, y + 12, lines[1], 11)
 
 
-def _outer(scene: Scene, left_wall: float) -> Flat:
+def _outer(scene: Scene, right_wall: float) -> Flat:
     """Top and bottom of box and wheels together [px]."""
     out = max(0.0, (scene.box.track - scene.box.width) / 2 * scene.px_per_m + 6)
-    return left_wall - out, left_wall + scene.box.width * scene.px_per_m + out
+    return right_wall - out, right_wall + scene.box.width * scene.px_per_m + out
 
 
-def _sides(sheet: Sheet, scene: Scene, left_wall: float) -> None:
+def _sides(sheet: Sheet, scene: Scene, right_wall: float) -> None:
     """What each side carries of the load on the wheels, left of the words at the wheels."""
     if scene.told.left_share is None:
         return
     shares = (scene.told.left_share, 1.0 - scene.told.left_share)
     heavier = 0 if shares[0] >= shares[1] else 1
-    top, bottom = _outer(scene, left_wall)
+    top, bottom = _outer(scene, right_wall)
     for side, (words, share) in enumerate(zip(("road side", "curb side"), shares, strict=True)):
         flag = scene.told.side_word if side == heavier else "holds"
         mark, tint = ("", "ink") if flag == "holds" else (f"{MARKS[flag]} ", TINTS[flag])
         told = f"{mark}{words} carries {units.show(share, 'fraction', scene.system)}"
-        sheet.text(MARGIN, top - 6 if side == 0 else bottom + 15, told, 12, tint)
+        sheet.text(MARGIN, bottom + 15 if side == 0 else top - 6, told, 12, tint)

@@ -28,14 +28,17 @@ SEVERITY_TINT: dict[Severity, str] = {
 
 @dataclass(frozen=True)
 class _Scale:
-    """From metres in the trailer (from the nose wall, from the left wall) to pixels on the sheet."""
+    """From metres in the trailer (from the nose wall, from the left wall) to pixels on the sheet.
+
+    Seen from above with the nose on the left, the left wall is the lower one: ``zero_y`` is its place.
+    """
 
     px_per_m: float
     zero_x: float
     zero_y: float
 
     def __call__(self, x: float, y: float, lane: float = 0.0) -> tuple[float, float]:
-        return self.zero_x + x * self.px_per_m + lane, self.zero_y + y * self.px_per_m + lane
+        return self.zero_x + x * self.px_per_m + lane, self.zero_y - y * self.px_per_m - lane
 
 
 @dataclass(frozen=True)
@@ -50,7 +53,7 @@ class _Spot:
 
 
 def plan(design: Design, assessment: Assessment | None = None, ink: Ink = "screen", focus: str | None = None) -> str:
-    """The trailer from above; the nose is on the left, the road side on top.
+    """The trailer from above; the nose is on the left, so the road side is below.
 
     Parameters
     ----------
@@ -67,7 +70,7 @@ def plan(design: Design, assessment: Assessment | None = None, ink: Ink = "scree
     rows = max(sum(len(lines) for _, lines in column) for column in _columns(spots))
     total = TOP + height + 56 + rows * LINE + 8
     sheet = Sheet(WIDTH, total, f"Plan of {design.title}", ink)
-    at = _Scale(scale, MARGIN + front * scale, TOP + 22)
+    at = _Scale(scale, MARGIN + front * scale, TOP + 22 + height)
     _box(sheet, at, design)
     for opening in design.openings:
         _opening(sheet, at, design, opening)
@@ -103,18 +106,19 @@ def _box(sheet: Sheet, at: _Scale, design: Design) -> None:
     sheet.dot(*ball, 4, "ink")
     for number in range(box.axles):
         middle = box.length * 0.58 + (number - (box.axles - 1) / 2) * 0.85
-        for y in (-0.24, box.width + 0.06):
+        for y in (-0.06, box.width + 0.24):
             x, top = at(middle - 0.33, y)
             sheet.box(x, top, 0.66 * at.px_per_m, 0.18 * at.px_per_m, "ink", round_=3)
-    sheet.text(*at(box.length * 0.04, -0.08), "road side", 11, "ghost")
     x, y = at(box.length * 0.04, box.width)
-    sheet.text(x, y + 15, "curb side", 11, "ghost")
+    sheet.text(x, y - 14, "curb side", 11, "ghost")  # wires beside each other reach over the wall
+    x, y = at(box.length * 0.04, 0)
+    sheet.text(x, y + 15, "road side", 11, "ghost")
 
 
 def _opening(sheet: Sheet, at: _Scale, design: Design, opening: Opening) -> None:
     box, (first, second), (w, h) = design.trailer, opening.at, opening.size
     if opening.wall == "roof":
-        x, y = at(first - w / 2, second - h / 2)
+        x, y = at(first - w / 2, second + h / 2)
         sheet.box(x, y, w * at.px_per_m, h * at.px_per_m, None, "ink", dash="4 3", width=1.4)
         return
     if opening.wall in ("curb", "road"):

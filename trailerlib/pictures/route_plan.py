@@ -36,11 +36,12 @@ class _View:
     zero: tuple[float, float]
     top: float
     down: Callable[[Point], float]
+    lanes_down: float = 1.0
 
     def __call__(self, point: Point, lane: float = 0.0) -> Flat:
         return (
             self.zero[0] + point[0] * self.px_per_m + lane,
-            self.zero[1] + self.down(point) * self.px_per_m + lane,
+            self.zero[1] + self.down(point) * self.px_per_m + self.lanes_down * lane,
         )
 
 
@@ -91,7 +92,7 @@ def _views(design: Design, routes: Sequence[Route]) -> tuple[_View, _View, float
     high = max([box.height, *(z for _, _, z in points)])
     scale = (WIDTH - 2 * MARGIN) / (right - left)
     x = MARGIN - left * scale
-    above = _View(scale, (x, TOP + 12 - front * scale), TOP + 12, lambda point: point[1])
+    above = _View(scale, (x, TOP + 12 + back * scale), TOP + 12, lambda point: -point[1], -1.0)
     under = TOP + 12 + (back - front) * scale + BETWEEN
     beside = _View(scale, (x, under + high * scale), under, lambda point: -point[2])
     return above, beside, under + (high - low) * scale + 44
@@ -107,7 +108,7 @@ def _box_above(sheet: Sheet, view: _View, design: Design) -> list[Box]:
     for opening in design.openings:
         (first, second), (w, h) = opening.at, opening.size
         if opening.wall == "roof":
-            x, y = view((first - w / 2, second - h / 2, 0))
+            x, y = view((first - w / 2, second + h / 2, 0))
             sheet.box(x, y, w * view.px_per_m, h * view.px_per_m, None, "ghost", dash="4 3")
         elif opening.wall in ("curb", "road"):
             y_m = box.width if opening.wall == "curb" else 0.0
@@ -115,7 +116,7 @@ def _box_above(sheet: Sheet, view: _View, design: Design) -> list[Box]:
         else:
             x_m = box.length if opening.wall == "rear" else 0.0
             _gap(sheet, [view((x_m, first - w / 2, 0)), view((x_m, first + w / 2, 0))])
-    return _caption(sheet, view, "from above, road side on top")
+    return _caption(sheet, view, "from above, curb side on top")
 
 
 def _box_beside(sheet: Sheet, view: _View, design: Design) -> list[Box]:
@@ -217,7 +218,7 @@ def _labels(
             taken.append((x - BLOCK, y - BLOCK, x + BLOCK, y + BLOCK))
     wires = [box for run in runs for box in _strokes(view, run, offset)]
     (left, road), (right, curb) = view((0, 0, 0)), view((design.trailer.length, design.trailer.width, 0))
-    wires += [(left, road - 2, right, road + 2), (left, curb - 2, right, curb + 2), (right - 2, road, right + 2, curb)]
+    wires += [(left, road - 2, right, road + 2), (left, curb - 2, right, curb + 2), (right - 2, curb, right + 2, road)]
     for run in reversed(runs):
         if run.route.far_leg is None:
             continue
