@@ -14,7 +14,7 @@ _VIEWS = ((0, 1), (0, 2))  # from above, from the side
 
 
 def lanes(circuits: tuple[tuple[str, tuple[Leg, ...]], ...], px_per_m: float) -> dict[str, float]:
-    """How far each circuit is drawn beside its true way [px], to the right, and as far down or up; the middle lane is 0.
+    """How far each circuit is drawn beside its true way [px], right and down or up alike; the middle lane is 0.
 
     Parameters
     ----------
