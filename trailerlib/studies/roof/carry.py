@@ -135,12 +135,8 @@ def bolt_pull_kg(design: Design, opening: Opening) -> float | None:
     at = _round(opening, count)
     asked = table("restraint")
     forward, aside = (float(asked.number("of_breaking_g", direction=way)) * weight for way in ("forward", "sideways"))
-    centre = np.zeros(2)
-    pulls = [
-        bolts.pull_n(at, centre, height, lift, *push)
-        for push in ((forward, 0.0), (-forward, 0.0), (0.0, aside), (0.0, -aside))
-    ]
-    return float(np.max(pulls)) / G_M_S2
+    along, across = np.array([forward, -forward, 0.0, 0.0]), np.array([0.0, 0.0, aside, -aside])
+    return float(np.max(bolts.pull_n(at, np.zeros(2), height, lift, along, across))) / G_M_S2
 
 
 def _round(opening: Opening, count: int) -> Floats:

@@ -25,6 +25,7 @@ class Result:
 
 _FRAMINGS: Kept[Framing] = Kept()
 _CARRIED: Kept[carry.Carrying | None] = Kept()
+_PERSONS: Kept[float | None] = Kept()
 
 
 def result_of(design: Design) -> Result:
@@ -34,7 +35,9 @@ def result_of(design: Design) -> Result:
         None if lacks else _FRAMINGS.of((design.trailer, design.roof, *design.faces), lambda: frame.framing_of(design))
     )
     carried = {} if framing is None else _all_carried(design, framing)
-    person = None if framing is None else carry.person_pa(design, framing)
+    person = None
+    if framing is not None:
+        person = _PERSONS.of((framing, design.roof), lambda: carry.person_pa(design, framing))
     return Result(framing, carried, person, placing.conflicts(design), tuple(build_up.frames(design)), lacks)
 
 
