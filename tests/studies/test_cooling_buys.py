@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from box_by_hand import PARTS, SET_C, by_hand, march, nodes_of
+from box_by_hand import FOAM, PARTS, SET_C, by_hand, march, nodes_of
 
 import trailerlib as tl
 from trailerlib.physics.enclosure import Box, Drive
@@ -45,6 +45,22 @@ def test_what_a_change_buys_is_what_the_changed_design_gives(box: tl.Design) -> 
     first = rows["as it stands"]
     for row in rows.values():
         assert row["saves_k"] is None or row["saves_k"] == pytest.approx(first["peak_c"] - row["peak_c"])
+
+
+def test_what_the_changes_are(box: tl.Design) -> None:
+    """An inch more is two inches, four fifths of shade, half of 0.7 air changes."""
+    by_path = {"one inch more extruded polystyrene in the walls": (("face", "walls", "layers", FOAM), "2 in"),
+               "one inch more extruded polystyrene in the roof": (("face", "roof", "layers", FOAM), "2 in"),
+               "shade: 80 % of the direct sun kept off": (("envelope", "shade"), "80 %"),
+               "half the leaks": (("envelope", "leakage"), 0.35)}  # fmt: skip
+    found = {row["change"]: row["peak_c"] for row in buys.rows(box, SET_C)}
+    for words, (path, value) in by_path.items():
+        assert found[words] == pytest.approx(tl.study("cooling", box.replace(path, value)).value("free_c"), abs=1e-4), (
+            words
+        )
+    dark = box.replace("envelope.roof_skin", "dark paint")
+    white = next(row for row in buys.rows(dark, SET_C) if row["change"] == "a white roof")
+    assert white["peak_c"] == pytest.approx(found["as it stands"]) and white["saves_k"] > 1
 
 
 def test_the_fan_by_day_by_hand(box: tl.Design) -> None:

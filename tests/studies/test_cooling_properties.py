@@ -126,3 +126,23 @@ def test_a_lower_set_point_never_takes_less(set_f: float, lower: float, box: tl.
         peak_and_cold(changed(box, comfort__set_point=f"{s} °F", comfort__heat_to=None)) for s in (set_f, set_f - lower)
     )
     assert low[1] >= high[1] - NEAR and low[0] == pytest.approx(high[0])
+
+
+@pytest.mark.parametrize(("path", "value"), [
+    ("trailer.height", "7 ft"), ("envelope.contents", "900 lb"), ("site.hottest", "97 °F"), ("face.door.layers.plywood", "1/2 in"),
+    ("opening.rear ramp.size", ["5 ft", "5 ft"]), ("load.laptops.power", "90 W"), ("stay.camp.people", 3),
+    ("place.bench.at", ["6 ft", "9 ft", "3 ft"]), ("circuit.bench outlets.to", "outlet curb side"),
+])  # fmt: skip
+def test_what_has_been_worked_out_is_not_kept_past_a_change(path: str, value: Any, box: tl.Design) -> None:
+    """The day of a design, asked before and after one of the parts it rests on has changed."""
+    before = box
+    if path.startswith("circuit"):  # a load with no place of its own stands where its circuit goes
+        before = box.replace_all({("load", load.name, "place"): None for load in box.loads_on("bench outlets")})
+    first = heat.case_of(before)
+    after, again = heat.case_of(before.replace(path, value)), heat.case_of(before)
+    drives = [
+        (case.drive.fabric_c * case.box.fabric_w_per_k + case.drive.mass_w, case.box.mass_j_per_k)
+        for case in (first, after, again)
+    ]
+    assert (drives[0][0] == drives[2][0]).all() and drives[0][1] == drives[2][1]
+    assert not ((drives[0][0] == drives[1][0]).all() and drives[0][1] == drives[1][1])

@@ -64,10 +64,13 @@ def by_integrator(design: tl.Design, stay_name: str, first: float, last: float) 
     return float((share / (0.85 + 0.15 * share)).mean())
 
 
-@pytest.mark.parametrize("btu", [13500, 8000, 5000])
-def test_the_duty_in_a_stay_by_an_integrator(btu: int, box: tl.Design) -> None:
-    """Switched on at 11 h in a box that has been hot: it first has to bring it down, a small one for hours."""
-    design = box.replace("load.roof cooler.cooling", f"{btu} Btu/h")
+@pytest.mark.parametrize(("btu", "people"), [(13500, 2), (8000, 2), (5000, 2), (13500, 12)])
+def test_the_duty_in_a_stay_by_an_integrator(btu: int, people: int, box: tl.Design) -> None:
+    """Switched on at 11 h in a box that has been hot: it first has to bring it down, a small one for hours.
+
+    With twelve people half a kilowatt of its cold goes into their water, and the rest takes longer.
+    """
+    design = box.replace_all({("load", "roof cooler", "cooling"): f"{btu} Btu/h", ("stay", "camp", "people"): people})
     assert duty(design) == pytest.approx(by_integrator(design, "camp", 11, 18), rel=0.01)
 
 
@@ -125,6 +128,12 @@ def test_a_day_cooler_than_the_set_point_runs_it_little_or_not_at_all(box: tl.De
     cold = duty(box, stay__camp__ambient="30 °F")
     mild, warm = duty(box, stay__camp__ambient="70 °F"), duty(box, stay__camp__ambient="110 °F")
     assert cold == 0.0 and mild is not None and warm is not None and 0.0 < mild < 0.3 < warm <= 1.0
+
+
+def test_a_lower_set_point_and_more_sun_run_it_more(box: tl.Design) -> None:
+    usual = duty(box)
+    lower, shaded = duty(box, comfort__set_point="70 °F"), duty(box, envelope__shade="100 %")
+    assert usual is not None and lower is not None and shaded is not None and shaded < usual < lower
 
 
 @settings(max_examples=40, deadline=None)

@@ -211,6 +211,7 @@ def test_nobody_sleeps_asks_nothing_of_the_night(well: tl.Design) -> None:
         found = words_of(design)
         assert not {*BREATH, "air-with-the-fan-off", "fan-without-inlet", CONDENSES} & set(found)
         assert found["open-flame-heater"] == found["carbon-monoxide-alarm"] == "holds" == found["set-point-held"]
+        assert words_of(design.replace("comfort.heater", None))["open-flame-heater"] == "holds"
         assert asked(design).sentence.endswith("Nobody sleeps in it.") and "not checked" not in found.values()
         assert asked(design).picture.missing["night"] == "nobody sleeps in it"
 
@@ -274,7 +275,8 @@ def test_a_fan_that_is_not_on_at_night(box: tl.Design) -> None:
 
 def test_the_smallest_class_that_does() -> None:
     assert result.smallest_class(1.0) == ("roof cooler 11000", pytest.approx(3224))
-    assert result.smallest_class(3300.0) == ("roof cooler 13500", pytest.approx(3956))
+    assert result.smallest_class(3224.0) == ("roof cooler 11000", pytest.approx(3224)), "just as much is enough"
+    assert result.smallest_class(3900.0) == ("roof cooler 13500", pytest.approx(3956))
     assert result.smallest_class(50_000.0) is None
 
 
@@ -354,6 +356,13 @@ def test_what_is_drawn_is_what_is_told(box: tl.Design) -> None:
     assert len({len(row) for row in (day.hour_h, day.outside_c, day.roof_c, day.free_c, day.held_c)}) == 1
     assert all(a < b for a, b in day.on_h) and day.on_h[-1][1] <= 24.0
     assert answer.picture.missing == {}
+
+
+def test_a_cooler_that_never_stops_is_drawn_to_midnight(box: tl.Design) -> None:
+    """So hot a night that it runs on: one span, that ends with the day and not with a switching."""
+    hot = changed(box, site__hottest="120 °F", site__swing="2 °F", **{"load__roof cooler__cooling": "1 kW"})
+    (span,) = asked(hot).picture.day.on_h
+    assert span[0] < 1 and span[1] == 24.0
 
 
 PLACES = [
