@@ -266,3 +266,13 @@ def test_the_number_of_findings_is_on_the_tab(bench_of):
     assert bench._tabs.titles[1] == "Findings: none"
     bench.move("run", 60.0)
     assert bench._tabs.titles[1] == f"Findings ({len(bench.answer.findings)})" != "Findings: none"
+
+
+@pytest.mark.parametrize("name", KEYS)
+def test_no_slider_stands_between_two_steps(name, demo, bench_of):
+    """The page would move it to the next step and tell the bench so, and a design would change by being looked at."""
+    for key, control in bench_of(name, demo).controls.items():
+        widget = control.widget
+        if isinstance(widget, widgets.FloatSlider) and not widget.disabled:
+            steps = (widget.value - widget.min) / widget.step
+            assert steps == pytest.approx(round(steps), abs=1e-4), f"{key} stands at {widget.value}"

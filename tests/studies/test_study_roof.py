@@ -381,3 +381,8 @@ def test_shear_at_the_wall_by_hand(demo: tl.Design) -> None:
     shear = found.carried["roof cooler"].shear_pa
     assert shear == pytest.approx(3 * wall_n / webs_m2, rel=1e-6)
     assert tl.study("roof", demo.replace("roof.wall", "0.030 in")).value("shear") > shear
+    bar = demo.replace_all({("roof", "section"): "solid", ("roof", "wall"): None})
+    solid, heavy = result_of(bar).carried["roof cooler"], result_of(bar).framing
+    assert heavy is not None
+    wall_n = (np.abs(solid.onto_n).sum(axis=2).max() + heavy.per_m_n * heavy.span_m) / 2
+    assert solid.shear_pa == pytest.approx(1.5 * 3 * wall_n / (1.0 * 1.5 * 0.0254**2), rel=1e-6)  # peak of the parabola
