@@ -64,7 +64,8 @@ def frames(design: Design) -> Iterator[Frame]:
         lacks, actual = missing_m(design, opening), thickness_m(design, opening)
         if lacks is None or lacks <= 0.0 or actual is None or opening.made_for is None:
             continue
-        yield _frame(design, opening, (opening.made_for[0] - actual, opening.made_for[1] - actual))
+        thin, thick = (float(spacer.spacer_m(end, actual)) for end in opening.made_for)
+        yield _frame(design, opening, (thin, thick))
 
 
 def _frame(design: Design, opening: Opening, range_m: tuple[float, float]) -> Frame:
