@@ -8,7 +8,9 @@ and even a ratio wavers on a busy one. The target stands beside each ratio.
 (c) first bench shown after Run All against one empty chart widget;
 (d) importing the package, over numpy and pydantic alone;
 (e) a hundred thousand variants of the demo's battery side, each with wires and loads of its own, solved in one
-    call, against one run of a circuit simulator on one of them.
+    call, against one run of a circuit simulator on one of them;
+(f) 72 hours of the demo's box with its thermostat, ten thousand walls and ten thousand boxes in one call each, in ms
+    alone.
 """
 
 from __future__ import annotations
@@ -29,13 +31,19 @@ import nbformat
 import numpy as np
 
 import trailerlib as tl
+from trailerlib.physics import envelope
+from trailerlib.physics.enclosure import Box, Drive
 from trailerlib.physics.network import solve_dc
+from trailerlib.physics.thermostat import Thermostat, thermostat_run
 from trailerlib.studies import battery_side
+from trailerlib.studies.cooling import case as heat
+from trailerlib.studies.cooling import hold
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 MOVES = 80
 REPEATS = 3
 VARIANTS = 100_000
+BOXES = 10_000
 PAUSE_MS = 150
 Row = tuple[str, str, str, str, str, str]
 
@@ -147,6 +155,49 @@ def variants() -> list[Row]:
         ours += timed(all_at_once, 1)
         theirs += timed(lambda: simulator.run(branches, emf), 1)
     return [row(f"(e) {VARIANTS} variants, {len(branches)} nodes / one simulator run", ours, theirs, "≤ 100")]
+
+
+def alone(what: str, ours: Sequence[float], target: str) -> Row:
+    """One line of the table for what stands beside nothing."""
+    return what, "median", f"{statistics.median(ours):.1f}", f"{min(ours):.0f}…{max(ours):.0f}", "", target
+
+
+def box() -> list[Row]:
+    """(f) in steps of five minutes; every box has walls, leaks, contents and weather of its own."""
+    demo = tl.read_design(tl.shipped_trailers()["fen-survey"])
+    case, set_c = heat.case_of(demo), float(demo.comfort.set_point or 0.0)
+    need = hold.asked(case, set_c)
+    day, rated = hold.day_of(case), sum(load.cooling_w or 0.0 for load in hold.coolers(demo))
+    three = Drive(*(np.tile(part, 3) for part in vars(day).values()))
+    cold = np.tile(need.cold_w(rated), 3)
+    switch = Thermostat(set_c, float(demo.comfort.band or hold.USUAL_BAND_K), hold.PAUSE_S)
+
+    def three_days() -> None:
+        thermostat_run(case.box, three, hold.STEP_S, need.start_air_c, need.start_mass_c, cold, switch)
+
+    rng = np.random.default_rng(1)
+
+    def spread() -> Any:
+        return rng.uniform(0.5, 1.5, BOXES)
+
+    layers = [envelope.Layer(7.6e-4 * spread(), 221.0), envelope.Layer(0.0254 * spread(), 0.0288 * spread(), 4e4, True),
+              envelope.Layer(6.35e-3 * spread(), 0.115, 9e5)]  # fmt: skip
+    stud = envelope.Stud(45.3, 0.0254, 0.0254, 0.406 * spread(), 1.65e-3)
+    boxes = Box(*(part * spread() for part in vars(case.box).values()))
+    drives = Drive(*(part[None] + 3.0 * spread()[:, None] for part in vars(day).values()))
+    return [
+        alone("(f) 72 h of the box with thermostat", timed(three_days, 15), "≤ 20 ms"),
+        alone(
+            f"(f) {BOXES} walls with studs in one call",
+            timed(lambda: envelope.face_of(0.06, layers, 0.12, stud), 15),
+            "—",
+        ),
+        alone(
+            f"(f) {BOXES} boxes held through two days in one call",
+            timed(lambda: hold.held_over(boxes, drives, set_c), 3),
+            "—",
+        ),
+    ]
 
 
 def imports() -> list[Row]:
@@ -288,7 +339,7 @@ def first_shown(driver: ModuleType, lab: Any, browser: Any) -> list[Row]:
 
 def main() -> None:
     """Measure and print."""
-    rows = [*studies(), *variants(), *imports()]
+    rows = [*studies(), *variants(), *box(), *imports()]
     driver = load(ROOT / "tests" / "browser" / "lab.py")
     with tempfile.TemporaryDirectory() as folder, driver.running_lab(Path(folder)) as lab, driver.chromium() as browser:
         rows += [*slider_to_screen(driver, lab, browser), *first_shown(driver, lab, browser)]

@@ -271,6 +271,7 @@ def test_no_standard_table_of_wire_is_left_out() -> None:
     """The tables this module and ``test_wire`` go through row by row; a new one must be added to either."""
     covered = {
         "cfr183_ampacity", "cfr183_engine_space", "low_voltage_protection", "marine_bundling", "motor_full_load",
+        "nec_250_122_ground",  # against a second copy in tests/studies/test_closing_dead.py
         "nec_310_16_ampacity", "nec_400_5_cord", "nec_ambient_correction", "nec_bundling", "nec_table8_dc_resistance",
         "nec_table9_ac", "wire_awg", "wire_iec60228", "wire_sae_area",
     }  # fmt: skip

@@ -20,6 +20,7 @@ from trailerlib.physics import (
     end_fixity,
     engine,
     envelope,
+    evidence,
     fan,
     heating,
     impedance,
@@ -166,6 +167,8 @@ CASES: dict[Any, list[dict[str, float]]] = {
     ],
     engine.fuel_l_per_h: [{"power_w": 1730, "idle_l_per_h": 0.41, "slope_l_per_kwh": 0.37}],
     engine.tank_hours: [{"tank_l": 15.1, "fuel_l_per_h": 1.05}],
+    evidence.standard_uncertainty: [{"half_width": 0.083}],
+    heating.joint_heat_w: [{"ohm": 0.18, "full_a": 3.8, "emf_v": 12.6}],
     heating.adiabatic_rate_k_s: [{"current_a": 240, "area_m2": 3.31e-6, "temperature_c": 61}],
     heating.thermal_time_s: [{"area_m2": 3.31e-6, "ampacity_a": 23.5, "ambient_c": 37, "rating_c": 75}],
     heating.growth_per_s: [

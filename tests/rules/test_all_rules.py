@@ -17,6 +17,7 @@ from trailerlib.rules import (
     air,
     battery,
     branches,
+    closing,
     compressors,
     engine,
     grounding,
@@ -184,6 +185,8 @@ NUMBERS = {
     "opening-over-edge": Case(lambda m, _: roof.over_edge("a", m), "fix", "at least", 0.0, fixed=True),
     "wall-too-thin": Case(lambda m, x: roof.too_thin("a", m, x), "fix", "at least", 0.03175),
     "wall-too-thick": Case(lambda m, x: roof.too_thick("a", m, x), "fix", "at most", 0.04445),
+    "test-sheet-measured": Case(lambda m, x: closing.all_measured("a part", m, x), "stop", "at least", 12.0),
+    "reading-outside-its-band": Case(lambda m, _: closing.within_band("a part", m), "stop", "at most", 0.0, fixed=True),
     "second-way-out": Case(lambda m, _: roof.ways_out(m), "stop", "at least", 2.0, fixed=True),
 }
 
@@ -192,6 +195,7 @@ CLAIMS: dict[str, tuple[Callable[[bool | None], Finding], str]] = {
     "generator-co-alarm": (engine.carbon_monoxide, "stop"),
     "smoke-alarm": (safety.smoke_alarm, "stop"),
     "battery-gas": (battery.gas, "stop"),
+    "fault-likely": (lambda wrong: closing.no_fault_likely("A joint", wrong), "stop"),
     "battery-disconnect": (lambda wrong: wiring.battery_disconnect(None if wrong is None else not wrong), "note"),
     "standard-rating": (lambda wrong: guarding.standard_rating('circuit "a"', wrong), "fix"),
     "raceway-holds-both": (lambda wrong: guarding.raceway_holds_both('raceway "a"', wrong), "note"),

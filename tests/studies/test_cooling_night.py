@@ -192,6 +192,53 @@ def test_the_cold_night_by_hand(box: tl.Design) -> None:
     assert tl.study("cooling", box).value("heater_w") == pytest.approx(found.needed_w)
 
 
+def test_the_strip_over_a_stud_is_the_coldest_of_a_wall_by_hand(box: tl.Design) -> None:
+    """Zone method written out for the tube of 1 by 1 in, wall 0.065 in, in an inch of foam: a strip of two inches.
+
+    Winter films of 0.03 and 0.12 m2 K/W (roof 0.11). The strip is far colder than the mean of the wall; water settles on
+    it first, and the finding is about it where no glass is colder.
+    """
+    foam, steel, ply, skin, wide, wall = 0.0288, 45.3, 0.115, 221.0, 2.0, 0.065
+    flange = wall * INCH * wide / (1.0 * steel + 1.0 * foam)
+    webs = (1.0 - 2 * wall) * INCH * wide / (2 * wall * steel + (wide - 2 * wall) * foam)
+    layers = 0.030 * INCH / skin + 2 * flange + webs + 0.25 * INCH / ply
+    outside, inside = (28 - 32) / 1.8, (60 - 32) / 1.8
+    strip = {film: inside - film / (0.03 + layers + film) * (inside - outside) for film in (0.12, 0.11)}
+    found = cold.cold_of(box)
+    assert found is not None
+    assert found.faces_c["wall over a stud"] == pytest.approx(strip[0.12], abs=0.01)
+    assert found.faces_c["roof over a stud"] == pytest.approx(strip[0.11], abs=0.01)
+    assert found.faces_c["wall"] > found.faces_c["wall over a stud"] + 3.0
+    assert "side door over a stud" not in found.faces_c, "its face has no studs"
+    blind = box.replace("opening", [hole for hole in box.get("opening") if hole["kind"] != "window"])
+    (finding,) = [c for c in tl.study("cooling", blind).checks if c.rule == "wall-condensation"]
+    assert finding.subject == "wall over a stud" and finding.measured == pytest.approx(strip[0.12], abs=0.01)
+
+
+@pytest.mark.parametrize("gone", [("envelope", "leakage"), ("stay", "night", "people"), ("site", "elevation")])
+def test_the_numbers_of_a_night_that_is_not_known_are_not_known(gone: tuple[str, ...], box: tl.Design) -> None:
+    answer, whole = tl.study("cooling", box.replace(gone, None)), tl.study("cooling", box)
+    assert list(answer.numbers) == list(whole.numbers)
+    for key in (
+        "fan_flow",
+        "fan_back",
+        "changes",
+        "fan_a",
+        "co2_ppm",
+        "shut_ppm",
+        "needed_flow",
+        "leaks",
+        "gap_m",
+        "dew_c",
+    ):
+        assert math.isnan(answer.value(key)) and not math.isnan(whole.value(key)), key
+        assert answer.numbers[key].kind == whole.numbers[key].kind
+    words = {check.rule: check.severity for check in answer.checks}
+    assert {words[rule] for rule in ("air-carbon-dioxide", "air-carbon-dioxide-harm", "wall-condensation")} == {
+        "not checked"
+    }
+
+
 def test_what_the_heaters_give(box: tl.Design) -> None:
     heater = {"name": "heater", "class": "space heater", "circuit": "bench outlets", "place": "bench"}
     electric = box.replace_all({("load",): [*box.get("load"), heater], ("comfort", "heater"): "electric"})

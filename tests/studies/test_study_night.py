@@ -77,7 +77,8 @@ DEMO_CASES: list[dict[str, Any]] = [
     {"stay.night.ambient": None}, {"battery.age": "70 %"}, {"battery.start_charge": "80 %"}, {"battery.count": 2, "battery.capacity": "40 Ah"},
     {"load.ceiling lights.count": 20, "battery.capacity": "80 Ah"}, {"load.ceiling lights.class": "filament lamp"},
     {"load.ceiling lights.class": "water pump"}, {"stay.night.on.USB at the bench": "19:00-23:00"},
-    {"load.specimen fridge.duty": None}, {"load.specimen fridge.duty": None, "stay.night.ambient": "95 °F"},
+    {"load.specimen fridge.duty": None, "envelope.leakage": None},
+    {"load.specimen fridge.duty": None, "envelope.leakage": None, "stay.night.ambient": "95 °F"},
 ]  # fmt: skip
 
 

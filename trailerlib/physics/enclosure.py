@@ -10,7 +10,9 @@ is a test and no identity.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -261,24 +263,75 @@ def held_run(
     pushes = [np.moveaxis(np.broadcast_to(push, shape), -1, 0) for push in parts.split(air_push, mass_push)]
     cold, heat = (np.moveaxis(np.broadcast_to(most, shape), -1, 0) for most in (cold_w, heat_w))
     unit = modes.split(1.0 / box.air_j_per_k, 0.0)
-    decay = [np.exp(rate * step_s) for rate in (modes.slow, modes.fast)]
-    whole = [_phi1(rate * step_s) * step_s for rate in (modes.slow, modes.fast)]
-    mean_z = [_phi1(rate * step_s) for rate in (modes.slow, modes.fast)]
-    mean_g = [_phi2(rate * step_s) * step_s for rate in (modes.slow, modes.fast)]
-    lift = unit[0] * whole[0] + unit[1] * whole[1]
-    slow, fast = (np.broadcast_to(z, shape[:-1]) for z in modes.split(start_air_c, start_mass_c))
-    out = np.empty((5, *pushes[0].shape))
-    for k in range(shape[-1]):
-        free = slow * decay[0] + fast * decay[1] + pushes[0][k] * whole[0] + pushes[1][k] * whole[1]
-        added = np.minimum(np.maximum((heat_c - free) / lift, 0.0), heat[k])
-        added = added + np.maximum(np.minimum((cool_c - free) / lift, 0.0), -cold[k])
-        g0, g1 = pushes[0][k] + unit[0] * added, pushes[1][k] + unit[1] * added
-        mean0, mean1 = slow * mean_z[0] + g0 * mean_g[0], fast * mean_z[1] + g1 * mean_g[1]
-        slow, fast = slow * decay[0] + g0 * whole[0], fast * decay[1] + g1 * whole[1]
-        out[0, k], out[1, k] = slow + fast, modes.slow_slope * slow + modes.fast_slope * fast
-        out[2, k], out[3, k] = mean0 + mean1, modes.slow_slope * mean0 + modes.fast_slope * mean1
-        out[4, k] = added
-    return Run(start_air_c, start_mass_c, *(np.moveaxis(column, 0, -1) for column in out))
+    (slow_x, fast_x) = (rate * step_s for rate in (modes.slow, modes.fast))
+    rules = _Rules(
+        np.exp(slow_x), np.exp(fast_x), _phi1(slow_x), _phi1(fast_x), _phi2(slow_x) * step_s, _phi2(fast_x) * step_s,
+        unit[0], unit[1], modes.slow_slope, modes.fast_slope, cool_c, heat_c, step_s,
+    )  # fmt: skip
+    begin = modes.split(start_air_c, start_mass_c)
+    if shape[:-1] == ():  # plain numbers are several times as fast as arrays of one
+        rows = zip(*(part.tolist() for part in (*pushes, cold, heat)), strict=True)
+        plain = _Rules(**{name: float(part) for name, part in vars(rules).items()})
+        out = np.array(list(plain.march(rows, float(begin[0]), float(begin[1]), min, max)))
+    else:
+        slow, fast = (np.broadcast_to(z, shape[:-1]) for z in begin)
+        out = np.empty((shape[-1], 5, *shape[:-1]))
+        for k, row in enumerate(rules.march(zip(*pushes, cold, heat, strict=True), slow, fast, np.minimum, np.maximum)):
+            for n, value in enumerate(row):
+                out[k, n] = value
+    out = out.reshape(shape[-1], 5, *shape[:-1])
+    return Run(start_air_c, start_mass_c, *(np.moveaxis(out[:, n], 0, -1) for n in range(5)))
+
+
+@dataclass(frozen=True)
+class _Rules:
+    """One step of the box: how its two parts decay, their means, what a push and a watt do to them, what is held."""
+
+    slow_decay: Number
+    fast_decay: Number
+    slow_mean: Number
+    fast_mean: Number
+    slow_lag: Number
+    fast_lag: Number
+    slow_unit: Number
+    fast_unit: Number
+    slow_slope: Number
+    fast_slope: Number
+    cool_c: Number
+    heat_c: Number
+    step_s: float
+
+    def march(
+        self,
+        rows: Iterable[tuple[Any, ...]],
+        slow: Number,
+        fast: Number,
+        least: Callable[..., Any],
+        most: Callable[..., Any],
+    ) -> Iterator[tuple[Number, ...]]:
+        """Air and mass at the end of each step, their means, and what was added; ``least`` and ``most`` of two values.
+
+        Parameters
+        ----------
+        rows : of each step the two pushes [K/s], most cold and most heat [W]
+        slow : [K] the slow part at the beginning
+        fast : [K] the fast part
+        least : the smaller of two
+        most : the larger of two
+        """
+        slow_whole, fast_whole = self.slow_mean * self.step_s, self.fast_mean * self.step_s
+        lift = self.slow_unit * slow_whole + self.fast_unit * fast_whole
+        for push0, push1, cold, heat in rows:
+            free = slow * self.slow_decay + fast * self.fast_decay + push0 * slow_whole + push1 * fast_whole
+            added = least(most((self.heat_c - free) / lift, 0.0), heat)
+            added = added + most(least((self.cool_c - free) / lift, 0.0), -cold)
+            g0, g1 = push0 + self.slow_unit * added, push1 + self.fast_unit * added
+            mean0, mean1 = slow * self.slow_mean + g0 * self.slow_lag, fast * self.fast_mean + g1 * self.fast_lag
+            slow, fast = slow * self.slow_decay + g0 * slow_whole, fast * self.fast_decay + g1 * fast_whole
+            yield (
+                slow + fast, self.slow_slope * slow + self.fast_slope * fast,
+                mean0 + mean1, self.slow_slope * mean0 + self.fast_slope * mean1, added,
+            )  # fmt: skip
 
 
 def settled_start(box: Box, drive: Drive, step_s: float) -> tuple[Number, Number]:

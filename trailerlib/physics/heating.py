@@ -221,3 +221,27 @@ def settled_temperature_c(current_a: Number, ampacity_a: Number, ambient_c: Numb
     with np.errstate(divide="ignore"):
         rise = load * (1.0 + ALPHA_20_PER_K * (ambient_c - 20.0)) / left
     return (ambient_c + np.where(left > 0.0, rise, np.inf))[()]
+
+
+@formula(
+    r"@{ohm} \, \left( \frac{@{emf_v}}{@{ohm} + @{emf_v} / @{full_a}} \right)^{2}",
+    symbols={"ohm": "R", "full_a": "I", "emf_v": "E"},
+    units={"ohm": "Ω", "full_a": "A", "emf_v": "V", "return": "W"},
+    result="P",
+    title="Heat of a bad joint",
+    source="Joule's law; the rest of the circuit taken as the resistance that draws I from E",
+)
+def joint_heat_w(ohm: Number, full_a: Number, emf_v: Number) -> Number:
+    """Heat that an extra resistance makes in a circuit that draws so much when it is sound.
+
+    Parameters
+    ----------
+    ohm : [ohm] the extra resistance
+    full_a : [A] current of the sound circuit, above 0
+    emf_v : [V] voltage that drives it
+
+    Returns
+    -------
+    [W] heat, broadcast shape; I²R while R is small, and at most a quarter of E I
+    """
+    return ohm * (emf_v / (ohm + emf_v / full_a)) ** 2

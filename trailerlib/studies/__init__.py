@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from types import MappingProxyType
 from typing import Any
 
 from trailerlib.design.design import Design
 from trailerlib.design.errors import DesignError
-from trailerlib.studies import cooling, generator, loads, night, roof, towing, what_trips, wiring
+from trailerlib.studies import closing, cooling, generator, loads, night, roof, towing, what_trips, wiring
 from trailerlib.studies.answer import Answer, Assessment
 from trailerlib.studies.trip import question as trip_question
 
@@ -23,6 +23,7 @@ STUDIES: dict[str, Callable[..., Answer]] = {
     "roof": roof.answer,
     "towing": towing.answer,
 }
+WITH_READINGS: dict[str, Callable[..., Answer]] = {"closing": closing.answer}  # asked with what was measured
 
 
 def study(question: str, design: Design, **choices: Any) -> Answer:
@@ -30,8 +31,8 @@ def study(question: str, design: Design, **choices: Any) -> Answer:
 
     Parameters
     ----------
-    question : ``loads``, ``night``, ``trip``, ``wiring``, ``mains``, ``generator``, ``cooling``, ``roof`` or
-        ``towing``
+    question : ``loads``, ``night``, ``trip``, ``wiring``, ``mains``, ``generator``, ``cooling``, ``roof``,
+        ``towing`` or ``closing``
     design : the design
     choices : what the study lets one choose, such as ``hours=9`` for the night
 
@@ -40,12 +41,22 @@ def study(question: str, design: Design, **choices: Any) -> Answer:
     DesignError
         When there is no such question, or a choice names a part that does not exist.
     """
-    if question not in STUDIES:
-        raise DesignError(f'there is no question "{question}"; there are: {", ".join(STUDIES)}.')
-    return STUDIES[question](design, **choices)
+    known = {**STUDIES, **WITH_READINGS}
+    if question not in known:
+        raise DesignError(f'there is no question "{question}"; there are: {", ".join(known)}.')
+    return known[question](design, **choices)
 
 
-def assess(design: Design) -> Assessment:
-    """Every study of a design, and all findings together."""
+def assess(design: Design, readings: Mapping[str, float] | None = None) -> Assessment:
+    """Every study of a design, and all findings together; with readings, those that are asked with them too.
+
+    Parameters
+    ----------
+    design : the design
+    readings : [inside unit] of the closing-in test by key of the line, empty when nothing is measured yet; None
+        leaves the closing-in test out
+    """
     answers = {question: ask(design) for question, ask in STUDIES.items()}
+    if readings is not None:
+        answers |= {question: ask(design, readings) for question, ask in WITH_READINGS.items()}
     return Assessment(design.title, design.units, MappingProxyType(answers))

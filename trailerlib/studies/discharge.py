@@ -16,7 +16,7 @@ from trailerlib.physics.network import Solution, deliverable_fraction, solve_dc
 from trailerlib.reference import table
 from trailerlib.studies import cells
 from trailerlib.studies import feeder as dc
-from trailerlib.studies.duty import duty_share
+from trailerlib.studies.running import running_in
 from trailerlib.studies.timetable import Stretch, stretches
 
 if TYPE_CHECKING:
@@ -50,10 +50,14 @@ class NightPicture:
 
 
 class Discharge:
-    """One stay worked out; everything the answer says is read off it."""
+    """One stay worked out; everything the answer says is read off it.
 
-    def __init__(self, design: Design, battery: Battery, stay: Stay) -> None:
-        self.design, self.battery, self.stay = design, battery, stay
+    ``box`` is the design whose box the loads stand in, where that is not this one: what a load a step down warms less
+    counts little.
+    """
+
+    def __init__(self, design: Design, battery: Battery, stay: Stay, box: Design | None = None) -> None:
+        self.design, self.battery, self.stay, self.box = design, battery, stay, box or design
         self.net = dc.network(design)
         self.stretches = stretches(design, stay)
         self.ambient_c = stay.ambient if stay.ambient is not None else design.site.coldest
@@ -97,7 +101,7 @@ class Discharge:
 
     def duty(self, load: Load) -> float:
         """Share of the time a load runs while it is switched on, in the air of the stay [-]."""
-        return float(duty_share(load, self.ambient_c))
+        return running_in(self.box, load, self.stay, self.ambient_c)
 
     def _march(self) -> bool:
         """Charge and current together: the current is read off a parabola through three solved voltages a stretch."""

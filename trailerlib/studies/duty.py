@@ -15,20 +15,26 @@ from trailerlib.physics.formula import Number
 LEAST_INSIDE_C = 15.0  # air inside a closed box with people and loads in it; common practice, no source
 
 
-def duty_share(load: Load, air_c: Number | None) -> Number:
+def keeps_cold(load: Load) -> bool:
+    """Whether a load keeps something cold, so that the air round it says how much it runs."""
+    return load.appliance in _cold_boxes()
+
+
+def duty_share(load: Load, air_c: Number | None, least_c: float = LEAST_INSIDE_C) -> Number:
     """Share of the time a load runs while it is switched on [-], in the shape of the air.
 
-    A fridge stands inside: its air is that outside, and no colder than a box that is lived in.
+    Where the air inside is not known a fridge's is that outside, and no colder than a box that is lived in.
 
     Parameters
     ----------
     load : the load
-    air_c : [degC] air around the trailer; None where it is not known, then the class's duty stands
+    air_c : [degC] air around it; None where it is not known, then the class's duty stands
+    least_c : [degC] no colder than this
     """
     box = _cold_boxes().get(load.appliance)
     if load.duty is not None or box is None or air_c is None:
         return load.duty_share
-    return fridge_duty(load.duty_share, box["duty_at_c"], box["inside_c"], np.maximum(air_c, LEAST_INSIDE_C)[()])
+    return fridge_duty(load.duty_share, box["duty_at_c"], box["inside_c"], np.maximum(air_c, least_c)[()])
 
 
 def duty_in(load: Load, stay: Stay) -> float:

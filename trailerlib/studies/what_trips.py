@@ -17,6 +17,7 @@ from trailerlib.rules.finding import Finding
 from trailerlib.studies import mains_rules, panel, plugs, together
 from trailerlib.studies.ampacity import cord_a
 from trailerlib.studies.answer import Answer, Beside, Column, Quantity, mapping, names
+from trailerlib.studies.cooling import starts
 from trailerlib.studies.mains import (
     LONG_H,
     LONG_SHARE,
@@ -223,7 +224,8 @@ def _schedule(design: Design, focus: _Asked | None) -> Beside | None:
         return None
     whole = panel.panel(design)
     columns = tuple(c for c in panel.COLUMNS if c.key != "leg" or len(whole.legs) > 1)
-    note = " ".join(filter(None, (_panel_words(design, focus), panel.balance_words(whole.balance))))
+    said = _panel_words(design, focus), panel.balance_words(whole.balance), starts.on_the_mains(design)
+    note = " ".join(filter(None, said))
     return Beside("The panel, with everything on", columns, panel.rows(design), note)
 
 

@@ -12,9 +12,8 @@ import numpy as np
 from trailerlib.design.box_classes import skins
 from trailerlib.design.design import Design
 from trailerlib.design.errors import DesignError
-from trailerlib.physics.moist_air import ventilation_sensible_w
 from trailerlib.studies.cooling import hold, sleep
-from trailerlib.studies.cooling.case import Case, case_of, last_day, rests_on
+from trailerlib.studies.cooling.case import Case, case_of, last_day, rests_on, with_flow
 from trailerlib.studies.cooling.picture import Floats
 from trailerlib.studies.kept import Kept
 
@@ -101,7 +100,4 @@ def with_fan(design: Design, case: Case) -> tuple[str, Case] | None:
     load = None if stay is None else sleep.fan_of(design, stay)
     if load is None or not opened:
         return None
-    more = max(0.0, sleep.flow_of(load, opened) - case.leak_m3_s)  # the leaks are part of what it draws in
-    carries = float(ventilation_sensible_w(more, case.dry_kg_m3, case.outside_water or 0.0, 1.0, 0.0))
-    box = replace(case.box, air_w_per_k=case.box.air_w_per_k + carries)
-    return "the fan on, window as cracked, no cooler", replace(case, box=box)
+    return "the fan on, window as cracked, no cooler", replace(case, box=with_flow(case, sleep.flow_of(load, opened)))

@@ -11,12 +11,19 @@ from trailerlib.design.design import Design
 from trailerlib.physics import solar_gain
 from trailerlib.physics.airflow import leakage_m3_s
 from trailerlib.physics.enclosure import Box, Drive, fabric_w_per_k
-from trailerlib.physics.moist_air import DRY_AIR_J_PER_KGK, VAPOUR_J_PER_KGK, dry_air_kg_m3, humidity_ratio_of_dew
+from trailerlib.physics.moist_air import (
+    DRY_AIR_J_PER_KGK,
+    VAPOUR_J_PER_KGK,
+    dry_air_kg_m3,
+    humidity_ratio_of_dew,
+    ventilation_sensible_w,
+)
 from trailerlib.studies.cooling import gains, shell, weather
 from trailerlib.studies.cooling.picture import Floats
 from trailerlib.studies.kept import Kept
 
-# common practice, no source: the skin of linings and bedding follows the air at once, five times what the air holds
+# common practice, no source: the skin of linings and bedding follows the air at once, five times what the air holds. A
+# standard's default for air and furniture, 10 kJ/K for each m2 of floor (EN ISO 52016-1, from memory), is near it here
 FOLLOWS = 6.0
 CONTENTS_J_PER_KGK = 1500.0  # wood, paper, cloth and water mixed: from memory
 TO_AIR = 0.5  # of what people and loads give off; the rest is taken up as radiation. Common practice, no source
@@ -181,6 +188,19 @@ def drive_of(parts: Sequence[shell.Surface], sol_air_c: Floats, sun_w: Floats, a
     weight = np.array([part.ua if part.solar is None else 0.0 for part in parts])
     fabric = weight @ sol_air_c / weight.sum()
     return Drive(air_c, fabric, TO_AIR * dry_w, (1.0 - TO_AIR) * dry_w + sun_w.sum(axis=0))
+
+
+def with_flow(case: Case, flow_m3_s: float) -> Box:
+    """The box with so much air from outside, in place of its leaks: they are part of what a fan draws in.
+
+    Parameters
+    ----------
+    case : the hot day
+    flow_m3_s : [m3/s] not under the leaks
+    """
+    more = max(0.0, flow_m3_s - case.leak_m3_s)
+    carries = float(ventilation_sensible_w(more, case.dry_kg_m3, case.outside_water or 0.0, 1.0, 0.0))
+    return replace(case.box, air_w_per_k=case.box.air_w_per_k + carries)
 
 
 def last_day(values: Floats) -> Floats:

@@ -19,7 +19,7 @@ HEATS = "space heater"  # the class whose power counts as heat
 @dataclass(frozen=True)
 class Cold:
     """The coldest night: ``needed_w`` [W] holds the warmth with ``gains_w`` [W] of the sleepers, ``there_w`` [W] of the
-    heaters, None is not known; ``faces_c`` [degC] of the coldest wall and, where there is glass, of the glass.
+    heaters, None is not known; ``faces_c`` [degC] of faces and glass inside, and of the strips over their studs.
     """
 
     ua: float
@@ -45,11 +45,18 @@ def cold_of(design: Design) -> Cold | None:
     stay = sleep.stay_of(design)
     people = 0.0 if stay is None else gains.people_w(stay)[0]
     faces = {
-        part.name: float(surface_c(inside, outside, part.u, part.inside_r))
+        name: float(surface_c(inside, outside, u, part.inside_r))
         for part in parts
         if part.side != "floor" and part.area_m2 > 0
+        for name, u in ((part.name, part.u), (over_a_stud(part.name), part.stud_u))
+        if u is not None
     }
     return Cold(ua, inside, outside, people, float(heater_w(ua, inside, outside, people)), _there_w(design), faces)
+
+
+def over_a_stud(name: str) -> str:
+    """What the strip over a stud of a face is called."""
+    return f"{name} over a stud"
 
 
 def _there_w(design: Design) -> float | None:

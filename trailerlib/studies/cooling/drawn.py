@@ -14,6 +14,8 @@ from trailerlib.studies.cooling import hold
 from trailerlib.studies.cooling.picture import CoolingPicture, Floats, HeatFlows, HeatPart, HotDay, NightAir
 from trailerlib.studies.cooling.result import Result
 
+KEPT_OR_SENT_OUT = "stored, or back out"
+
 
 def picture_of(found: Result, design: Design) -> CoolingPicture:
     """What can be drawn, and what is missing for the rest."""
@@ -51,7 +53,9 @@ def at_hour(values: Floats, hour: int) -> float:
 
 
 def _parts(case: heat.Case, need: hold.Asked, inside_c: float) -> Iterator[HeatPart]:
-    """Skin part by part, then what is set free inside; what walls and contents took up before makes the sum."""
+    """Skin part by part, then what is set free inside. What walls and contents took up before or take up now makes the
+    sum, with what goes back out through the skin because sun and people have warmed them over the air inside.
+    """
     hour, total = need.worst, 0.0
     joined: dict[tuple[str, str], tuple[float, float, float]] = {}
     for surface, sol_air, sun in zip(case.surfaces, case.sol_air_c, case.sun_w, strict=True):
@@ -71,7 +75,7 @@ def _parts(case: heat.Case, need: hold.Asked, inside_c: float) -> Iterator[HeatP
     for name, watts in inside:
         total += watts
         yield HeatPart(name, "inside", watts)
-    yield HeatPart("stored before", "inside", float(hold.hourly(need.total_w)[hour]) - total)
+    yield HeatPart(KEPT_OR_SENT_OUT, "inside", float(hold.hourly(need.total_w)[hour]) - total)
 
 
 def _day(found: Result, design: Design) -> HotDay | None:

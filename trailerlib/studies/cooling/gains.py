@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from trailerlib.design import box_classes
-from trailerlib.design.design import Design
+from trailerlib.design.design import BATTERY_SUPPLY, TOWING_SUPPLY, Design
 from trailerlib.design.model import Load, Stay
 from trailerlib.studies.cooling.picture import Floats
 from trailerlib.studies.duty import duty_in
@@ -76,7 +76,7 @@ def covers(stay: Stay, hour_h: Floats) -> np.ndarray[tuple[int], np.dtype[np.boo
 def _of_stay(design: Design, stay: Stay, hour_h: Floats) -> tuple[Floats, Floats, Floats]:
     sensible, latent = people_w(stay)
     loads = np.zeros(len(hour_h))
-    warm = {load.name: load.running_w * duty_in(load, stay) for load in inside(design)}
+    warm = {load.name: load.running_w * duty_in(load, stay) for load in inside(design) if fed(load, stay)}
     for part in stretches(design, stay):
         within = (hour_h - part.start_h) % 24.0 < part.hours
         loads[within] += sum(watts for name, watts in warm.items() if name in part.on)
@@ -91,14 +91,19 @@ def people_w(stay: Stay) -> tuple[float, float]:
     return stay.people * each.sensible_w, stay.people * each.latent_w
 
 
+def fed(load: Load, stay: Stay) -> bool:
+    """Whether a load has power in a stay: on the battery and on the road the mains side has none, without inverter."""
+    return load.typical.system == "dc" or stay.supply not in (BATTERY_SUPPLY, TOWING_SUPPLY)
+
+
 def inside(design: Design) -> Iterator[Load]:
     """Loads whose power ends as warmth in the box: all but coolers and what stands outside."""
     for load in design.loads:
-        if load.on and load.cooling_w is None and _stands_inside(design, load):
+        if load.on and load.cooling_w is None and stands_inside(design, load):
             yield load
 
 
-def _stands_inside(design: Design, load: Load) -> bool:
+def stands_inside(design: Design, load: Load) -> bool:
     """By its place, else by the place its circuit goes to; what has neither is taken to be inside."""
     name = load.place or design.circuit(load.circuit).to
     if name is None:

@@ -177,7 +177,7 @@ def asked(case: Case, set_c: float) -> Asked:
     )
 
 
-def damp_w(case: Case, set_c: float) -> Floats:
+def damp_w(case: Case, set_c: float, flow_m3_s: Floats | None = None) -> Floats:
     """Heat of the water that people give off and leaks bring in [W], shape of the day; drier air outside takes some
     away, never more than there is.
 
@@ -187,12 +187,14 @@ def damp_w(case: Case, set_c: float) -> Floats:
     ----------
     case : the hot day
     set_c : [degC] to hold
+    flow_m3_s : [m3/s] air that comes in, shape of the day; None takes the leaks
     """
     people = last_day(case.gains.latent_w)
     if case.outside_water is None:
         return people
     inside = humidity_ratio(set_c, INSIDE_HUMIDITY, case.weather.pressure_pa)
-    leaks = ventilation_latent_w(case.leak_m3_s, case.dry_kg_m3, case.outside_water, inside)
+    comes_in = case.leak_m3_s if flow_m3_s is None else flow_m3_s
+    leaks = ventilation_latent_w(comes_in, case.dry_kg_m3, case.outside_water, inside)
     return np.maximum(0.0, people + leaks)
 
 

@@ -28,6 +28,7 @@ class Surface:
 
     ``tilt`` and ``azimuth`` [deg] say where it looks, ``tilt`` 180 is the underside. ``absorptance`` [-] and ``film``
     [W/(m2 K)] are the skin's; ``solar`` [-] is what glass lets in, None of all else. ``heat_j_per_m2k`` follows inside.
+    ``stud_u`` [W/(m2 K)] is that of the strip over a stud, None where there is none.
     """
 
     name: str
@@ -43,6 +44,7 @@ class Surface:
     heat_j_per_m2k: float = 0.0
     solar: float | None = None
     method: str = ""
+    stud_u: float | None = None
 
     @property
     def ua(self) -> float:
@@ -145,6 +147,7 @@ class _Shell:
         return Surface(
             name, side, area, tilt, azimuth, float(found.u), inside_r, 0.0 if under else skin.absorptance,
             sends, film, float(found.heat_j_per_m2k), None, found.method,
+            float(found.framed_u) if float(found.framed) > 0.0 else None,
         )  # fmt: skip
 
     def _glass(self, opening: Opening, side: Side, tilt: float, azimuth: float) -> Surface:

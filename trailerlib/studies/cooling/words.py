@@ -13,7 +13,7 @@ from trailerlib.physics.airflow import air_changes_per_h
 from trailerlib.physics.fan import reversed_flow_m3_s
 from trailerlib.rules.finding import Finding
 from trailerlib.studies.answer import Beside, Column, Quantity, mapping, names
-from trailerlib.studies.cooling import buys, gains, hold, shell, weather
+from trailerlib.studies.cooling import buys, gains, hold, shell, starts, weather
 from trailerlib.studies.cooling.picture import HeatFlows
 from trailerlib.studies.cooling.result import AMP_HOURS_AT_V, Result, fan_amps, smallest_class
 from trailerlib.studies.cooling.shell import WALL
@@ -28,6 +28,7 @@ COLUMNS = (
     Column("method", "Studs by"),
 )
 MOST_LACKS = 2
+SEEN_K, SEEN_W = 0.005, 0.5  # a change that makes it worse by more than this is said
 WALLS = {"road": "road side", "curb": "curb side", "nose": "nose", "rear": "rear"}
 BUYS = (
     Column("change", "What it buys"),
@@ -36,6 +37,18 @@ BUYS = (
     Column("cold_w", "To take out", "power"),
     Column("saves_w", "Less by", "power"),
 )
+NIGHT = {
+    "fan_flow": ("Air the fan moves", "air flow"),
+    "fan_back": ("Blown in when it is reversed", "air flow"),
+    "changes": ("Air changes with the fan", "rate"),
+    "fan_a": ("Current of the fan", "current"),
+    "co2_ppm": ("Carbon dioxide by waking", "concentration"),
+    "shut_ppm": ("The same shut in, fan off", "concentration"),
+    "needed_flow": ("Air that keeps the mark", "air flow"),
+    "leaks": ("Comes in through leaks", "air flow"),
+    "gap_m": ("Crack a window for it", "small length"),
+    "dew_c": ("Dew point inside on the coldest night", "temperature"),
+}
 
 
 def sentence(found: Result, design: Design, checks: Sequence[Finding]) -> str:
@@ -133,25 +146,26 @@ def _cold(found: Result) -> dict[str, Quantity]:
 def _night(found: Result, volts: float) -> dict[str, Quantity]:
     night = found.night
     if night is None:
-        return {}
+        return {key: Quantity(title, None, kind) for key, (title, kind) in NIGHT.items()}
     moved, fan = night.moved_m3_s, night.fan
     noise = None if fan is None or fan.fan is None else fan.fan.noise_db
-    loud = "" if noise is None else f", {noise:g} dB"
-    changes = None if moved is None else float(air_changes_per_h(moved, night.volume_m3))
-    gap = night.gap_m if night.gap_m is not None and np.isfinite(night.gap_m) else None
-    back = None if moved is None else abs(float(reversed_flow_m3_s(moved)))
-    return {
-        "fan_flow": Quantity(f"Air the fan moves{loud}", moved, "air flow"),
-        "fan_back": Quantity("Blown in when it is reversed", back, "air flow"),
-        "changes": Quantity("Air changes with the fan", changes, "rate"),
-        "fan_a": Quantity("Current of the fan", None if fan is None else fan_amps(fan, volts), "current"),
-        "co2_ppm": Quantity("Carbon dioxide by waking", float(night.lasting[-1]), "concentration"),
-        "shut_ppm": Quantity("The same shut in, fan off", float(night.shut_ppm[-1]), "concentration"),
-        "needed_flow": Quantity("Air that keeps the mark", night.needed_m3_s, "air flow"),
-        "leaks": Quantity("Comes in through leaks", night.leaks_m3_s, "air flow"),
-        "gap_m": Quantity(_window_words(night.window), gap, "small length"),
-        "dew_c": Quantity("Dew point inside on the coldest night", night.dew_c, "temperature"),
+    values = {
+        "fan_flow": moved,
+        "fan_back": None if moved is None else abs(float(reversed_flow_m3_s(moved))),
+        "changes": None if moved is None else float(air_changes_per_h(moved, night.volume_m3)),
+        "fan_a": None if fan is None else fan_amps(fan, volts),
+        "co2_ppm": float(night.lasting[-1]),
+        "shut_ppm": float(night.shut_ppm[-1]),
+        "needed_flow": night.needed_m3_s,
+        "leaks": night.leaks_m3_s,
+        "gap_m": night.gap_m if night.gap_m is not None and np.isfinite(night.gap_m) else None,
+        "dew_c": night.dew_c,
     }
+    found_words = {key: Quantity(title, values[key], kind) for key, (title, kind) in NIGHT.items()}
+    loud = "" if noise is None else f", {noise:g} dB"
+    found_words["fan_flow"] = Quantity(NIGHT["fan_flow"][0] + loud, moved, "air flow")
+    found_words["gap_m"] = Quantity(_window_words(night.window), values["gap_m"], "small length")
+    return found_words
 
 
 def _window_words(window: str | None) -> str:
@@ -181,7 +195,21 @@ def beside(found: Result, design: Design) -> Beside | None:
     """What a change buys, and what the day rests on."""
     if found.case is None:
         return None
-    return Beside("What a change buys", BUYS, buys.rows(design, design.comfort.set_point), note(design))
+    rows = buys.rows(design, design.comfort.set_point)
+    return Beside("What a change buys", BUYS, rows, " ".join(filter(None, (_backwards(rows), note(design)))))
+
+
+def _backwards(rows: Sequence[Mapping[str, Any]]) -> str:
+    """Which changes make it hotter without power or ask for more cold, and why; empty where all help."""
+    hotter = [row["change"] for row in rows if (row["saves_k"] or 0.0) < -SEEN_K]
+    dearer = [row["change"] for row in rows if (row["saves_w"] or 0.0) < -SEEN_W]
+    keeps = "what keeps heat out also keeps it in"
+    said = []
+    if hotter:
+        said.append(f"Without power it gets hotter with {names(hotter)}: {keeps}, and it is hotter inside than out.")
+    if dearer:
+        said.append(f"More is to be taken out with {names(dearer)}: {keeps}, and outside is under the set point.")
+    return " ".join(said)
 
 
 def note(design: Design) -> str:
@@ -193,6 +221,5 @@ def note(design: Design) -> str:
     return (
         f"{first[:1].upper()}{first[1:]}. Wind, the lift of warm air, the charger's losses and what a metal skin "
         "gathers from farther along are left out; no power means shut and still, with people and loads as they are. "
-        "More foam also keeps heat in: where it is hotter inside than out, it can cost a little without power. A fan "
-        "is no protection against carbon monoxide."
+        f"{starts.rests_on(design)} A fan is no protection against carbon monoxide."
     )

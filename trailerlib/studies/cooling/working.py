@@ -72,7 +72,8 @@ def _cold(found: Result, design: Design) -> Iterator[Worked]:
     yield worked(
         enclosure.heater_w, ua_w_per_k=cold.ua, inside_c=cold.inside_c, outside_c=cold.outside_c, gains_w=cold.gains_w
     )
-    yield worked(surface_c, inside_c=cold.inside_c, outside_c=cold.outside_c, u=walls.u, inside_r=walls.inside_r)
+    coldest = walls.u if walls.stud_u is None else max(walls.u, walls.stud_u)
+    yield worked(surface_c, inside_c=cold.inside_c, outside_c=cold.outside_c, u=coldest, inside_r=walls.inside_r)
 
 
 def _night(found: Result, design: Design) -> Iterator[Worked]:

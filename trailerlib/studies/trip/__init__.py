@@ -9,6 +9,7 @@ import numpy as np
 
 from trailerlib.design.design import Design
 from trailerlib.studies.kept import Kept
+from trailerlib.studies.running import by_what_air, running_in
 from trailerlib.studies.trip.case import Case, case
 from trailerlib.studies.trip.result import Trip, TripPicture
 from trailerlib.studies.trip.rows import COLUMNS as COLUMNS
@@ -36,7 +37,10 @@ def _rests_on(design: Design) -> Iterator[Any]:
     yield "\n".join(design.trip.stays)
     yield from design.solar
     yield from design.stays
-    yield from (load for load in design.loads if load.typical.system == "dc")
+    for load in design.loads:
+        if load.typical.system == "dc":
+            yield load
+            yield from (running_in(design, load, stay, design.site.coldest) for stay in design.stays)
 
 
 def _missing(design: Design) -> str | None:
@@ -56,7 +60,8 @@ def _work_out(design: Design) -> Trip:
         week = made.march()
     except ValueError as error:
         return Trip(None, str(error).rstrip("."))
-    said = (*(() if design.trip.stays else (ONCE,)), AT_ITS_POSTS, *made.charge.said)
+    air = by_what_air(design, order(design), design.site.coldest)
+    said = (*(() if design.trip.stays else (ONCE,)), AT_ITS_POSTS, *air, *made.charge.said)
     flows = week.flows_w
     picture = TripPicture(
         made.timeline.edges_h, np.asarray(week.charge), made.floor, flows["loads"] + flows["pad"], flows["solar"],

@@ -12,8 +12,10 @@ from trailerlib.design.design import Design
 from trailerlib.design.model import Battery, Load, Stay
 from trailerlib.physics.battery import hydrogen_flow_m3_h, vent_opening_cm2
 from trailerlib.studies import cells
-from trailerlib.studies.answer import Beside, Column, Quantity
+from trailerlib.studies.answer import Beside, Column, Quantity, names
+from trailerlib.studies.cooling.gains import fed
 from trailerlib.studies.discharge import Discharge
+from trailerlib.studies.running import by_what_air
 from trailerlib.studies.timetable import hours_on
 from trailerlib.studies.trip.result import Trip
 
@@ -118,7 +120,7 @@ def switching_down(run: Discharge) -> tuple[dict[str, Any], ...]:
 
 def _row(run: Discharge, load: Load) -> dict[str, Any] | None:
     design, step = stepped_down(run.design, load, run.duty(load))
-    then = Discharge(design, run.battery, run.stay)
+    then = Discharge(design, run.battery, run.stay, run.box)
     if not then.solved:
         return None
     gained = then.reserve_h - run.reserve_h if math.isfinite(run.reserve_h) else math.nan
@@ -126,8 +128,12 @@ def _row(run: Discharge, load: Load) -> dict[str, Any] | None:
 
 
 def beside(run: Discharge) -> Beside:
-    """The table "What switching down buys", and under it the smallest battery that lasts."""
-    return Beside("What switching down buys", COLUMNS, switching_down(run), _smallest_words(run))
+    """The table "What switching down buys"; under it the smallest battery that lasts, and by what air a fridge runs."""
+    dead = [load for load in run.design.loads if hours_on(run.stay, load) > 0.0 and not fed(load, run.stay)]
+    also = [*by_what_air(run.design, (run.stay,), run.ambient_c)]
+    also += [f"no inverter is in the design, so nothing here feeds {names(load.name for load in dead)}"] if dead else []
+    note = " ".join((_smallest_words(run), *(f"{words[:1].upper()}{words[1:]}." for words in also)))
+    return Beside("What switching down buys", COLUMNS, switching_down(run), note)
 
 
 def trip_words(trip: Trip) -> str:

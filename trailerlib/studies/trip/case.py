@@ -13,9 +13,9 @@ from trailerlib.physics.battery_bank import Bank
 from trailerlib.physics.battery_week import Guards, Loads, Pad, Week, march
 from trailerlib.reference import table
 from trailerlib.studies import cells
-from trailerlib.studies.duty import duty_share
 from trailerlib.studies.feeder import Floats
 from trailerlib.studies.loads import side_volts
+from trailerlib.studies.running import running_in
 from trailerlib.studies.trip.charge import Charge, charge
 from trailerlib.studies.trip.timeline import Timeline, timeline
 
@@ -143,7 +143,7 @@ def _loads(design: Design, lived: Timeline, loads: tuple[Load, ...]) -> Loads:
     power, siemens, amps = (np.zeros((len(loads), len(lived.which))) for _ in range(3))
     for row, load in enumerate(loads):
         on = lived.steps_of(tuple(load.name in part.on for part in lived.parts))
-        watts = load.running_w * duty_share(load, lived.air_c) * on
+        watts = load.running_w * _duties(design, lived, load) * on
         if load.typical.kind == "resistive":
             siemens[row] = watts / volts**2
         elif load.typical.kind == "constant current":
@@ -151,3 +151,11 @@ def _loads(design: Design, lived: Timeline, loads: tuple[Load, ...]) -> Loads:
         else:
             power[row] = watts
     return Loads(power, siemens, amps, np.array([load.lowest_v or 0.0 for load in loads]))
+
+
+def _duties(design: Design, lived: Timeline, load: Load) -> Floats:
+    """Share of the time a load runs in each step, the mean of its stay; 1 in a gap, where nothing is on [-]."""
+    stays = [design.stay(span.name) for span in lived.spans]
+    shares = [running_in(design, load, stay, design.site.coldest) for stay in stays]
+    by_stretch: Floats = np.array([*shares, 1.0])[np.array(lived.span_of)]  # the gap's number is -1, the last
+    return by_stretch[lived.which]
