@@ -171,7 +171,7 @@ def test_heat_parts_by_hand_and_their_sum(steady: tl.Design, held: Floats) -> No
     mass = (held[1, 1:][steps].mean() + held[1, :-1][steps].mean()) / 2
     ua = 1 / (1 / nodes.film + 1 / nodes.fabric)
     stored = nodes.film * (mass - SET_C) - ua * (nodes.sol_air[steps].mean() - SET_C) - nodes.mass_w[steps].mean()
-    assert parts["stored, or back out", "inside"] == pytest.approx(stored, abs=5.0)
+    assert parts["stored or let out", "inside"] == pytest.approx(stored, abs=5.0)
     assert sum(parts.values()) == pytest.approx(answer.value("asked_w"))
     assert sum(row["watts"] for row in answer.rows) == pytest.approx(answer.value("asked_w"))
     dry = np.diff(held[2, ::12])[hour] / 3600

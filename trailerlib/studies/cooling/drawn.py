@@ -14,7 +14,7 @@ from trailerlib.studies.cooling import hold
 from trailerlib.studies.cooling.picture import CoolingPicture, Floats, HeatFlows, HeatPart, HotDay, NightAir
 from trailerlib.studies.cooling.result import Result
 
-KEPT_OR_SENT_OUT = "stored, or back out"
+KEPT_OR_SENT_OUT = "stored or let out"
 
 
 def picture_of(found: Result, design: Design) -> CoolingPicture:
