@@ -37,6 +37,11 @@ def strap(**keys: Any) -> Cargo:
     return Cargo.model_validate({"name": "a", "mass": "500 lb", "at": ["1 ft", "1 ft", "1 ft"], **keys})
 
 
+G_BOOK = 9.8  # of that book
+PHYSICS = (
+    "Giancoli, Physics: Principles with Applications, 7th edition, the problem with figure 9-61, as worked on a page of "
+    "solutions: 2500 kg, 5.5 m behind the support, the tyres 2.5 m behind that"
+)
 EXACT = "statics has no spread; the source prints ten figures"
 CHECKS = [
     Check("total of six masses", lambda: TOTAL, 2814.0, 1e-12, EXACT, BOOK, "independent"),
@@ -54,6 +59,12 @@ CHECKS = [
           "independent"),
     Check("empty trailer by a scale", lambda: balance.centre_from_scale_m(1450 - 111.5385, 111.5385, 10.4), 9.6, 1e-6,
           "the reading is given to six figures", "the same example, read backwards", "independent"),
+    Check("a trailer of 2500 kg, on its support", lambda: G_BOOK * balance.tongue_kg(2500.0, 5.5, 8.0), 7656.0, 1e-4,
+          "whole newtons", PHYSICS),
+    Check("a trailer of 2500 kg, on its tyres", lambda: G_BOOK * balance.wheels_kg(2500.0, 5.5, 8.0), 16844.0, 1e-4,
+          "whole newtons", PHYSICS),
+    Check("a trailer of 2500 kg, about its tyres", lambda: G_BOOK * balance.tongue_about_axle_kg(
+              np.array([2500.0]), np.array([5.5]), 8.0), 7656.0, 1e-4, "whole newtons", PHYSICS),
     Check("battery forward, breaking", lambda: 31 * G * _breaking("forward"), 243.20492, 1e-6, "printed to seven figures",
           "31 kg battery at 0.8 g, 49 CFR 393.102(a)(1), worked in a script of its own", "independent"),
     Check("battery rearward, breaking", lambda: 31 * G * _breaking("rearward"), 152.003075, 1e-6,

@@ -224,8 +224,6 @@ CHECKS = [
           "half and half", "statics", "invariant"),
     Check("spacer for 7/8 in where 1-1/2 in is asked", lambda: WALL, 0.625, 1e-12, "binary fractions",
           "worked apart from this project: 5/8 in", "independent"),
-    Check("thinnest spacer with 1/8 in of clamp", lambda: spacer.thinnest_spacer_m(1.5, 0.125, 0.875), 0.5, 1e-12,
-          "binary fractions", "clamp range of 1/8 in, from memory", "from memory"),
     Check("strips from an 8 in board", lambda: spacer.strips(8.0, 1.5, 0.125), 5.0, 1e-12, "whole",
           "worked apart from this project: 1-1/2 in strips, 1/8 in kerf", "independent"),
     Check("pieces from a 96 in bar", lambda: spacer.strips(96.0, 22.25, 0.125), 4.0, 1e-12, "whole",

@@ -253,8 +253,6 @@ CASES: dict[Any, list[dict[str, float]]] = {
         {"made_for_m": 0.0381, "actual_m": 0.0222},
         {"made_for_m": 0.0254, "actual_m": 0.0318},
     ],
-    spacer.thinnest_spacer_m: [{"made_for_m": 0.0381, "range_m": 0.0032, "actual_m": 0.0222}],
-    spacer.thickest_spacer_m: [{"made_for_m": 0.0381, "range_m": 0.0032, "actual_m": 0.0222}],
     spacer.outer_m: [{"inner_m": 0.362, "strip_m": 0.038}],
     spacer.strips: [{"board_m": 0.235, "strip_m": 0.038, "kerf_m": 0.0032}],
     spacer.left_over_m: [

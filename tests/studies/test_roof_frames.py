@@ -129,8 +129,8 @@ def test_a_cut_bow_by_hand() -> None:
     one = carried(box([unit("cooler", 1.25, 50.0, headers=True)]))
     stub = PER_M * 0.8 / 2
     force = 50 * G / 4 + stub / 2
-    beside = 0.5 + stub / (50 * G)
-    assert one.cut == (1.25,) and one.share == pytest.approx((0, beside, 1 - 2 * beside, beside, 0, 0), abs=1e-9)
+    assert one.cut == (1.25,) and one.share == pytest.approx((0, 0.5, 0, 0.5, 0, 0), abs=1e-9), "of all they hand on"
+    assert one.leans_n.sum(axis=1) == pytest.approx((0, 25 * G + stub, -2 * stub, 25 * G + stub, 0, 0), abs=1e-6)
     assert one.stress_pa is not None
     assert one.stress_pa[1] == pytest.approx(2 * two_forces(force, 0.8, 2.0, PER_M) / MODULUS)
     assert one.stress_pa[2] == pytest.approx(2 * PER_M * 0.8**2 / 8 / MODULUS), "a stub of 0.8 m under its own weight"

@@ -321,7 +321,7 @@ def adapter(text: str) -> AdapterKind:
 
 @dataclass(frozen=True)
 class MassClass:
-    """What a class weighs: low, typical and high [kg], of one piece or for each ``per`` ("", "Ah" or "W")."""
+    """What a class weighs: low, typical and high [kg], of one piece or for each ``per`` ("", "Ah", "W" or "m2")."""
 
     name: str
     per: str
@@ -348,6 +348,6 @@ def masses() -> dict[str, MassClass]:
 
 
 def mass_kg(name: str) -> float | None:
-    """Typical mass of a class [kg], for each piece, amp-hour or watt; None where the catalogue has none."""
+    """Typical mass of a class [kg], for each piece, amp-hour, watt or square metre; None where there is none."""
     known = masses().get(name)
     return None if known is None else known.mass_kg

@@ -7,9 +7,10 @@ from typing import Annotated, Any, Literal
 from pydantic import AfterValidator, BeforeValidator, model_validator
 
 from trailerlib import units
+from trailerlib.design import catalogue
 from trailerlib.design import frame_classes as classes
 from trailerlib.design.box import plain_number
-from trailerlib.design.model import Length, Mass, Name, Part, Point, Share, YesNo, quantity
+from trailerlib.design.model import Length, Mass, Name, Part, Point, Restrained, Share, YesNo, quantity
 
 Size = Annotated[float, quantity("small length", above=0.0, high=1.0)]
 Spacing = Annotated[float, quantity("length", low=0.05, high=60.0)]
@@ -70,14 +71,34 @@ class Roof(Part):
         return self
 
 
-class Cabinet(Part):
+class Cabinet(Restrained):
     """A box that is built in. ``at`` is its corner nearest to nose, road side and floor [m], ``size`` its length, width
-    and height [m].
+    and height [m]; ``mass`` with what is kept in it on the road and has no
+    name of its own [kg].
     """
 
     name: Name
     at: Point
     size: tuple[Length, Length, Length]
+    mass: Mass | None = None
+
+    @property
+    def middle(self) -> Point:
+        """Its middle [m]."""
+        (x, y, z), (length, width, height) = self.at, self.size
+        return x + length / 2, y + width / 2, z + height / 2
+
+    @property
+    def outside_m2(self) -> float:
+        """All six sides [m²]."""
+        length, width, height = self.size
+        return 2.0 * (length * width + length * height + width * height)
+
+    @property
+    def mass_kg(self) -> float | None:
+        """As stated, else the boards of its six sides by its class, empty [kg]."""
+        per_m2 = catalogue.mass_kg("cabinet")
+        return self.mass if self.mass is not None or per_m2 is None else per_m2 * self.outside_m2
 
 
 class Board(Part):

@@ -83,7 +83,18 @@ def quantity(
 _HOSTILE = re.compile(r"[<>]|\.\.[\\/]|^[=+@|-]|^\s|\s$")
 
 
-def _plain_text(text: str) -> str:
+def plain_text(text: str) -> str:
+    """A text that does nothing anywhere it may be shown.
+
+    Parameters
+    ----------
+    text : what was written
+
+    Raises
+    ------
+    ValueError
+        When it is not plain.
+    """
     if _HOSTILE.search(text) or not text.isprintable():
         raise ValueError(
             f'"{units.shorten(text)}" is not plain text; use words without < or >, without ../, '
@@ -95,10 +106,10 @@ def _plain_text(text: str) -> str:
 def _plain_name(text: str) -> str:
     if "." in text or not text:
         raise ValueError(f'"{units.shorten(text)}" cannot be a name; write a short name without a full stop.')
-    return _plain_text(text)
+    return plain_text(text)
 
 
-Text = Annotated[str, Field(max_length=200), AfterValidator(_plain_text)]
+Text = Annotated[str, Field(max_length=200), AfterValidator(plain_text)]
 Name = Annotated[str, Field(max_length=40), AfterValidator(_plain_name)]
 Whole = Annotated[int, Field(strict=True)]
 YesNo = Annotated[bool, Field(strict=True)]

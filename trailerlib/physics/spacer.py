@@ -52,62 +52,6 @@ def spacer_m(made_for_m: Number, actual_m: Number) -> Number:
 
 
 @formula(
-    r"@{made_for_m} - @{range_m} - @{actual_m}",
-    symbols={"made_for_m": "t_{d}", "range_m": "r", "actual_m": "t"},
-    units={"made_for_m": "m", "range_m": "m", "actual_m": "m", "return": "m"},
-    result="t_{s,min}",
-    title="Thinnest spacer the clamp holds",
-    source=_SUM,
-)
-def thinnest_spacer_m(made_for_m: Number, range_m: Number, actual_m: Number) -> Number:
-    """Thinnest spacer with which the clamp still closes; zero or less: none is needed.
-
-    Parameters
-    ----------
-    made_for_m : [m] thickness the unit is made for
-    range_m : [m] by which the clamp takes more or less
-    actual_m : [m] of skin, wall and lining together
-
-    Returns
-    -------
-    [m] broadcast shape
-
-    Source
-    ------
-    Arithmetic.
-    """
-    return made_for_m - range_m - actual_m
-
-
-@formula(
-    r"@{made_for_m} + @{range_m} - @{actual_m}",
-    symbols={"made_for_m": "t_{d}", "range_m": "r", "actual_m": "t"},
-    units={"made_for_m": "m", "range_m": "m", "actual_m": "m", "return": "m"},
-    result="t_{s,max}",
-    title="Thickest spacer the clamp takes",
-    source=_SUM,
-)
-def thickest_spacer_m(made_for_m: Number, range_m: Number, actual_m: Number) -> Number:
-    """Thickest spacer the clamp still takes; below zero the wall itself must get thinner by so much.
-
-    Parameters
-    ----------
-    made_for_m : [m] thickness the unit is made for
-    range_m : [m] by which the clamp takes more or less
-    actual_m : [m] of skin, wall and lining together
-
-    Returns
-    -------
-    [m] broadcast shape
-
-    Source
-    ------
-    Arithmetic.
-    """
-    return made_for_m + range_m - actual_m
-
-
-@formula(
     r"@{inner_m} + 2 \, @{strip_m}",
     symbols={"inner_m": "d", "strip_m": "w"},
     units={"inner_m": "m", "strip_m": "m", "return": "m"},

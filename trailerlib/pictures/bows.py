@@ -40,7 +40,7 @@ class _Row:
 
     @property
     def share(self) -> float:
-        """Of what sits in the opening, together [-]."""
+        """Of what the trimmers hand on, together [-]."""
         return sum(bow.share for bow in self.bows)
 
     @property
@@ -222,6 +222,6 @@ def _foot(sheet: Sheet, bows: Sequence[BowCarries], bottom: float, system: units
     may = min(bow.allowed_sag_m for bow in bows)
     words = f"allowed {units.show(may, 'small length', system)}"
     sheet.text(COLUMNS[2], bottom + 14, words, 11, "stop", "end", bold=True)
-    sheet.text(COLUMNS[2], bottom + 28, "of it: of what sits in the opening", 10, "ghost", "end")
+    sheet.text(COLUMNS[2], bottom + 28, "of it: of what the trimmers hand on", 10, "ghost", "end")
     for number, line in enumerate(broken(f"stress allowed: {BOW_STRESS.clause}", 10, WIDTH - 2 * MARGIN, 2)):
         sheet.text(MARGIN, HEIGHT - 15 + 11 * number, line, 10, "ghost")

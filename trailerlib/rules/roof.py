@@ -218,7 +218,7 @@ OVER_EDGE = Rule(
     "fix",
     "small length",
     "at least",
-    "{subject}: from its flange to the edge of the side there is {measured}.",
+    "{subject}: from its flange or cover to the edge of the side there is {measured}.",
     "Move it in from the edge; the corner post and the trim need their room too.",
     "it needs the size of the side and how far its flange reaches (opening.flange)",
     "geometry",
@@ -228,7 +228,7 @@ OVER_EDGE = Rule(
 
 @enforces(OVER_EDGE)
 def over_edge(subject: str, room_m: float | None) -> Finding:
-    """Room between the flange of an opening and the edge of its side.
+    """Room between flange or cover of an opening and the edge of its side.
 
     Parameters
     ----------

@@ -72,12 +72,21 @@ class Quantity:
 
 @dataclass(frozen=True)
 class Beside:
-    """A small table about the thing in focus: title, columns, rows; ``note`` says what to know of its figures."""
+    """A small table about the thing in focus: title, columns, rows; ``note`` says what to know of its figures.
+
+    ``also`` is the next one, where a question has several.
+    """
 
     title: str
     columns: tuple[Column, ...]
     rows: tuple[Mapping[str, Any], ...]
     note: str = ""
+    also: Beside | None = None
+
+    @property
+    def each(self) -> tuple[Beside, ...]:
+        """This one and all that follow."""
+        return (self, *(() if self.also is None else self.also.each))
 
 
 @dataclass(frozen=True)
@@ -108,6 +117,16 @@ class Answer:
     def beside(self) -> Beside | None:
         """A second, smaller table about the thing in focus, where the question has one."""
         return self.show_beside()
+
+    @property
+    def besides(self) -> tuple[Beside, ...]:
+        """All the smaller tables of this answer, in order."""
+        return () if self.beside is None else self.beside.each
+
+    @property
+    def notes(self) -> str:
+        """What is to be known of the figures of the smaller tables."""
+        return " ".join(part.note for part in self.besides if part.note)
 
     @cached_property
     def working(self) -> tuple[Worked, ...]:
@@ -147,14 +166,14 @@ class Answer:
         lines = [*printed.hanging(f"{self.mark} {self.word}: {self.sentence}"), ""]
         width = max((len(q.title) for q in self.numbers.values()), default=0)
         lines += [f"{q.title:<{width}}  {q.text(self.system)}" for q in self.numbers.values()]
-        for part in (self, self.beside):
-            table = (
-                printed.table([self._strip(column, part.rows) for column in part.columns])
-                if part and part.columns
-                else []
-            )
-            lines += ["", *table] if table else []
-        return "\n".join([*lines, *(printed.hanging(self.beside.note) if self.beside else ())])
+        lines += self._printed(self.columns, self.rows)
+        for part in self.besides:
+            lines += [*self._printed(part.columns, part.rows), *printed.hanging(part.note)]
+        return "\n".join(lines)
+
+    def _printed(self, columns: Iterable[Column], rows: Iterable[Mapping[str, Any]]) -> list[str]:
+        table = printed.table([self._strip(column, rows) for column in columns])
+        return ["", *table] if table else []
 
     def _strip(self, column: Column, rows: Iterable[Mapping[str, Any]]) -> printed.Strip:
         cells = tuple(column.cell(row.get(column.key), self.system) for row in rows)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from textwrap import wrap
 
 WIDTH = 96  # characters; a notebook at 1280 pixels shows a few more
@@ -85,13 +86,29 @@ def _widths(strips: Sequence[Strip], most_row_lines: int = MOST_LINES) -> list[i
 def _width(strip: Strip, head_lines: int, row_lines: int) -> int:
     """The narrowest that keeps the head and the cells to so many lines."""
     width = _least(strip)
-    while len(_broken(strip.head, width)) > head_lines or any(len(_broken(c, width)) > row_lines for c in strip.cells):
+    asked = [(strip.head, head_lines), *((cell, row_lines) for cell in dict.fromkeys(strip.cells))]
+    while True:
+        needed = max(_wide_enough(text, width, lines) for text, lines in asked)
+        if needed == width:
+            return width
+        width = needed
+
+
+@lru_cache(maxsize=8192)
+def _wide_enough(text: str, width: int, lines: int) -> int:
+    """The narrowest from ``width`` on that keeps a text to so many lines.
+
+    Of every line but the last a blank is lost; what cannot do even so is not tried.
+    """
+    long = len(" ".join(text.split()))
+    width = max(width, -(-(long + 1) // lines) - 1)
+    while len(text) > width and len(_broken(text, width)) > lines:
         width += 1
     return width
 
 
 def _least(strip: Strip) -> int:
-    words = [word for text in (strip.head, *strip.cells) for word in _words(text)]
+    words = [word for text in (strip.head, *dict.fromkeys(strip.cells)) for word in _words(text)]
     return max(1, min(LONGEST_WORD, max((len(word) for word in words), default=1)))
 
 
@@ -99,15 +116,16 @@ def _words(text: str) -> list[str]:
     return _UNIT.sub(_GLUE, text).split(" ")
 
 
-def _broken(text: str, width: int) -> list[str]:
+@lru_cache(maxsize=8192)
+def _broken(text: str, width: int) -> tuple[str, ...]:
     lines = wrap(_UNIT.sub(_GLUE, text), width, break_on_hyphens=False)
-    return [line.replace(_GLUE, " ") for line in lines] or [""]
+    return tuple(line.replace(_GLUE, " ") for line in lines) or ("",)
 
 
 def _laid_out(strips: Sequence[Strip], widths: Sequence[int]) -> list[str]:
     heads = [_broken(strip.head, width) for strip, width in zip(strips, widths, strict=True)]
     tall = max(len(head) for head in heads)
-    lines = _rows(strips, widths, [[""] * (tall - len(head)) + head for head in heads])
+    lines = _rows(strips, widths, [("",) * (tall - len(head)) + head for head in heads])
     for number in range(len(strips[0].cells)):
         cells = [_broken(strip.cells[number], width) for strip, width in zip(strips, widths, strict=True)]
         lines += _rows(strips, widths, cells)

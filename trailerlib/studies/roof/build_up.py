@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from trailerlib.design.box import Face
 from trailerlib.design.design import Design
@@ -18,7 +18,8 @@ class Frame:
     """A spacer frame: ``thick_m`` [m] lies between ``range_m`` [m]; the board it comes from, None where none will do;
     ``pieces`` from the strips of ``strip_m`` [m]; ``strips`` [-] one board gives and ``screws_m`` [m] long screws.
 
-    ``plane_m`` [m] is what has to be taken off the board.
+    ``plane_m`` [m] is what has to be taken off the board. ``ripped`` strips [-] are wanted of ``boards``; of the
+    width of the last board ``left_m`` [m] is left and ``dust_m`` [m] goes to the saw.
     """
 
     opening: Opening
@@ -31,6 +32,22 @@ class Frame:
     strips: int | None
     boards: int | None
     screws_m: float | None
+    ripped: int | None = None
+    left_m: float | None = None
+    dust_m: float | None = None
+
+    @property
+    def outer(self) -> tuple[float, float]:
+        """Outer size, along and up [m]."""
+        along, up = (float(spacer.outer_m(size, self.strip_m)) for size in self.opening.size)
+        return along, up
+
+    @property
+    def of_last(self) -> int | None:
+        """How many strips are ripped from the last board [-]; None where that is not known."""
+        if self.ripped is None or self.boards is None or self.strips is None:
+            return None
+        return self.ripped - self.strips * (self.boards - 1)
 
 
 def face_at(design: Design, opening: Opening) -> Face | None:
@@ -77,22 +94,28 @@ def _frame(design: Design, opening: Opening, range_m: tuple[float, float]) -> Fr
     pieces: tuple[spacer.Piece, ...] = ()
     if strip > 0:
         pieces = spacer.frame_pieces(*opening.size, strip, shop.corner)
-    strips = boards = None
+    strips = boards = ripped = None
     if board is not None and strip > 0 and shop.kerf is not None:
         strips = int(spacer.strips(board.width, strip, shop.kerf))
-        boards = _boards(pieces, board.length, shop.kerf, strips)
+        ripped = _ripped(pieces, board.length, shop.kerf)
+        boards = None if ripped is None or strips < 1 else -(-ripped // strips)
     actual = thickness_m(design, opening) or 0.0
     screws = None
     if shop.bite is not None and opening.flange_thickness is not None:
         screws = float(spacer.fastener_m(actual + thick, opening.flange_thickness, shop.bite))
-    return Frame(
+    frame = Frame(
         opening, thick, range_m, None if board is None else board.name,
-        0.0 if board is None else max(0.0, board.thickness - thick), strip, pieces, strips, boards, screws,
+        0.0 if board is None else max(0.0, board.thickness - thick), strip, pieces, strips, boards, screws, ripped,
     )  # fmt: skip
+    if board is None or frame.of_last is None or shop.kerf is None:
+        return frame
+    left = float(spacer.left_over_m(board.width, frame.of_last, strip, shop.kerf))
+    dust = float(spacer.sawdust_m(board.width, frame.of_last, strip, left))
+    return replace(frame, left_m=left, dust_m=dust)
 
 
-def _boards(pieces: tuple[spacer.Piece, ...], length_m: float, kerf_m: float, strips: int) -> int | None:
-    """How many boards the pieces take, the long ones cut first; None where a piece is longer than a board."""
+def _ripped(pieces: tuple[spacer.Piece, ...], length_m: float, kerf_m: float) -> int | None:
+    """How many strips the pieces take, the long ones cut first; None where a piece is longer than a board."""
     lengths = sorted((p.length_m for p in pieces for _ in range(p.count)), reverse=True)
     left: list[float] = []
     for length in lengths:
@@ -103,4 +126,4 @@ def _boards(pieces: tuple[spacer.Piece, ...], length_m: float, kerf_m: float, st
             left.append(length_m - length - kerf_m)
         else:
             left[fit] -= length + kerf_m
-    return None if strips < 1 else -(-len(left) // strips)
+    return len(left)

@@ -25,8 +25,11 @@ class Carrying:
     """One opening: its mass [kg], its rails from bow to bow [m]; for each bow of the framing share [-], stress [Pa] and
     sag [m] at the worse end of the range; ``trimmer_pa`` [Pa] of the trimmers, ``shear_pa`` [Pa] the largest at a wall.
 
-    ``stress_pa``, ``trimmer_pa`` and ``shear_pa`` are None where the road's shock is not given. ``onto_n`` [N]
-    (2, bows, 2) is what the trimmers press on each bow, at either end of the range.
+    ``share`` is of all that the trimmers hand on; a bow that leans on them takes nothing of it. ``stress_pa``,
+    ``trimmer_pa`` and ``shear_pa`` are None where the road's shock is not given. ``onto_n`` [N] (2, bows, 2) is what
+    the trimmers press on each bow, at either end of the range, below zero where it leans on them. Standing still, at
+    the looser end: ``leans_n`` is ``onto_n`` there (bows, 2), ``own_n`` what else lies on each bow and ``walls_n``
+    what its two walls carry [N] (bows).
     """
 
     opening: Opening
@@ -40,6 +43,9 @@ class Carrying:
     shear_pa: float | None
     case: str
     onto_n: Floats = field(compare=False, repr=False)
+    leans_n: Floats = field(compare=False, repr=False)
+    own_n: Floats = field(compare=False, repr=False)
+    walls_n: Floats = field(compare=False, repr=False)
 
 
 def mass_of(design: Design, opening: Opening) -> float | None:
@@ -72,10 +78,31 @@ def carrying(design: Design, framing: Framing, opening: Opening, others: Sequenc
         trimmer = float(strength.bending_stress_pa(rail, modulus, shock))
     looser = int(np.argmax(sag.max(axis=1)))
     return Carrying(
-        opening, mass, span, cut, tuple(float(s) for s in run.share[looser]), stress,
+        opening, mass, span, cut, _taken(run.onto_n[looser]), stress,
         tuple(float(s) for s in sag.max(axis=0)), trimmer, shear,
-        f"ends held {100 * framing.ends[int(np.argmax(moment.max(axis=1)))]:g} %", run.onto_n,
+        f"ends held {100 * framing.ends[int(np.argmax(moment.max(axis=1)))]:g} %", run.onto_n, run.onto_n[looser],
+        _own_n(framing, opening, span, others, looser), run.wall_n[looser].sum(axis=-1),
     )  # fmt: skip
+
+
+def _taken(onto_n: Floats) -> tuple[float, ...]:
+    """What each bow takes of all that the trimmers hand on [-]; nothing where it leans on them."""
+    taken = np.maximum(onto_n.sum(axis=-1), 0.0)
+    return tuple(float(part) for part in taken / taken.sum())
+
+
+def _own_n(
+    framing: Framing, opening: Opening, span: tuple[float, float], others: Sequence[Carrying], end: int
+) -> Floats:
+    """What lies on each bow besides what the trimmers press on it [N]; over the hole nothing is left of a cut one."""
+    near, far = trimmers_m(opening)
+    cut, found = framing.cut_by(opening), []
+    for number, at in enumerate(framing.at_m):
+        loads = _own(framing, number, others if span[0] <= at <= span[1] else ())
+        long = framing.span_m - (far - near if at in cut else 0.0)
+        force = np.broadcast_to(loads.force_n, (2, loads.force_n.shape[-1]))[end]
+        found.append(float(np.asarray(loads.per_m_n)) * long + float(force.sum()))
+    return np.array(found)
 
 
 def trimmers_m(opening: Opening) -> tuple[float, float]:
@@ -122,25 +149,42 @@ def person_pa(design: Design, framing: Framing) -> float | None:
     return float(strength.bending_stress_pa(np.max(np.abs(moment)), float(framing.section.modulus_m3), 1.0))
 
 
-def bolt_pull_kg(design: Design, opening: Opening) -> float | None:
-    """Pull of the worst bolt [kg], at the corners of the hole and evenly between; None where something is not known.
+def pushes_n(design: Design, opening: Opening) -> tuple[float, float, float] | None:
+    """What lifts it, pushes it forward and aside on the road [N]; None where mass or shock is not known.
 
     The road lifts by as much less than one weight as it presses more; braking and a bend push as on cargo.
     """
-    mass, height, count, shock = mass_of(design, opening), opening.height, opening.bolts, design.roof.shock
-    if mass is None or height is None or count is None or shock is None or count < 4:
+    mass, shock = mass_of(design, opening), design.roof.shock
+    if mass is None or shock is None:
         return None
-    weight = mass * G_M_S2
-    lift = max(0.0, shock - 2.0) * weight
-    at = _round(opening, count)
-    asked = table("restraint")
+    weight, asked = mass * G_M_S2, table("restraint")
     forward, aside = (float(asked.number("of_breaking_g", direction=way)) * weight for way in ("forward", "sideways"))
+    return max(0.0, shock - 2.0) * weight, forward, aside
+
+
+def bolt_pull_kg(design: Design, opening: Opening) -> float | None:
+    """Pull of the worst bolt [kg], at the corners of the hole and evenly between; None where something is not known."""
+    height, count, push = opening.height, opening.bolts, pushes_n(design, opening)
+    if height is None or count is None or push is None or count < 4:
+        return None
+    lift, forward, aside = push
+    at = bolts_m(opening, count)
     along, across = np.array([forward, -forward, 0.0, 0.0]), np.array([0.0, 0.0, aside, -aside])
     return float(np.max(bolts.pull_n(at, np.zeros(2), height, lift, along, across))) / G_M_S2
 
 
-def _round(opening: Opening, count: int) -> Floats:
-    """Places of bolts round the hole, the corners first [m from its middle], shape (bolts, 2)."""
+def bolts_m(opening: Opening, count: int) -> Floats:
+    """Places of bolts round the hole, the corners first.
+
+    Parameters
+    ----------
+    opening : the opening
+    count : [-] bolts, four or more
+
+    Returns
+    -------
+    [m] from its middle, along and across, (bolts, 2)
+    """
     along, across = opening.size[0] / 2, opening.size[1] / 2
     corners = [(-along, -across), (along, -across), (along, across), (-along, across)]
     more = [np.linspace(corners[n], corners[(n + 1) % 4], 2 + (count - 4 + 3 - n) // 4)[1:-1] for n in range(4)]

@@ -67,8 +67,7 @@ def _clamped(design: Design) -> Iterator[Finding]:
             continue
         actual, made_for = build_up.thickness_m(design, opening), opening.made_for or (None, None)
         yield rules.too_thin(opening.name, actual, made_for[0])
-        if actual is not None and made_for[1] is not None:
-            yield rules.too_thick(opening.name, actual, made_for[1])
+        yield rules.too_thick(opening.name, actual, made_for[1])
 
 
 def _out(design: Design) -> Iterator[Finding]:

@@ -73,8 +73,9 @@ class FromOutside:
 
 @dataclass(frozen=True)
 class BowCarries:
-    """One bow: its place from the nose wall [m], what it carries of the cooler [-], its stress in the worse case and
-    what is allowed [Pa], how far it sags and what is allowed [m]. ``cut``: an opening cuts it, ``case`` which case.
+    """One bow: its place from the nose wall [m], what it takes of all that the trimmers hand on [-], its stress in the
+    worse case and what is allowed [Pa], how far it sags and what is allowed [m]. ``cut``: an opening cuts it, ``case``
+    which case.
     """
 
     name: str

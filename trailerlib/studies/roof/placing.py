@@ -60,8 +60,8 @@ def _about(opening: Opening, size: tuple[float, float]) -> Rect:
 
 
 def room_to_edge_m(box: Trailer, opening: Opening) -> float:
-    """Least room between flange and edge of the side [m]; doors may reach the floor."""
-    low_x, low_y, high_x, high_y = flange(opening)
+    """Least room between flange or cover and the edge of the side [m]; doors may reach the floor."""
+    low_x, low_y, high_x, high_y = cover(opening)
     length, height = size_of(box, opening.wall)
     sides = [low_x, length - high_x, height - high_y]
     return min(sides if opening.kind == "door" and opening.wall != "roof" else [*sides, low_y])

@@ -10,7 +10,7 @@ from trailerlib.design.design import Design
 from trailerlib.design.model import Opening
 from trailerlib.rules.finding import Finding
 from trailerlib.studies.answer import Beside, Column, Quantity, mapping, names
-from trailerlib.studies.roof import build_up, carry, placing, ways_out
+from trailerlib.studies.roof import bears, build_up, carry, placing, ways_out
 from trailerlib.studies.roof.build_up import Frame
 from trailerlib.studies.roof.result import Result, on_roof
 
@@ -80,7 +80,7 @@ def numbers(found: Result, design: Design, focus: Opening | None) -> Mapping[str
     name = "" if focus is None else f" under {focus.name}"
     return mapping(
         bows=Quantity("Bows", None if framing is None else float(len(framing.at_m)), "count"),
-        share=Quantity(f"Of it on the busiest bow{name}", share, "fraction"),
+        share=Quantity(f"Share of the busiest bow{name}", share, "fraction"),
         stress=Quantity("Bending stress on a bad road", stress, "stress"),
         allowed=Quantity("Stress allowed", None if framing is None else framing.allowed_pa, "stress"),
         sag_m=Quantity("Sag standing still", None if one is None else max(one.sag_m), "small length"),
@@ -116,12 +116,16 @@ def rows(design: Design, found: Result) -> Iterator[Mapping[str, Any]]:
         }
 
 
+def _count(number: int, what: str) -> str:
+    return f"{number} {what}{'s' if number != 1 else ''}"
+
+
 def _cuts(design: Design, found: Result, opening: Opening) -> str:
     if opening.wall == "roof":
         count, what = (0 if found.framing is None else len(found.framing.cut_by(opening))), "bow"
     else:
         count, what = len(placing.studs_cut(design, opening)), "stud"
-    return "" if count == 0 else f"{count} {what}{'s' if count > 1 else ''}"
+    return "" if count == 0 else _count(count, what)
 
 
 def _range(opening: Opening, system: units.System) -> str:
@@ -132,9 +136,10 @@ def _range(opening: Opening, system: units.System) -> str:
 
 
 def beside(design: Design, found: Result) -> Beside | None:
-    """What has to be cut: frames round the openings of the roof and spacer frames."""
+    """What has to be cut: frames round the openings of the roof and spacer frames; then what each bow carries."""
     cut = (*_framing_rows(design, found), *_spacer_rows(found.frames, design.units))
-    return Beside("What to cut", CUTS, tuple(cut), NOTE) if cut else None
+    note = " ".join([*_at_the_saw(found.frames, design.units), NOTE])
+    return Beside("What to cut", CUTS, tuple(cut), note, bears.besides(found, design.units)) if cut else None
 
 
 def _framing_rows(design: Design, found: Result) -> Iterator[Mapping[str, Any]]:
@@ -155,17 +160,33 @@ def _spacer_rows(frames: Sequence[Frame], system: units.System) -> Iterator[Mapp
         stock = f"{frame.board}, {thick} thick" if frame.board else f"{thick} thick"
         if frame.plane_m > 1e-6:
             stock += f", {units.show(frame.plane_m, 'small length', system)} planed off"
-        if frame.strips is not None and frame.boards is not None:
-            stock += f"; rip {units.show(frame.strip_m, 'small length', system)} strips, {frame.strips} from a board"
-            stock += f", {frame.boards} board{'s' if frame.boards != 1 else ''}"
-        if frame.screws_m is not None:
-            stock += f"; fasteners {units.show(frame.screws_m, 'small length', system)}"
+        row = {"what": frame.opening.name, "section": stock}
         for piece in frame.pieces:
             ends = f"spacer, {piece.name}, {piece.ends} ends"
-            yield {
-                "what": frame.opening.name, "piece": ends, "count": piece.count, "length_m": piece.length_m,
-                "section": stock,
-            }  # fmt: skip
-            stock = "as above"
+            yield {**row, "piece": ends, "count": piece.count, "length_m": piece.length_m}
         if not frame.pieces:
-            yield {"what": frame.opening.name, "piece": "spacer", "count": 1, "length_m": None, "section": stock}
+            yield {**row, "piece": "spacer", "count": 1, "length_m": None}
+
+
+def _at_the_saw(frames: Sequence[Frame], system: units.System) -> Iterator[str]:
+    """How each spacer frame comes out of its board, and how long its fasteners are."""
+    for frame in frames:
+        strip, left, dust, long = (
+            units.show(size, "small length", system)
+            for size in (frame.strip_m, frame.left_m, frame.dust_m, frame.screws_m)
+        )
+        if frame.ripped is not None and frame.boards is not None:
+            yield (
+                f"{frame.opening.name}: rip {_count(frame.ripped, 'strip')} of {strip}; a board gives {frame.strips}: "
+                f"{_count(frame.boards, 'board')}; of the last one's width {left} is left and {dust} goes to the saw."
+            )
+        if frame.pieces:
+            yield f"{frame.opening.name}: the frame is {_sizes(frame, system)}."
+        if frame.screws_m is not None:
+            yield f"{frame.opening.name}: fasteners {long} under the head."
+
+
+def _sizes(frame: Frame, system: units.System) -> str:
+    inner = frame.opening.size
+    told = [" by ".join(units.show(size, "small length", system) for size in sizes) for sizes in (inner, frame.outer)]
+    return f"{told[0]} inside and {told[1]} outside"

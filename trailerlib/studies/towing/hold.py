@@ -1,4 +1,4 @@
-"""What holds battery, generator and cargo on the road, direction by direction."""
+"""What holds battery, generator, cabinets and cargo on the road, direction by direction."""
 
 from __future__ import annotations
 
@@ -25,11 +25,13 @@ class Held:
     """One thing and what holds it [kg, as a weight]; ``holds_kg`` has None where it is not known.
 
     ``loose``: nothing holds it; None is not said. A direction that a box or wall takes is not among ``asked_kg``.
+    ``by`` is what the design says of it.
     """
 
     name: str
     subject: str
     mass_kg: float
+    by: Restrained
     loose: bool | None
     asked_kg: Mapping[str, float]
     holds_kg: Mapping[str, float | None]
@@ -45,27 +47,32 @@ def held(design: Design, things: Sequence[Thing]) -> tuple[Held, ...]:
     design : the design
     things : what is aboard on the road
     """
-    masses = {(thing.name, thing.path): thing.mass_kg for thing in things}
-    by_name = {name: mass for (name, path), mass in masses.items() if path is not None}
-    return tuple(_held(name, subject, by_name[name], part) for name, subject, part in _parts(design) if name in by_name)
+    parts = dict(_parts(design))
+    return tuple(_held(one.name, one.part, one.mass_kg, parts[one.part]) for one in things if one.part in parts)
 
 
-def _parts(design: Design) -> Iterator[tuple[str, str, Restrained]]:
+def _parts(design: Design) -> Iterator[tuple[str | None, Restrained]]:
     if design.battery is not None:
-        yield "battery", "battery", design.battery
-    for supply in design.supplies:
-        yield supply.name, f'supply "{supply.name}"', supply
-    for cargo in design.cargo:
-        if cargo.when == "always":
-            yield cargo.name, f'cargo "{cargo.name}"', cargo
+        yield "battery", design.battery
+    for kind, found in (("supply", design.supplies), ("cabinet", design.cabinets), ("cargo", design.cargo)):
+        for part in found:
+            yield f'{kind} "{part.name}"', part
 
 
-def _held(name: str, subject: str, mass_kg: float, part: Restrained) -> Held:
+def _held(name: str, subject: str | None, mass_kg: float, part: Restrained) -> Held:
     loose = None if part.straps is None and part.bolts is None else not (part.straps or part.bolts)
     asked = {way: float(physics.asked_kg(mass_kg, share(way))) for way in DIRECTIONS if not part.contained}
     half = float(physics.asked_kg(mass_kg, share("aggregate")))
     return Held(
-        name, subject, mass_kg, loose, asked, {way: holds_kg(part, way) for way in asked}, half, counted_kg(part)
+        name,
+        subject or name,
+        mass_kg,
+        part,
+        loose,
+        asked,
+        {way: holds_kg(part, way) for way in asked},
+        half,
+        counted_kg(part),
     )
 
 

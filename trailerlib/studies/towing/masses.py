@@ -1,20 +1,22 @@
-"""What is aboard, what it weighs and where it stands, as the design says it."""
+"""What is aboard, what it weighs and where it stands, as the design says it: everything once."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 import numpy as np
 
-from trailerlib.design import catalogue
 from trailerlib.design.design import Design
+from trailerlib.design.model import Load, Opening
 from trailerlib.physics.balance import centre_from_scale_m, centre_of_mass
+from trailerlib.studies.answer import names
+from trailerlib.studies.towing.holes import opening_kg, opening_place
 from trailerlib.studies.towing.result import Path, Point, Thing
+from trailerlib.studies.towing.wires import wire_masses
 
 WATER_KG_L = 0.99935  # 8.34 lb a US gallon: handbook, from memory
-COPPER_KG_M3 = 8890.0  # IEC 60028
-INSULATED = 1.35  # mass of a covered wire over its copper's: from memory
 OVERHANG_M = 1.0  # what stands farther out than this is not on the trailer
+STATED, CLASS = "as stated", "its class"
 
 Found = Thing | str  # a thing, or the words for what cannot be counted
 
@@ -27,7 +29,7 @@ def aboard(design: Design, *, parked: bool = False) -> tuple[tuple[Thing, ...], 
     design : the design
     parked : whether what is aboard only while it stands is counted too
     """
-    found: list[Found] = [*_parts(design), *_stowed(design, parked=parked), *_wires(design)]
+    found: list[Found] = [*_parts(design), *_built_in(design), *_stowed(design, parked=parked), *_wires(design)]
     bare = bare_trailer(design)
     things = tuple(one for one in found if isinstance(one, Thing) and one.mass_kg > 0)
     return ((bare, *things) if bare is not None else things), tuple(one for one in found if isinstance(one, str))
@@ -39,39 +41,54 @@ def bare_trailer(design: Design) -> Thing | None:
     Across the trailer its centre is taken as the middle.
     """
     box = design.trailer
-    mass, centre = box.empty, box.empty_centre
+    mass, centre, by = box.empty, box.empty_centre, "its papers"
     if box.coupler_scale is not None and box.axle_scale is not None and box.axle is not None:
-        mass = box.coupler_scale + box.axle_scale
+        mass, by = box.coupler_scale + box.axle_scale, "a scale"
         centre = float(centre_from_scale_m(box.axle_scale, box.coupler_scale, box.axle - box.coupler_x))
     if mass is None or centre is None or mass <= 0:
         return None
-    return Thing("bare trailer", mass, (box.coupler_x + centre, box.width / 2, 0.0), bare=True)
+    return Thing("bare trailer", mass, (box.coupler_x + centre, box.width / 2, 0.0), bare=True, by=by)
 
 
 def _parts(design: Design) -> Iterator[Found]:
     """Battery, loads, generators and panels: their masses by name plate or class, their places by name."""
     battery = design.battery
     if battery is not None:
-        yield _placed(design, "battery", battery.mass_each_kg, battery.count, battery.place, by_hand=True)
+        by = CLASS if battery.mass is None else STATED
+        yield _placed(design, "battery", battery.mass_each_kg, battery.count, battery.place, by, "battery")
     for load in design.loads:
-        yield _placed(design, load.name, load.mass_each_kg, load.count, load.place)
+        yield _load(design, load)
     for supply in design.supplies:
         place = supply.rides or supply.place
+        by = CLASS if supply.mass is None else STATED
         if supply.is_generator and (place is None or _on_it(design, design.place(place).at)):
-            yield _placed(design, supply.name, supply.mass_kg, 1, place, by_hand=True)
+            yield _placed(design, supply.name, supply.mass_kg, 1, place, by, f'supply "{supply.name}"')
         elif supply.is_generator:
             yield f"{supply.name} (it is not said where it rides)"
     for panel in design.solar:
-        yield _placed(design, panel.name, panel.mass_each_kg, panel.count, panel.place)
+        by = CLASS if panel.mass is None else STATED
+        yield _placed(design, panel.name, panel.mass_each_kg, panel.count, panel.place, by)
 
 
 def _placed(
-    design: Design, name: str, each_kg: float | None, count: int, place: str | None, *, by_hand: bool = False
+    design: Design, name: str, each_kg: float | None, count: int, place: str | None, by: str, part: str | None = None
 ) -> Found:
+    """A thing at a named place; what straps hold is moved by hand."""
     if each_kg is None or place is None:
         return name
-    path: Path | None = ("place", place, "at") if by_hand else None
-    return Thing(name, each_kg * count, design.place(place).at, path=path)
+    path: Path | None = None if part is None else ("place", place, "at")
+    return Thing(name, each_kg * count, design.place(place).at, path=path, by=by, part=part)
+
+
+def _load(design: Design, load: Load) -> Found:
+    """A load; one that sits in an opening of its name has that one's mass, where it is said, and its place."""
+    hole = next((opening for opening in design.openings if opening.name == load.name), None)
+    each, by = load.mass_each_kg, CLASS if load.mass is None else STATED
+    if hole is not None and hole.mass is not None:
+        each, by = hole.mass, STATED
+    if hole is not None and load.place is None and each is not None:
+        return Thing(load.name, each * load.count, opening_place(design.trailer, hole), by=by)
+    return _placed(design, load.name, each, load.count, load.place, by)
 
 
 def _on_it(design: Design, at: Point) -> bool:
@@ -79,34 +96,44 @@ def _on_it(design: Design, at: Point) -> bool:
     return box.coupler_x - OVERHANG_M <= at[0] <= box.length + OVERHANG_M
 
 
+def _built_in(design: Design) -> Iterator[Found]:
+    """Cabinets, and what sits in openings and is no load; a door came with the trailer unless its mass is said."""
+    for cabinet in design.cabinets:
+        mass, by = cabinet.mass_kg, "its boards, about" if cabinet.mass is None else STATED
+        part = f'cabinet "{cabinet.name}"'
+        yield cabinet.name if mass is None else Thing(cabinet.name, mass, cabinet.middle, by=by, part=part)
+    loads = {load.name for load in design.loads}
+    for opening in design.openings:
+        if opening.name not in loads and (opening.kind != "door" or opening.mass is not None):
+            yield _in_hole(design, opening)
+
+
+def _in_hole(design: Design, opening: Opening) -> Found:
+    mass, by = opening_kg(opening), STATED if opening.mass is not None else "its size, about"
+    return opening.name if mass is None else Thing(opening.name, mass, opening_place(design.trailer, opening), by=by)
+
+
 def _stowed(design: Design, *, parked: bool) -> Iterator[Found]:
     """Water by its level, and cargo."""
     for tank in design.tanks:
         path = ("tank", tank.name, "at")
-        yield (
-            tank.name
-            if tank.level is None
-            else Thing(tank.name, tank.volume * tank.level * WATER_KG_L, tank.at, path=path)
-        )
+        if tank.level is None:
+            yield tank.name
+        else:
+            yield Thing(tank.name, tank.volume * tank.level * WATER_KG_L, tank.at, path=path, by="how full it is")
     for cargo in design.cargo:
         if parked or cargo.when == "always":
-            yield Thing(cargo.name, cargo.mass, cargo.at, path=("cargo", cargo.name, "at"))
+            path, part = ("cargo", cargo.name, "at"), f'cargo "{cargo.name}"' if cargo.when == "always" else None
+            yield Thing(cargo.name, cargo.mass, cargo.at, path=path, by=STATED, part=part)
 
 
-def _wires(design: Design) -> Iterator[Thing]:
-    """All wires that are laid, as one mass at the middle of their legs."""
-    pieces = [piece for circuit in design.circuits for piece in _legs(design, circuit.name, circuit.wire)]
+def _wires(design: Design) -> Iterator[Found]:
+    """All wires that are laid as one mass at the middle of their legs, and whose length or place is not known."""
+    pieces, unknown = wire_masses(design)
     if pieces:
         masses = np.array([mass for mass, _ in pieces])
-        points = np.array([point for _, point in pieces]).T
-        total, middle = centre_of_mass(masses, points)
+        total, middle = centre_of_mass(masses, np.array([point for _, point in pieces]).T)
         x, y, z = (float(value) for value in middle)
-        yield Thing("wires", float(np.max(total)), (x, y, z))
-
-
-def _legs(design: Design, circuit: str, wire: str) -> Iterable[tuple[float, Point]]:
-    """Each leg's mass [kg], out and back, and its middle."""
-    per_m = 2.0 * catalogue.wire(wire).area_m2 * COPPER_KG_M3 * INSULATED
-    for leg in design.layout.routes[circuit].legs:
-        a, b = leg.start, leg.end
-        yield per_m * leg.length_m, ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2, (a[2] + b[2]) / 2)
+        yield Thing("wires", float(np.max(total)), (x, y, z), by="their length")
+    if unknown:
+        yield f"wire of {names(unknown)}"

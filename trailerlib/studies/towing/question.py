@@ -12,7 +12,7 @@ from trailerlib.physics.formula import Worked, worked
 from trailerlib.rules import road
 from trailerlib.rules.finding import Finding, Severity, worst
 from trailerlib.studies.answer import Answer
-from trailerlib.studies.towing import hold, words
+from trailerlib.studies.towing import hold, tables, words
 from trailerlib.studies.towing.lie import USUAL_FLOOR_M, Lie, axles_of, lie_of, strips_of
 from trailerlib.studies.towing.masses import aboard
 from trailerlib.studies.towing.result import Box, Force, Strip, Thing, TowingPicture
@@ -54,7 +54,7 @@ def answer(design: Design, thing: str | None = None, parked: bool = False) -> An
         checks=tuple(found),
         picture=picture,
         show_working=lambda: working(design, lie, focus, picture, held),
-        show_beside=lambda: words.beside(held),
+        show_beside=lambda: tables.besides(picture, design.trailer, held),
     )
 
 

@@ -17,6 +17,7 @@ class Thing:
     """A mass at a place: name, [kg], [from the nose wall, from the left wall, above the floor] [m].
 
     ``path`` is where the design says its place; None for what is not moved by hand. ``bare``: the empty trailer.
+    ``by`` says where its mass comes from. ``part`` is what straps or bolts have to hold; None where that is not asked.
     """
 
     name: str
@@ -24,6 +25,8 @@ class Thing:
     at: Point
     bare: bool = False
     path: Path | None = None
+    by: str = ""
+    part: str | None = None
 
 
 @dataclass(frozen=True)

@@ -10,32 +10,18 @@ from trailerlib.design.model import Trailer
 from trailerlib.physics.balance import tongue_kg
 from trailerlib.rules import road
 from trailerlib.rules.finding import Finding
-from trailerlib.studies.answer import Beside, Column, Quantity, mapping
-from trailerlib.studies.towing.hold import Held
+from trailerlib.studies.answer import Column, Quantity, mapping
 from trailerlib.studies.towing.lie import Lie
 from trailerlib.studies.towing.result import Strip, TowingPicture
 
 COLUMNS = (
     Column("name", "What is aboard"),
     Column("mass_kg", "Mass", "mass"),
+    Column("by", "Mass by"),
     Column("x_m", "From the nose wall", "length"),
     Column("y_m", "From the road side", "length"),
     Column("coupler_kg", "Adds at the coupler", "mass"),
     Column("may", "Where it may stand"),
-)
-HOLD_COLUMNS = (
-    Column("name", "What holds it"),
-    Column("mass_kg", "Mass", "mass"),
-    Column("way", "Tightest way"),
-    Column("asked_kg", "Asked that way", "mass"),
-    Column("held_kg", "Held that way", "mass"),
-    Column("half_kg", "Tie-downs asked", "mass"),
-    Column("counted_kg", "Tie-downs count", "mass"),
-)
-HOLD_NOTE = (
-    "49 CFR 393.102 and 393.106 against working load limits: written for commercial carriers, used here as a "
-    "yardstick. What a box or wall contains is not asked for; the box must hold as much. Straps drawn to half their "
-    "limit (common practice, no source), friction 0.3 (from memory)."
 )
 
 
@@ -154,37 +140,12 @@ def rows(picture: TowingPicture, lie: Lie | None) -> Iterator[Mapping[str, Any]]
         yield {
             "name": thing.name,
             "mass_kg": thing.mass_kg,
+            "by": thing.by,
             "x_m": thing.at[0],
             "y_m": thing.at[1],
             "coupler_kg": None if lie is None else float(tongue_kg(thing.mass_kg, behind, lie.arm_m)),
             "may": "" if strip is None else strip.words.partition(": ")[2],
         }
-
-
-def beside(found: Sequence[Held]) -> Beside | None:
-    """What holds each heavy thing."""
-    return (
-        Beside("What holds it on the road", HOLD_COLUMNS, tuple(_hold_row(one) for one in found), HOLD_NOTE)
-        if found
-        else None
-    )
-
-
-def _hold_row(one: Held) -> Mapping[str, Any]:
-    """A thing with the direction in which least is left; none where a box or wall contains it."""
-    row: dict[str, Any] = {
-        "name": one.name,
-        "mass_kg": one.mass_kg,
-        "half_kg": one.half_kg,
-        "counted_kg": one.counted_kg,
-    }
-    known = [(held / one.asked_kg[way], way) for way, held in one.holds_kg.items() if held is not None]
-    if not one.asked_kg:
-        return {**row, "way": "contained"}
-    if one.loose is None or not known:
-        return {**row, "way": "not known"}
-    way = min(known)[1]
-    return {**row, "way": way, "asked_kg": one.asked_kg[way], "held_kg": one.holds_kg[way]}
 
 
 def band(lie: Lie | None, coupler_x: float) -> tuple[float, float] | None:
