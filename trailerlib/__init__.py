@@ -14,9 +14,12 @@ _HOMES = {
     "Design": "trailerlib.design.design",
     "DesignError": "trailerlib.design.errors",
     "design_from": "trailerlib.design.design",
+    "Reading": "trailerlib.design.readings",
     "open_design": "trailerlib.design.files",
     "read_design": "trailerlib.design.files",
+    "read_readings": "trailerlib.design.readings",
     "save_design": "trailerlib.design.files",
+    "save_readings": "trailerlib.design.readings",
     "shipped_trailers": "trailerlib.design.files",
     "take_back": "trailerlib.design.files",
     "assess": "trailerlib.studies",
@@ -39,6 +42,9 @@ if TYPE_CHECKING:
     from trailerlib.design.files import save_design as save_design
     from trailerlib.design.files import shipped_trailers as shipped_trailers
     from trailerlib.design.files import take_back as take_back
+    from trailerlib.design.readings import Reading as Reading
+    from trailerlib.design.readings import read_readings as read_readings
+    from trailerlib.design.readings import save_readings as save_readings
     from trailerlib.physics.formula import worked as worked
     from trailerlib.studies import assess as assess
     from trailerlib.studies import study as study

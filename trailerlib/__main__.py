@@ -5,8 +5,12 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from trailerlib.design.errors import DesignError
+
+if TYPE_CHECKING:
+    from trailerlib.buildfile.closing_sheet import Filled
 
 AGREES, DIFFERS, REFUSED = 0, 1, 2
 
@@ -54,11 +58,16 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _check(given: argparse.Namespace) -> int:
+    from trailerlib.buildfile.closing_sheet import filled
     from trailerlib.buildfile.pages import verdict
     from trailerlib.design.files import read_design
+    from trailerlib.design.readings import read_readings
     from trailerlib.studies import assess
+    from trailerlib.studies.closing.sheet import sheet_of
 
-    assessment = assess(read_design(given.file))
+    design, readings = read_design(given.file), read_readings(given.file)
+    sheet = filled(sheet_of(design), readings)
+    assessment = assess(design, readings.values() if len(readings) else None)
     for answer in assessment.answers.values():
         print("{mark} {word}: ".format(**verdict(answer)) + f"{answer.title} {answer.sentence}")
     findings, system = assessment.finding_list, assessment.system
@@ -70,7 +79,25 @@ def _check(given: argparse.Namespace) -> int:
         )
     if not findings:
         print("Nothing is open: every check holds.")
+    if len(readings):
+        _say_readings(sheet)
     return DIFFERS if any(finding.severity in ("stop", "fix") for finding in findings) else AGREES
+
+
+def _say_readings(sheet: Filled) -> None:
+    """The readings that lie outside their band, and those that no line asks for any more."""
+    from trailerlib.buildfile.closing_sheet import band, shown
+
+    read = [(one.expected, one.reading, one.verdict) for one in sheet.lines if one.reading is not None]
+    off = [(expected, reading) for expected, reading, said in read if said == "differs"]
+    taken = len(read) + len(sheet.left_over)
+    print(f"\n{taken} readings of the closing-in test, {len(off)} of them outside their band.")
+    for expected, reading in off:
+        line, high = expected.line, expected.high
+        right = band(expected) or shown(expected.value, line, high)
+        print(f"differs: {line.where}, {line.state}: {shown(reading.value, line, high)}, accepted {right}")
+    for key in sheet.left_over:
+        print(f"no longer on the sheet: {key}")
 
 
 def _build(given: argparse.Namespace) -> int:

@@ -15,7 +15,9 @@ from trailerlib.buildfile import spreadsheet
 from trailerlib.design.design import Design
 from trailerlib.studies import assess
 
-SHEETS = ["Loads", "Circuits", "Night", "Mains", "Generator", "Heat", "Openings", "Weight", "Findings", "Numbers"]
+SHEETS = [
+    "Loads", "Circuits", "Night", "Mains", "Generator", "Heat", "Openings", "Weight", "Test sheet", "Findings", "Numbers",
+]  # fmt: skip
 
 
 def test_sheets_heads_and_frozen_row(made: dict[str, bytes]) -> None:
@@ -48,7 +50,7 @@ def test_numbers_are_numbers_in_the_shown_unit(demo: Design, system: units.Syste
 
 
 def test_findings_and_numbers(demo: Design, made: dict[str, bytes]) -> None:
-    assessment = assess(demo)
+    assessment = assess(demo, {})
     book = load_workbook(BytesIO(made["spreadsheet"]))
     whats = [row[2].value for row in book["Findings"].iter_rows(min_row=2)]
     assert whats == [finding.text("us") for finding in assessment.finding_list]

@@ -11,11 +11,14 @@ from trailerlib.buildfile.compare import Difference
 if TYPE_CHECKING:
     from trailerlib.buildfile.verify import verify_snapshot
     from trailerlib.design.design import Design
+    from trailerlib.design.reading import Readings
 
 __all__ = ["Difference", "verify_snapshot", "write_build_file"]
 
 
-def write_build_file(design: Design, folder: str | os.PathLike[str], date: str | None = None) -> dict[str, Path]:
+def write_build_file(
+    design: Design, folder: str | os.PathLike[str], date: str | None = None, readings: Readings | None = None
+) -> dict[str, Path]:
     """Write the build file of a design into a new dated folder; nothing is ever overwritten.
 
     Parameters
@@ -23,20 +26,22 @@ def write_build_file(design: Design, folder: str | os.PathLike[str], date: str |
     design : the design
     folder : where the dated folder is made; it is made itself when it does not exist
     date : year, month and day such as ``2026-11-25``; default is today
+    readings : what was measured in the closing-in test; default are those beside the file the design was read from
 
     Returns
     -------
     dict of str to Path
-        ``pdf``, ``spreadsheet``, ``snapshot`` and ``design``.
+        ``pdf``, ``spreadsheet``, ``snapshot``, ``design`` and, where there are some, ``readings``.
 
     Raises
     ------
     DesignError
-        When the date is none, or the folder cannot be written; nothing is left behind then.
+        When the date is none, the readings cannot be used, or the folder cannot be written; nothing is left
+        behind then.
     """
     from trailerlib.buildfile import binder
 
-    return binder.bind(design, Path(folder), date)
+    return binder.bind(design, Path(folder), date, readings)
 
 
 def __getattr__(name: str) -> Any:

@@ -11,19 +11,22 @@ import unicodedata
 from collections.abc import Mapping
 from pathlib import Path
 
-from trailerlib.buildfile import drawings, pages, paper, snapshot, spreadsheet
+from trailerlib.buildfile import closing_sheet, drawings, pages, paper, snapshot, spreadsheet
 from trailerlib.design.design import Design
 from trailerlib.design.errors import DesignError
+from trailerlib.design.readings import Readings, as_text, read_readings
 from trailerlib.studies import assess
+from trailerlib.studies.closing.sheet import sheet_of
 from trailerlib.units import shorten
 
 FILES = {
     "pdf": "build-file.pdf", "spreadsheet": "build-file.xlsx", "snapshot": "snapshot.json", "design": "design.toml",
+    "readings": "design.readings.toml",
 }  # fmt: skip
 LONGEST_SLUG = 48  # characters; with four bytes each still far from what a file system allows
 
 
-def bind(design: Design, folder: Path, date: str | None) -> dict[str, Path]:
+def bind(design: Design, folder: Path, date: str | None, readings: Readings | None = None) -> dict[str, Path]:
     """Work everything out, then write it.
 
     Parameters
@@ -31,6 +34,7 @@ def bind(design: Design, folder: Path, date: str | None) -> dict[str, Path]:
     design : the design
     folder : where the dated folder is made
     date : year, month and day, or None for today
+    readings : what was measured, or None for what lies beside the design
 
     Returns
     -------
@@ -40,36 +44,44 @@ def bind(design: Design, folder: Path, date: str | None) -> dict[str, Path]:
     Raises
     ------
     DesignError
-        When the date is none, or the folder cannot be written.
+        When the date is none, the readings cannot be used, or the folder cannot be written.
     """
     day = _day(date)
-    contents = parts(design, day)
+    contents = parts(design, day, readings)
     return _placed(contents, folder, f"{slug(design.title)} {day}")
 
 
-def parts(design: Design, date: str) -> dict[str, bytes]:
-    """Every file of the build file as bytes; the same design and date give the same bytes.
+def parts(design: Design, date: str, readings: Readings | None = None) -> dict[str, bytes]:
+    """Every file of the build file as bytes; the same design, date and readings give the same bytes.
 
     Parameters
     ----------
     design : the design
     date : year, month and day as text
+    readings : what was measured, or None for what lies beside the design
 
     Returns
     -------
     dict of str to bytes
-        ``pdf``, ``spreadsheet``, ``snapshot`` and ``design``.
+        ``pdf``, ``spreadsheet``, ``snapshot``, ``design`` and, where there are some, ``readings``.
     """
-    assessment = assess(design)
+    taken = _beside(design) if readings is None else readings
+    sheet = closing_sheet.filled(sheet_of(design), taken)
+    assessment = assess(design, taken.values())
     pictures = drawings.drawings(design, assessment)
     shows = {name: picture.shows for name, picture in pictures.items()}
     text = design_text(design)
-    return {
-        "pdf": paper.printed(pages.pages(design, assessment, shows, date), pictures),
-        "spreadsheet": spreadsheet.workbook(assessment, design.title),
-        "snapshot": snapshot.written(snapshot.snapshot(design, assessment, text, date)),
+    found = {
+        "pdf": paper.printed(pages.pages(design, assessment, shows, date, sheet), pictures),
+        "spreadsheet": spreadsheet.workbook(assessment, design.title, sheet),
+        "snapshot": snapshot.written(snapshot.snapshot(design, assessment, text, date, sheet)),
         "design": text.encode(),
     }
+    return {**found, "readings": as_text(taken).encode()} if len(taken) else found
+
+
+def _beside(design: Design) -> Readings:
+    return Readings() if design.origin is None else read_readings(design.origin.path)
 
 
 def design_text(design: Design) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Literal
 
-Cause = Literal["design changed", "table changed", "library version", "number altered"]
+Cause = Literal["design changed", "reading changed", "table changed", "library version", "number altered"]
 CLOSE = 1e-12  # relative; another machine may round the last digit differently
 ABSENT = "nothing"
 

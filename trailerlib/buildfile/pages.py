@@ -7,7 +7,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from trailerlib import units
-from trailerlib.buildfile import glyphs, mathtext
+from trailerlib.buildfile import closing_sheet, glyphs, mathtext
+from trailerlib.buildfile.closing_sheet import Filled
 from trailerlib.design.design import Design
 from trailerlib.physics.formula import Worked, number_latex
 from trailerlib.rules.finding import MARKS, ORDER, Finding
@@ -56,7 +57,13 @@ _UNITS = {"AWG", "mm²", "min"} | {word for kind in units.KINDS.values() for wor
 _FIGURE = re.compile(rf"(\d) ({'|'.join(sorted(map(re.escape, _UNITS), key=len, reverse=True))})(?!\w)")
 
 
-def pages(design: Design, assessment: Assessment, drawn: Mapping[str, str], date: str) -> Data:
+def pages(
+    design: Design,
+    assessment: Assessment,
+    drawn: Mapping[str, str],
+    date: str,
+    sheet: Filled | None = None,
+) -> Data:
     """Everything the pages say, as plain data for the page template.
 
     Parameters
@@ -65,6 +72,7 @@ def pages(design: Design, assessment: Assessment, drawn: Mapping[str, str], date
     assessment : every study of it
     drawn : what each picture shows, by question and ``plan``
     date : year, month and day as text
+    sheet : the test sheet of the closing-in test; None when the assessment does not ask for it
 
     Returns
     -------
@@ -76,6 +84,7 @@ def pages(design: Design, assessment: Assessment, drawn: Mapping[str, str], date
         "plan": drawn.get("plan", ""),
         "cards": [[name, shows] for name, shows in drawn.items() if name.startswith("card-")],
         "sections": [_section(assessment[question], heading, drawn) for question, heading in HEADINGS.items()],
+        "sheet": None if sheet is None else _sheet(sheet, assessment["closing"]),
         "findings": [_finding(finding, assessment.system) for finding in assessment.finding_list],
         "checks": _checks(assessment),
         "metric": design.units == "metric",
@@ -158,8 +167,14 @@ def _section(answer: Answer, heading: str, drawn: Mapping[str, str]) -> Data:
         "more": more,
         "numbers": numbers,
         "tables": tables(answer),
-        "note": "" if answer.beside is None else answer.beside.note,
+        "note": answer.notes,
     }
+
+
+def _sheet(sheet: Filled, answer: Answer) -> Data:
+    beside = answer.beside
+    table = [] if beside is None or not beside.columns else [_table(beside.columns, beside.rows, answer.system)]
+    return closing_sheet.section(sheet, answer, table)
 
 
 def tables(answer: Answer) -> list[Data]:
@@ -183,9 +198,7 @@ def tables(answer: Answer) -> list[Data]:
         *([answer.columns[0], *stays[n : n + WIDEST]] for n in range(0, len(stays), WIDEST)),
     ]
     found = [_table(part, answer.rows, answer.system) for part in parts]
-    if answer.beside is not None and answer.beside.columns:
-        found.append(_table(answer.beside.columns, answer.beside.rows, answer.system))
-    return found
+    return [*found, *(_table(b.columns, b.rows, answer.system) for b in answer.besides if b.columns)]
 
 
 def _halves(columns: Sequence[Column]) -> list[Sequence[Column]]:

@@ -11,18 +11,23 @@ from typing import Any, cast
 
 import trailerlib
 from trailerlib import reference
+from trailerlib.buildfile.closing_sheet import Filled
 from trailerlib.design.design import Design
+from trailerlib.design.reading import Reading
+from trailerlib.design.readings import as_line
 from trailerlib.studies.answer import Answer, Assessment
+from trailerlib.studies.closing.kept_readings import Measured
 
-FORMAT = 1
+WITHOUT_SHEET, FORMAT = 1, 2  # the first had no test sheet; it is still read
 LIBRARIES = ("numpy", "pydantic", "pint")
 UNSIGNED = ("date", "hashes")
-KEYS = ("format", "project", "libraries", "tables", "design", "design_file", "results", *UNSIGNED)
+_FIRST = ("format", "project", "libraries", "tables", "design", "design_file", "results")
+KEYS = {WITHOUT_SHEET: (*_FIRST, *UNSIGNED), FORMAT: (*_FIRST, "readings", "test_sheet", *UNSIGNED)}
 
 Tree = dict[str, Any]
 
 
-def snapshot(design: Design, assessment: Assessment, design_file: str, date: str) -> Tree:
+def snapshot(design: Design, assessment: Assessment, design_file: str, date: str, sheet: Filled | None = None) -> Tree:
     """Everything the build file says, as plain data with its fingerprints.
 
     Parameters
@@ -31,13 +36,19 @@ def snapshot(design: Design, assessment: Assessment, design_file: str, date: str
     assessment : every study of it
     design_file : the text of the design file
     date : year, month and day as text; the one thing no fingerprint covers
+    sheet : the test sheet with its readings; without it the snapshot is in the first format
 
     Returns
     -------
     dict
         Plain data; ``hashes`` holds a fingerprint of every part, and ``content`` of all of them.
     """
-    body = {**_present(), "design": plain(design.raw), "design_file": design_file, "results": _results(assessment)}
+    number = WITHOUT_SHEET if sheet is None else FORMAT
+    kept = {} if sheet is None else {"readings": _readings(sheet), "test_sheet": _lines(sheet)}
+    body = {
+        **_present(number), "design": plain(design.raw), "design_file": design_file, "results": _results(assessment),
+        **kept,
+    }  # fmt: skip
     return {**body, "date": date, "hashes": hashes(body)}
 
 
@@ -56,9 +67,9 @@ def written(tree: Mapping[str, Any]) -> bytes:
     return (json.dumps(tree, sort_keys=True, indent=1, ensure_ascii=False, allow_nan=False) + "\n").encode()
 
 
-def _present() -> Tree:
+def _present(number: int) -> Tree:
     return {
-        "format": FORMAT,
+        "format": number,
         "project": trailerlib.__version__,
         "libraries": {name: version(name) for name in LIBRARIES},
         "tables": table_hashes(),
@@ -90,13 +101,44 @@ def hashes(tree: Mapping[str, Any]) -> dict[str, str]:
     dict of str to str
         SHA-256 of each part.
     """
-    body = {key: tree[key] for key in KEYS if key not in UNSIGNED}
+    body = {key: tree[key] for key in KEYS[tree["format"]] if key not in UNSIGNED}
     return {**{key: _hash(value) for key, value in body.items()}, "content": _hash(body)}
 
 
 def _hash(value: Any) -> str:
     text = json.dumps(value, sort_keys=True, ensure_ascii=True, separators=(",", ":"))
     return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _readings(sheet: Filled) -> Tree:
+    """What was measured as it stands in the file of readings: the input of the recomputation, as the design is."""
+    kept = {one.expected.line.key: one.reading for one in sheet.lines} | dict(sheet.left_over)
+    return {key: as_line(one) for key, one in kept.items() if one is not None}
+
+
+def _lines(sheet: Filled) -> Tree:
+    """Every line with what it should read, its band, what was read, when and by whom, and what that says."""
+    left = {
+        key: {"verdict": "no longer on the sheet", **_taken(key, one)} for key, one in sorted(sheet.left_over.items())
+    }
+    return {**{one.expected.line.key: _line(one) for one in sheet.lines}, **left}
+
+
+def _line(one: Measured) -> Tree:
+    line, expected = one.expected.line, one.expected
+    taken = {} if one.reading is None else _taken(line.key, one.reading)
+    return cast(Tree, plain({
+        "stage": line.stage, "where": line.where, "state": line.state, "setting": line.setting, "asks": line.asks,
+        "routine": line.routine, "expected": expected.value, "spread": expected.spread, "low": expected.low,
+        "high": expected.high, "missing": expected.missing, "verdict": one.verdict, **taken,
+    }))  # fmt: skip
+
+
+def _taken(key: str, one: Reading) -> Tree:
+    """A reading as kept beside its line; the fingerprint tells when number and line were both altered."""
+    return {
+        "measured": one.value, "on": one.on, "by": one.by, "note": one.note, "fingerprint": _hash([key, as_line(one)]),
+    }  # fmt: skip
 
 
 def _results(assessment: Assessment) -> Tree:

@@ -10,16 +10,24 @@ from datetime import datetime
 from typing import Any
 
 from trailerlib import units
+from trailerlib.buildfile.closing_sheet import Filled, meter_name
 from trailerlib.buildfile.pages import is_claim, unit_of
+from trailerlib.design import typed
 from trailerlib.rules.finding import Finding
 from trailerlib.studies.answer import Answer, Assessment, Column
+from trailerlib.studies.closing.kept_readings import Measured
+from trailerlib.studies.closing.line import STAGE_NAMES
 
 SHEETS = {
     "Loads": "loads", "Circuits": "wiring", "Night": "night", "Mains": "mains", "Generator": "generator",
     "Heat": "cooling", "Openings": "roof", "Weight": "towing",
 }  # fmt: skip
 MADE = datetime(2000, 1, 1)  # a fixed day, so that the same design gives the same bytes
-WIDEST = 60  # characters
+NARROWEST, WIDEST = 4, 60  # characters
+TEST_SHEET = (
+    "Part", "State of the switches", "Where", "Meter", "How it is set", "Should read", "From", "To", "Unit", "Measured",
+    "Verdict", "Date", "By", "Note", "Why", "Line",
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -31,13 +39,14 @@ class Grid:
     rows: Sequence[Sequence[float | str | None]]
 
 
-def workbook(assessment: Assessment, title: str) -> bytes:
+def workbook(assessment: Assessment, title: str, sheet: Filled | None = None) -> bytes:
     """The whole spreadsheet.
 
     Parameters
     ----------
     assessment : every study of one design
     title : title of the design
+    sheet : the test sheet of the closing-in test, if it is wanted
 
     Returns
     -------
@@ -50,18 +59,19 @@ def workbook(assessment: Assessment, title: str) -> bytes:
     options = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
     book = xlsxwriter.Workbook(buffer, options)
     book.set_properties({"title": title, "created": MADE})
-    for grid in grids(assessment):
+    for grid in grids(assessment, sheet):
         _write(book, grid)
     book.close()
     return buffer.getvalue()
 
 
-def grids(assessment: Assessment) -> list[Grid]:
+def grids(assessment: Assessment, sheet: Filled | None = None) -> list[Grid]:
     """Every sheet of the spreadsheet: the tables, the findings, the numbers.
 
     Parameters
     ----------
     assessment : every study of one design
+    sheet : the test sheet of the closing-in test, if it is wanted
 
     Returns
     -------
@@ -69,7 +79,38 @@ def grids(assessment: Assessment) -> list[Grid]:
         In the order of the sheets.
     """
     tables = [_table(name, assessment[question]) for name, question in SHEETS.items()]
-    return [*tables, _findings(assessment), _numbers(assessment)]
+    walked = [] if sheet is None else [_test_sheet(sheet)]
+    return [*tables, *walked, _findings(assessment), _numbers(assessment)]
+
+
+def _test_sheet(sheet: Filled) -> Grid:
+    rows = [_line(one) for one in sheet.printed()]
+    for key, one in sheet.left_over.items():
+        gone = "no longer on the sheet"
+        rows.append(["", "", "", "", "", None, None, None, "", one.text(), gone, one.on, one.by, one.note, "", key])
+    return Grid("Test sheet", TEST_SHEET, rows)
+
+
+def _line(one: Measured) -> list[float | str | None]:
+    expected, line, reading = one.expected, one.expected.line, one.reading
+    unit = typed.unit_of(line)
+    value, low, high = (_in_unit(number, line.asks, unit) for number in (expected.value, expected.low, expected.high))
+    if not unit:
+        low = high = None
+    return [
+        STAGE_NAMES[line.stage], line.state, line.where, meter_name(line), line.setting, value, low, high, unit,
+        None if reading is None else _in_unit(reading.value, line.asks, unit), one.verdict,
+        *(("", "", "") if reading is None else (reading.on, reading.by, reading.note)), line.why, line.key,
+    ]  # fmt: skip
+
+
+def _in_unit(value: float | None, asks: str, unit: str) -> float | str | None:
+    """A reading in the unit of its line, a yes or no in words, nothing where there is no end."""
+    if value is None or not math.isfinite(value):
+        return None
+    if not unit:
+        return "yes" if value > 0.5 else "no"
+    return value / units.read(f"1 {unit}", asks)
 
 
 def _table(name: str, answer: Answer) -> Grid:
@@ -144,4 +185,4 @@ def _three_figures(book: Any, value: float) -> Any:
 def _width(head: str, values: Sequence[float | str | None]) -> float:
     """Wide enough for the longest text, and for the longest word of the head."""
     longest = max((len(value) if isinstance(value, str) else 8 for value in values if value is not None), default=4)
-    return min(WIDEST, max(longest, *map(len, head.split())) + 2)
+    return min(WIDEST, max(longest, NARROWEST, *map(len, head.split())) + 2)

@@ -9,15 +9,16 @@ from pathlib import Path
 from typing import Any, cast
 
 from trailerlib.buildfile.compare import ABSENT, Cause, Difference, differences
-from trailerlib.buildfile.snapshot import FORMAT, KEYS, Tree, hashes, plain, snapshot
+from trailerlib.buildfile.snapshot import FORMAT, KEYS, WITHOUT_SHEET, Tree, hashes, plain, snapshot
 from trailerlib.design.design import design_from
 from trailerlib.design.errors import DesignError
+from trailerlib.design.readings import Readings, readings_from
 
 LARGEST_BYTES = 50_000_000
 STRANGE = "it was not written by this workbook."
 KINDS: dict[str, type] = {
     "hashes": dict, "design": dict, "results": dict, "tables": dict, "libraries": dict, "design_file": str, "date": str,
-    "project": str,
+    "project": str, "readings": dict, "test_sheet": dict,
 }  # fmt: skip
 
 
@@ -47,15 +48,28 @@ def verify_snapshot(path: str | os.PathLike[str]) -> list[Difference]:
 
 
 def _recomputed(file: Path, kept: Tree) -> Tree:
+    from trailerlib.buildfile.closing_sheet import filled
     from trailerlib.studies import assess
+    from trailerlib.studies.closing.sheet import sheet_of
 
+    readings = None if kept["format"] == WITHOUT_SHEET else _readings(file, kept)
     try:
         design = design_from(kept["design"])
-        return snapshot(design, assess(design), kept["design_file"], kept["date"])
+        if readings is None:
+            return snapshot(design, assess(design), kept["design_file"], kept["date"])
+        sheet = filled(sheet_of(design), readings)
+        return snapshot(design, assess(design, readings.values()), kept["design_file"], kept["date"], sheet)
     except RecursionError:
         raise DesignError(f"{file.name}: the design in it is nested too deep; {STRANGE}") from None
     except (ValueError, LookupError, ArithmeticError) as error:
         raise DesignError(f"{file.name}: the design in it cannot be worked out: {error}") from None
+
+
+def _readings(file: Path, kept: Tree) -> Readings:
+    try:
+        return readings_from({"reading": kept["readings"]})
+    except DesignError as error:
+        raise DesignError(f"{file.name}: {error}") from None
 
 
 def _design(kept: Tree) -> list[Difference]:
@@ -69,28 +83,32 @@ def _design(kept: Tree) -> list[Difference]:
 
 
 def _rest(kept: Tree, fresh: Tree, edited: set[str]) -> list[Difference]:
-    compared = ("project", "libraries", "tables", "results")
+    compared = [key for key in ("project", "libraries", "tables", "results", "test_sheet") if key in kept]
     pairs = [pair for key in compared for pair in differences(kept[key], fresh[key], key)]
     parts = {where.split(".")[0] for where, _, _ in pairs}
-    design_changed = bool(edited & {"design", "design_file"})
     return [
-        Difference(where, was, now, _cause(where.split(".")[0], edited, design_changed, "tables" in parts))
-        for where, was, now in pairs
+        Difference(where, was, now, _cause(where.split(".")[0], edited, "tables" in parts)) for where, was, now in pairs
     ]
 
 
-def _cause(part: str, edited: set[str], design_changed: bool, tables_changed: bool) -> Cause:
+def _cause(part: str, edited: set[str], tables_changed: bool) -> Cause:
     if part in edited:
         return "number altered"
     if part == "tables":
         return "table changed"
-    if part == "results" and design_changed:
+    if part not in ("results", "test_sheet"):
+        return "library version"
+    if edited & {"design", "design_file"}:
         return "design changed"
-    return "table changed" if part == "results" and tables_changed else "library version"
+    if "readings" in edited:
+        return "reading changed"
+    return "table changed" if tables_changed else "library version"
 
 
 def _unplaced(kept: Tree, edited: set[str], named: set[str]) -> list[Difference]:
     """Parts whose fingerprint does not fit although no value differs: a comment or a fingerprint was edited."""
+    if "test_sheet" in named:
+        named = named | {"readings"}  # what was read stands there too
     lone = edited - named - {"content"} or edited - named
     if edited != {"content"}:
         lone -= {"content"}
@@ -136,15 +154,19 @@ def _once(pairs: list[tuple[str, Any]]) -> Tree:
 
 
 def _shaped(file: Path, tree: Any) -> Tree:
-    missing = [key for key in KEYS if key not in tree] if isinstance(tree, dict) else list(KEYS)
+    number = tree.get("format") if isinstance(tree, dict) else None
+    if isinstance(tree, dict) and "format" in tree and (type(number) is not int or number not in KEYS):
+        raise DesignError(
+            f"{file.name}: it is in format {ascii(number)[:20]}; this version reads {WITHOUT_SHEET} and {FORMAT}."
+        )
+    keys = KEYS[number if isinstance(number, int) else WITHOUT_SHEET]
+    missing = [key for key in keys if key not in tree] if isinstance(tree, dict) else list(keys)
     if missing:
         raise DesignError(f"{file.name}: it is not a snapshot; it lacks {missing[0]}.")
-    if tree["format"] != FORMAT:
-        raise DesignError(f"{file.name}: it is in format {ascii(tree['format'])[:20]}; this version reads {FORMAT}.")
     for key, kind in KINDS.items():
-        if not isinstance(tree[key], kind):
+        if key in keys and not isinstance(tree[key], kind):
             raise DesignError(f"{file.name}: {key} in it is not what it should be; {STRANGE}")
-    strange = sorted(set(tree) - set(KEYS)) + sorted(set(tree["hashes"]) - {*KEYS, "content"})
+    strange = sorted(set(tree) - set(keys)) + sorted(set(tree["hashes"]) - {*keys, "content"})
     if strange:
         raise DesignError(f"{file.name}: it holds {ascii(strange[0])[:40]}, which no snapshot has; {STRANGE}")
     return cast(Tree, tree)

@@ -2,14 +2,9 @@
 
 from __future__ import annotations
 
-import hashlib
 import os
-import re
-import shutil
-import tempfile
 import tomllib
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -17,9 +12,9 @@ from trailerlib import reference
 from trailerlib.design import toml_edit
 from trailerlib.design.design import LISTS, Design, Origin, design_from
 from trailerlib.design.errors import DesignError
+from trailerlib.design.keeping import digest, history, keep, parse, read_text, replace_file
 from trailerlib.units import shorten
 
-LARGEST_BYTES = 1_000_000
 OPEN_FILE = "trailer.toml"
 OPEN_VARIABLE = "TRAILERLIB_DESIGN"
 DEMO = "fen-survey"
@@ -34,55 +29,13 @@ def read_design(path: str | os.PathLike[str]) -> Design:
         One sentence that begins with the file's name: where, what is wrong, what would be right.
     """
     file = Path(path)
-    text = _read_text(file)
+    text = read_text(file)
     try:
-        design = design_from(_parse(text))
+        design = design_from(parse(text))
     except DesignError as error:
         raise DesignError(f"{file.name}: {error}") from None
-    design._origin = Origin(str(file.resolve()), _digest(text))
+    design._origin = Origin(str(file.resolve()), digest(text))
     return design
-
-
-def _read_text(file: Path) -> str:
-    try:
-        data = file.read_bytes()
-    except FileNotFoundError:
-        raise DesignError(
-            f"{file.name}: there is no such file; check the path, or copy one of the shipped trailers."
-        ) from None
-    except (OSError, ValueError) as error:
-        words = shorten(str(getattr(error, "strerror", None) or error))
-        raise DesignError(f"{shorten(file.name)}: it cannot be read ({words}).") from None
-    if len(data) > LARGEST_BYTES:
-        raise DesignError(
-            f"{file.name}: it is larger than {LARGEST_BYTES // 1000} kB, which no design is; is it the right file?"
-        )
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = data[: error.start].count(b"\n") + 1
-        raise DesignError(f"{file.name}, line {line}: it is not UTF-8 text; save it as UTF-8 in the editor.") from None
-
-
-def _parse(text: str) -> dict[str, Any]:
-    try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        place = re.search(r"\(at (line \d+), column \d+\)", str(error))
-        where = place[1] if place else "its end"
-        if place:
-            where += f", “{shorten(text.splitlines()[int(place[1].split()[1]) - 1], 40)}”"
-        words = shorten(str(error).split(" (at ")[0].rstrip(".").lower(), 90)
-        raise DesignError(
-            f"{where}: it is not valid TOML ({words}); compare the line with a shipped trailer."
-        ) from None
-    except (RecursionError, ValueError) as error:
-        words = "nested too deep" if isinstance(error, RecursionError) else "a number with too many digits"
-        raise DesignError(f"the file: it is not a design ({words}); compare it with a shipped trailer.") from None
-
-
-def _digest(text: str) -> str:
-    return hashlib.sha256(text.encode()).hexdigest()
 
 
 def save_design(design: Design, path: str | os.PathLike[str] | None = None) -> Design:
@@ -108,13 +61,10 @@ def save_design(design: Design, path: str | os.PathLike[str] | None = None) -> D
         When the file on disk is newer, or cannot be written.
     """
     file = _target(design, path)
-    try:
-        with _locked(file):
-            return _write(design, file)
-    except OSError as error:
-        raise DesignError(
-            f"{file.name}: it cannot be written ({error.strerror or error}); nothing was changed."
-        ) from None
+    text = keep(file, design.origin, design.revision, lambda before, revision: _render(design, before, revision))
+    saved = design_from(parse(text))
+    saved._origin = Origin(str(file), digest(text))
+    return saved
 
 
 def _target(design: Design, path: str | os.PathLike[str] | None) -> Path:
@@ -123,37 +73,6 @@ def _target(design: Design, path: str | os.PathLike[str] | None) -> Path:
     if design.origin is None:
         raise DesignError("this design was not read from a file; say where to save it.")
     return Path(design.origin.path)
-
-
-def _write(design: Design, file: Path) -> Design:
-    before = _read_text(file) if file.exists() else None
-    if before is not None and not _is_current(design, file, before):
-        spare = _free_name(file)
-        _replace_file(spare, _render(design, before, design.revision))
-        raise DesignError(
-            f"{file.name}: it has changed on disk since it was opened, so it was not overwritten; "
-            f"your version is kept beside it as {spare.name}. Open the file again and make the change there."
-        )
-    revision = design.revision + 1 if before is not None else design.revision
-    text = _render(design, before, revision)
-    if before is not None:
-        _keep_history(file, design.revision, before)
-    _replace_file(file, text)
-    saved = design_from(_parse(text))
-    saved._origin = Origin(str(file), _digest(text))
-    return saved
-
-
-def _is_current(design: Design, file: Path, before: str) -> bool:
-    origin = design.origin
-    return origin is not None and Path(origin.path) == file and origin.digest == _digest(before)
-
-
-def _free_name(file: Path) -> Path:
-    number = 1
-    while (spare := file.with_name(f"{file.stem}.mine-{number}{file.suffix}")).exists():
-        number += 1
-    return spare
 
 
 def _render(design: Design, before: str | None, revision: int) -> str:
@@ -190,54 +109,6 @@ def _built(key: str, value: Any) -> Any:
     return array
 
 
-def _replace_file(file: Path, text: str) -> None:
-    """Write a text in one step: a temporary file in the same folder, flushed to disk, then renamed."""
-    handle, name = tempfile.mkstemp(prefix=f".{file.stem}-", suffix=".part", dir=file.parent)
-    try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="") as temporary:
-            temporary.write(text)
-            temporary.flush()
-            os.fsync(temporary.fileno())
-        if file.exists():
-            shutil.copymode(file, name)
-        else:
-            os.chmod(name, 0o644)
-        os.replace(name, file)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise
-
-
-@contextmanager
-def _locked(file: Path) -> Iterator[None]:
-    """Two notebooks that save the same file wait for each other; the lock goes with the process."""
-    from filelock import FileLock, Timeout
-
-    try:
-        with FileLock(file.with_name(f".{file.name}.lock"), timeout=10):
-            yield
-    except Timeout:
-        raise DesignError(f"{file.name}: another program is saving it; try again in a moment.") from None
-
-
-def _history_folder(file: Path) -> Path:
-    return file.with_name(f"{file.stem}.history")
-
-
-def _keep_history(file: Path, revision: int, text: str) -> None:
-    """Texts are numbered in the order they were put away; a revision may come twice when an old text is put back."""
-    folder = _history_folder(file)
-    folder.mkdir(exist_ok=True)
-    numbers = [int(old.name[:5]) for old in folder.glob("[0-9][0-9][0-9][0-9][0-9]-*.toml")]
-    _replace_file(folder / f"{max(numbers, default=0) + 1:05d}-revision-{revision}.toml", text)
-
-
-def history(path: str | os.PathLike[str]) -> list[Path]:
-    """The earlier texts of a design file, oldest first."""
-    folder = _history_folder(Path(path).resolve())
-    return sorted(folder.glob("*-revision-*.toml")) if folder.is_dir() else []
-
-
 def take_back(design: Design) -> Design:
     """Undo the last save in the file: the text before it is written again as the newest revision.
 
@@ -263,7 +134,8 @@ def take_back(design: Design) -> Design:
 
 def shipped_trailers() -> dict[str, Path]:
     """The trailers that come with the workbook: name to file."""
-    return {file.stem: file for file in sorted((reference.data_root() / "trailers").glob("*.toml"))}
+    files = sorted((reference.data_root() / "trailers").glob("*.toml"))
+    return {file.stem: file for file in files if "." not in file.stem}  # readings and spare versions have one
 
 
 def open_design(name: str = DEMO) -> Design:
@@ -281,7 +153,7 @@ def open_design(name: str = DEMO) -> Design:
         if name not in shipped_trailers():
             raise DesignError(f'there is no shipped trailer "{name}"; there are: {", ".join(shipped_trailers())}.')
         try:
-            _replace_file(file, shipped_trailers()[name].read_text(encoding="utf-8"))
+            replace_file(file, shipped_trailers()[name].read_text(encoding="utf-8"))
         except (OSError, ValueError) as error:
             words = shorten(str(getattr(error, "strerror", None) or error))
             raise DesignError(f"{shorten(file.name)}: it cannot be made ({words}); check {OPEN_VARIABLE}.") from None

@@ -1,0 +1,197 @@
+"""Texts on disk that are never lost: written in one step, under a lock, the one before put away, a newer one spared."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import re
+import shutil
+import tempfile
+import tomllib
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from trailerlib.design.design import Origin
+from trailerlib.design.errors import DesignError
+from trailerlib.units import shorten
+
+LARGEST_BYTES = 1_000_000
+
+
+def read_text(file: Path, what: str = "design", missing: str = "copy one of the shipped trailers") -> str:
+    """The text of a file.
+
+    Parameters
+    ----------
+    file : which
+    what : what it should be, for the sentence when it is too large
+    missing : what to do when it is not there
+
+    Raises
+    ------
+    DesignError
+        When it is not there, cannot be read, is too large or is not UTF-8.
+    """
+    try:
+        data = file.read_bytes()
+    except FileNotFoundError:
+        raise DesignError(f"{file.name}: there is no such file; check the path, or {missing}.") from None
+    except (OSError, ValueError) as error:
+        words = shorten(str(getattr(error, "strerror", None) or error))
+        raise DesignError(f"{shorten(file.name)}: it cannot be read ({words}).") from None
+    if len(data) > LARGEST_BYTES:
+        raise DesignError(
+            f"{file.name}: it is larger than {LARGEST_BYTES // 1000} kB, which no {what} is; is it the right file?"
+        )
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data[: error.start].count(b"\n") + 1
+        raise DesignError(f"{file.name}, line {line}: it is not UTF-8 text; save it as UTF-8 in the editor.") from None
+
+
+def parse(text: str, what: str = "a design", like: str = "a shipped trailer") -> dict[str, Any]:
+    """TOML as plain data.
+
+    Parameters
+    ----------
+    text : of the file
+    what : what it should be
+    like : what to compare it with
+
+    Raises
+    ------
+    DesignError
+        With the line that is wrong.
+    """
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        place = re.search(r"\(at (line \d+), column \d+\)", str(error))
+        where = place[1] if place else "its end"
+        if place:
+            where += f", “{shorten(text.splitlines()[int(place[1].split()[1]) - 1], 40)}”"
+        words = shorten(str(error).split(" (at ")[0].rstrip(".").lower(), 90)
+        raise DesignError(f"{where}: it is not valid TOML ({words}); compare the line with {like}.") from None
+    except (RecursionError, ValueError) as error:
+        words = "nested too deep" if isinstance(error, RecursionError) else "a number with too many digits"
+        raise DesignError(f"the file: it is not {what} ({words}); compare it with {like}.") from None
+
+
+def digest(text: str) -> str:
+    """Fingerprint of a text."""
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def keep(file: Path, origin: Origin | None, revision: int, render: Callable[[str | None, int], str]) -> str:
+    """Write the next revision of a file; the text before goes into the history.
+
+    The file is replaced in one step, so that a power cut leaves the old or the new text, never half. When it has
+    changed on disk since it was read, nothing is overwritten: the text is put beside it under another name.
+
+    Parameters
+    ----------
+    file : where
+    origin : which file and which text of it this comes from, None when it is new
+    revision : [-] revision in hand
+    render : gives the text, from the text on disk (None when there is no file) and the revision to write
+
+    Returns
+    -------
+    str
+        The text that was written.
+
+    Raises
+    ------
+    DesignError
+        When the file on disk is newer, or cannot be written.
+    """
+    try:
+        with locked(file):
+            return _write(file, origin, revision, render)
+    except OSError as error:
+        raise DesignError(
+            f"{file.name}: it cannot be written ({error.strerror or error}); nothing was changed."
+        ) from None
+
+
+def _write(file: Path, origin: Origin | None, revision: int, render: Callable[[str | None, int], str]) -> str:
+    before = read_text(file) if file.exists() else None
+    if before is not None and not _is_current(origin, file, before):
+        spare = _free_name(file)
+        replace_file(spare, render(before, revision))
+        raise DesignError(
+            f"{file.name}: it has changed on disk since it was opened, so it was not overwritten; "
+            f"your version is kept beside it as {spare.name}. Open the file again and make the change there."
+        )
+    text = render(before, revision + 1 if before is not None else revision)
+    if before is not None:
+        _keep_history(file, revision, before)
+    replace_file(file, text)
+    return text
+
+
+def _is_current(origin: Origin | None, file: Path, before: str) -> bool:
+    return origin is not None and Path(origin.path) == file and origin.digest == digest(before)
+
+
+def _free_name(file: Path) -> Path:
+    number = 1
+    while (spare := file.with_name(f"{file.stem}.mine-{number}{file.suffix}")).exists():
+        number += 1
+    return spare
+
+
+def replace_file(file: Path, text: str) -> None:
+    """Write a text in one step: a temporary file in the same folder, flushed to disk, then renamed."""
+    handle, name = tempfile.mkstemp(prefix=f".{file.stem}-", suffix=".part", dir=file.parent)
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8", newline="") as temporary:
+            temporary.write(text)
+            temporary.flush()
+            os.fsync(temporary.fileno())
+        if file.exists():
+            shutil.copymode(file, name)
+        else:
+            os.chmod(name, 0o644)
+        os.replace(name, file)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
+
+
+@contextmanager
+def locked(file: Path) -> Iterator[None]:
+    """Two notebooks that save the same file wait for each other; the lock goes with the process."""
+    from filelock import FileLock, Timeout
+
+    try:
+        with FileLock(file.with_name(f".{file.name}.lock"), timeout=10):
+            yield
+    except Timeout:
+        raise DesignError(f"{file.name}: another program is saving it; try again in a moment.") from None
+
+
+def _history_folder(file: Path) -> Path:
+    return file.with_name(f"{file.stem}.history")
+
+
+def _keep_history(file: Path, revision: int, text: str) -> None:
+    """Texts are numbered in the order they were put away; a revision may come twice when an old text is put back."""
+    folder = _history_folder(file)
+    folder.mkdir(exist_ok=True)
+    numbers = [int(old.name[:5]) for old in folder.glob("[0-9][0-9][0-9][0-9][0-9]-*.toml")]
+    replace_file(folder / f"{max(numbers, default=0) + 1:05d}-revision-{revision}.toml", text)
+
+
+def history(path: str | os.PathLike[str]) -> list[Path]:
+    """The earlier texts of a file, oldest first.
+
+    Parameters
+    ----------
+    path : the file
+    """
+    folder = _history_folder(Path(path).resolve())
+    return sorted(folder.glob("*-revision-*.toml")) if folder.is_dir() else []
