@@ -1,4 +1,4 @@
-"""The four benches under the keyboard: what moves, what it says, what stays where it is."""
+"""The benches under the keyboard: what moves, what it says, what stays where it is."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ import lab as driver
 import pytest
 
 import trailerlib as tl
+from trailerlib.design.readings import read_readings
 
 
 @dataclass(frozen=True)
@@ -26,6 +27,7 @@ class Case:
     pick: str
     picked: tuple[tuple[str, ...], str]
     choices: tuple[tuple[str, object], ...] = ()
+    looked_at: tuple[tuple[str, object], ...] = ()  # what the pick list asks of the library; it then writes nothing
 
     def words(self, design, **more):
         """What the verdict must say of a design."""
@@ -67,6 +69,10 @@ CASES = {
     "roof": Case(
         "07_will_the_roof_carry_it", "roof", "spacing", ("roof", "spacing"), 24.0, 1.0, "in",
         "metal", (("roof", "metal"), "mild steel"),
+    ),
+    "tow": Case(
+        "08_will_it_tow_straight", "towing", "mass", ("cargo", "plant presses", "mass"), 120.0, 5.0, "lb",
+        "when", ((), "standing, people aboard"), (("thing", "plant presses"),), (("parked", True),),
     ),
 }  # fmt: skip
 each = pytest.mark.parametrize("case", CASES.values(), ids=CASES)
@@ -133,14 +139,17 @@ def test_the_bench_says_what_the_library_says_and_stays_in_place(case, lab, page
     assert driver.picture(page) != first
     assert boxes(page) == before, "something jumped"
     choose_by_keyboard(page, case.pick, case.picked[1])
-    if case.question == "loads":  # another class has its own figure
+    asked = dict(case.looked_at)
+    if case.looked_at:
+        assert case.words(moved, **asked) != case.words(moved)
+    elif case.question == "loads":  # another class has its own figure
         moved = tl.design_from(moved.raw).replace_all({case.picked[0]: case.picked[1], case.path: None})
     else:
         moved = moved.replace(*case.picked)
-    driver.wait_verdict(page, case.words(moved))
+    driver.wait_verdict(page, case.words(moved, **asked))
     assert boxes(page) == before, "something jumped"
     shown = page.locator(".trailer .jupyter-widget-tab .trailer-pane table").last.inner_text()
-    row = tl.study(case.question, moved, **dict(case.choices)).table().iloc[0]
+    row = tl.study(case.question, moved, **dict(case.choices), **asked).table().iloc[0]
     assert str(row.iloc[0]) in shown
     assert str(row.iloc[-1]) in shown
     driver.to_top(page)
@@ -414,3 +423,131 @@ def test_the_pictures_of_the_wire_bench_and_the_trailer_below(lab, page):
     page.locator(".trailer-below svg").wait_for(timeout=60_000)
     assert driver.picture(page) == now
     assert below.inner_html() == under
+
+
+def test_looking_at_another_opening_moves_nothing(lab, page):
+    """Another focus, another mass between two steps of its slider: the design stays as it is."""
+    case = CASES["roof"]
+    driver.watch(page)
+    design = start(case, lab, page)
+    masses = {o.name: 13 if o.name == "roof fan" else 93 for o in design.openings if o.wall == "roof"}
+    for name in ("roof fan", "roof cooler", "roof fan"):
+        choose_by_keyboard(page, "opening", name)
+        page.wait_for_timeout(900)
+        driver.wait_verdict(page, case.words(design, opening=name))
+        assert float(driver.readout(page, "mass")) == masses[name]
+
+
+def test_the_closing_bench_by_keyboard(lab, page):
+    """Type, tab, see the verdict follow; a wrong text is explained; go there; keep; all of it there after a reload."""
+    seen = driver.watch(page)
+    driver.open_notebook(page, lab, "09_can_the_walls_close.ipynb")
+    driver.run_all(page)
+    driver.to_top(page)
+    design = tl.read_design(lab.trailer)
+    first = boxes(page)
+    choose_by_keyboard(page, "stage", "battery on, mains off")
+    page.wait_for_timeout(700)
+    for number, text in enumerate(("12.85", "12,8")):
+        box = page.locator(f".trailer-reading-{number} input").first
+        box.focus()
+        page.keyboard.type(text)
+        page.keyboard.press("Tab")
+    page.get_by_text("has a comma").first.wait_for(timeout=10_000)
+    values = {"rest/battery volts": 12.85}
+    driver.wait_verdict(page, closing_words(design, values))
+    assert boxes(page) == first, "something jumped"
+    cut_off = page.evaluate(CUT_OFF)
+    assert cut_off == []
+    assert within_window(page) == []
+    page.locator(".trailer-go").first.press("Enter")
+    page.wait_for_timeout(900)
+    assert page.evaluate("document.activeElement.closest('[class*=trailer-reading-]') !== null"), (
+        "no field has the focus"
+    )
+    for field, text in ((".trailer-date input", "2026-03-01"), (".trailer-by input", "AB")):
+        page.locator(field).first.fill(text)
+    page.locator(".trailer-keep").first.press("Enter")
+    page.get_by_text("Kept 1 readings").wait_for(timeout=10_000)
+    assert read_readings(lab.trailer).values() == values
+    now = driver.verdict(page), driver.picture(page)
+    driver.save(page)
+    page.reload()
+    driver.settled(page)
+    driver.wait_verdict(page, now[0])
+    page.wait_for_timeout(600)
+    assert driver.picture(page) == now[1]
+    page.set_viewport_size({"width": 1920, "height": 1080})
+    page.wait_for_timeout(400)
+    driver.to_top(page)
+    assert page.evaluate(CUT_OFF) == []
+    assert within_window(page) == []
+    assert faint(page) == []
+    driver.shot(page, "09_can_the_walls_close-1920")
+    assert seen.errors == []
+    assert seen.strangers == []
+
+
+def test_the_closing_bench_can_be_read_in_the_dark_theme(dark, page):
+    driver.open_notebook(page, dark, "09_can_the_walls_close.ipynb")
+    driver.run_all(page)
+    driver.to_top(page)
+    driver.shot(page, "09_can_the_walls_close-dark")
+    assert faint(page) == []
+
+
+def test_a_hidden_fault_is_hunted_by_keyboard(lab, page):
+    seen = driver.watch(page)
+    driver.open_notebook(page, lab, "09_can_the_walls_close.ipynb")
+    driver.run_all(page)
+    hunt = page.locator(".trailer:has(.trailer-commit)").first
+    hunt.evaluate("e => e.scrollIntoView({block: 'start'})")
+    hunt.locator(".trailer-line button").first.press("Enter")
+    hunt.locator(".trailer-verdict", has_text="1 measurement so far").wait_for(timeout=10_000)
+    hunt.locator(".trailer-commit").press("Enter")
+    hunt.get_by_text("Say first what it is").wait_for(timeout=10_000)
+    hunt.locator(".trailer-control-kind select").select_option(index=1)
+    page.wait_for_timeout(700)
+    hunt.locator(".trailer-control-guess select").select_option(index=1)
+    page.wait_for_timeout(700)
+    hunt.locator(".trailer-commit").press("Enter")
+    hunt.locator(".trailer-verdict", has_text="most telling line").wait_for(timeout=30_000)
+    driver.shot(page, "09_can_the_walls_close-hunt")
+    assert read_readings(lab.trailer).values() == {}, "the hunt was kept"
+    assert seen.errors == []
+
+
+def closing_words(design, values):
+    """What the verdict must say of readings."""
+    answer = tl.study("closing", design, readings=values)
+    return " ".join(f"{answer.mark} {answer.word} {answer.sentence}".split())
+
+
+def within_window(page):
+    """Parts of the bench that reach over an edge of the notebook's window."""
+    window = page.locator(".jp-WindowedPanel-outer").first.bounding_box()
+    found = []
+    for part in (".trailer-verdict", ".trailer-next", ".trailer-form", ".trailer-picture svg", ".trailer-keep"):
+        box = page.locator(part).first.bounding_box()
+        over = box["x"] + box["width"] > window["x"] + window["width"] + 1
+        under = box["y"] + box["height"] > window["y"] + window["height"] + 1
+        if over or under or box["x"] < window["x"] - 1 or box["y"] < window["y"] - 1:
+            found.append((part, box))
+    return found
+
+
+CUT_OFF = """() => {
+    const out = [];
+    const bench = document.querySelector(".trailer:has(.trailer-date)");
+    const tell = ".trailer-verdict span, .trailer-told, .trailer-mark, .trailer-small, .trailer-wrong, .widget-label, button";
+    for (const e of bench.querySelectorAll(tell))
+        if (e.offsetParent && (e.scrollWidth > e.clientWidth + 1 || e.scrollHeight > e.clientHeight + 1))
+            out.push(e.className + ": " + e.innerText);
+    const sheet = bench.querySelector(".trailer-picture svg");
+    const {width, height} = sheet.viewBox.baseVal;
+    for (const text of sheet.querySelectorAll("text")) {
+        const b = text.getBBox();
+        if (b.x < -1 || b.y < -1 || b.x + b.width > width + 1 || b.y + b.height > height + 1) out.push(text.textContent);
+    }
+    return out;
+}"""

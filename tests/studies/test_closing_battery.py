@@ -11,7 +11,7 @@ from trailerlib.studies import feeder as dc
 from trailerlib.studies.closing import meters, words
 from trailerlib.studies.closing.battery_block import battery_block
 from trailerlib.studies.closing.diagnose import diagnose, of_sheet
-from trailerlib.studies.closing.planted import plant
+from trailerlib.studies.closing.planted import Planted, plant
 from trailerlib.studies.closing.sheet import sheet_of
 
 
@@ -237,3 +237,16 @@ def test_a_design_with_nothing_in_it_has_no_sheet():
 )
 def test_a_reading_in_words(value, asks, says):
     assert words.reading(value, asks) == says
+
+
+def test_a_guess_that_reads_alike_counts_and_another_does_not(demo):
+    """The terminal at the block and the wire behind it are one stretch to the routine lines; the way back is not."""
+    sheet = sheet_of(demo)
+    block = next(one for one in sheet.blocks if one.name == "battery")
+    one = next(s for s in block.faults if s.fault.key == "extra resistance/terminal of fridge out")
+    planted = Planted(sheet, block, one, 24, 0)
+    assert planted.is_it(one.fault.key)
+    assert planted.is_it("extra resistance/wire of fridge out")
+    assert not planted.is_it("extra resistance/wire of fridge back")
+    assert not planted.is_it("extra resistance/fuse of fridge")
+    assert not planted.is_it("no such fault")

@@ -15,6 +15,8 @@ _HOMES = {
     "tow": "trailerlib.bench.tow_bench",
     "cool": "trailerlib.bench.cool_bench",
     "roof": "trailerlib.bench.roof_bench",
+    "closing": "trailerlib.bench.closing_bench",
+    "find_the_fault": "trailerlib.bench.fault_hunt",
     "start": "trailerlib.bench.start_page",
     "build": "trailerlib.bench.build_desk",
     "assert_sound": "trailerlib.bench.faults",
@@ -23,7 +25,9 @@ _HOMES = {
 if TYPE_CHECKING:
     from trailerlib.bench import charts as charts
     from trailerlib.bench.build_desk import build as build
+    from trailerlib.bench.closing_bench import closing as closing
     from trailerlib.bench.cool_bench import cool as cool
+    from trailerlib.bench.fault_hunt import find_the_fault as find_the_fault
     from trailerlib.bench.faults import assert_sound as assert_sound
     from trailerlib.bench.generator_bench import generator as generator
     from trailerlib.bench.loads_bench import loads as loads

@@ -65,7 +65,7 @@ class Bench(widgets.VBox):
         for box in self._tabs.children:
             box.add_class("trailer-page-box")
         self.controls = {control.key: control for control in self.make_controls()}
-        super().__init__([widgets.HTML(STYLE), self._verdict, self._middle(), self._tabs, self._buttons(), Keys()])
+        super().__init__([widgets.HTML(STYLE), self._verdict, *self.body(), self._buttons(), Keys()])
         self.add_class("trailer")
         for control in self.controls.values():
             control.widget.observe(lambda change, c=control: self._on_move(c, change["new"]), "value")
@@ -134,22 +134,29 @@ class Bench(widgets.VBox):
         """The controls as they stand in their column; a bench may put several on one line."""
         return [control.widget for control in self.controls.values()]
 
+    def body(self) -> Sequence[widgets.Widget]:
+        """What stands between verdict and buttons."""
+        return (self._middle(), self._tabs)
+
     def _middle(self) -> widgets.Widget:
         column = widgets.VBox(
             list(self.arrange()),
             layout={"width": "346px", "min_width": "346px", "padding": "6px 0 0 0"},
         )
-        self._picture.layout = {"flex": "1 1 auto", "height": "310px", "min_width": "300px", "overflow": "hidden"}
+        return widgets.HBox([column, self._side()], layout={"height": "312px"})
+
+    def _side(self, height: int = 310) -> widgets.Widget:
+        """The picture, with the switch above it where there are several; so many pixels in all."""
+        self._picture.layout = {"flex": "1 1 auto", "height": f"{height}px", "min_width": "300px", "overflow": "hidden"}
         if not self.pictures:
-            return widgets.HBox([column, self._picture], layout={"height": "312px"})
+            return self._picture
         self._shown = widgets.ToggleButtons(
             options=[(words, name) for name, words in self.pictures.items()], style={"button_width": "auto"}
         )
         self._shown.add_class("trailer-pictures")
         self._shown.observe(lambda change: self._write_picture(), "value")
-        self._picture.layout.height = "282px"
-        side = widgets.VBox([self._shown, self._picture], layout={"flex": "1 1 auto", "min_width": "300px"})
-        return widgets.HBox([column, side], layout={"height": "312px"})
+        self._picture.layout.height = f"{height - 28}px"
+        return widgets.VBox([self._shown, self._picture], layout={"flex": "1 1 auto", "min_width": "300px"})
 
     @property
     def shown(self) -> str:

@@ -34,12 +34,17 @@ class Control:
     fit: Callable[[Design], None] = field(default=lambda design: None)
 
     def show(self, design: Design) -> None:
-        """Set the widget to what the design says."""
-        self.fit(design)
-        value = self.get(design)
-        self.widget.disabled = value is None
-        if value is not None and self.widget.value != value:
-            self.widget.value = value
+        """Set the widget to what the design says.
+
+        Ends and value go to the page together: between the two it would put the old value on the new steps and say
+        that it was moved.
+        """
+        with self.widget.hold_sync():
+            self.fit(design)
+            value = self.get(design)
+            self.widget.disabled = value is None
+            if value is not None and self.widget.value != value:
+                self.widget.value = value
 
 
 def at(*path: str) -> Callable[[Design], Path]:

@@ -24,6 +24,19 @@ def not_valid(reason: str) -> str:
     return _verdict("stop", "✗", reason, "not valid")
 
 
+def spoken(word: str, mark: str, sentence: str, shown: str) -> str:
+    """A verdict that is no severity: it has the tone of one, and a word of its own.
+
+    Parameters
+    ----------
+    word : the severity whose tone it takes
+    mark : its mark
+    sentence : what it says
+    shown : the word that is shown
+    """
+    return _verdict(word, mark, sentence, shown)
+
+
 def _verdict(word: str, mark: str, sentence: str, shown: str | None = None) -> str:
     return (
         f'<div class="trailer-verdict" role="status" style="--tone:{tone(word)}"><b>{mark} {escape(shown or word)}</b>'
@@ -33,13 +46,11 @@ def _verdict(word: str, mark: str, sentence: str, shown: str | None = None) -> s
 
 def numbers_and_table(answer: Answer, focus: str | None = None) -> str:
     """The numbers of an answer in a row, and its table; the row in focus stands out."""
-    beside = (
-        ""
-        if answer.beside is None or not answer.beside.columns
-        else _table(answer.beside.columns, answer.beside.rows, answer.system)
+    beside = "".join(
+        (_table(part.columns, part.rows, answer.system) if part.columns else "") + f"<small>{escape(part.note)}</small>"
+        for part in answer.besides
     )
-    note = f"<small>{escape(answer.beside.note)}</small>" if answer.beside is not None else ""
-    return numbers(answer) + beside + note + table(answer, focus)
+    return numbers(answer) + beside + table(answer, focus)
 
 
 def numbers(answer: Answer) -> str:

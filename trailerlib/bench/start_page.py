@@ -7,8 +7,10 @@ from html import escape
 from trailerlib.bench.panes import finding
 from trailerlib.bench.style import STYLE, tone
 from trailerlib.design.design import Design
+from trailerlib.design.errors import DesignError
+from trailerlib.design.readings import read_readings
 from trailerlib.pictures import plan
-from trailerlib.studies import assess
+from trailerlib.studies import assess, study
 from trailerlib.studies.answer import Answer, Assessment
 
 NOTEBOOKS = {
@@ -21,6 +23,7 @@ NOTEBOOKS = {
     "cooling": "06_will_it_stay_cool.ipynb",
     "roof": "07_will_the_roof_carry_it.ipynb",
     "towing": "08_will_it_tow_straight.ipynb",
+    "closing": "09_can_the_walls_close.ipynb",
 }
 MOST_FINDINGS = 5
 
@@ -52,24 +55,38 @@ class StartPage:
 
     def __init__(self, design: Design) -> None:
         self.design, self.assessment = design, assess(design)
+        self.closing, self.trouble = _closing(design)
 
     def _repr_html_(self) -> str:
         return (
             f"{STYLE}{LAYOUT}<div class='trailer trailer-page mathjax_ignore'><div class='trailer-sheet'>"
             f"<h3 class='trailer-name'>{escape(self.design.title)}, revision {self.design.revision}</h3>"
-            f"<div class='trailer-verdicts'>{''.join(_row(a) for a in self.assessment.answers.values())}</div>"
+            f"<div class='trailer-verdicts'>{''.join(_row(a) for a in self._answers())}{_trouble(self.trouble)}</div>"
             f"<div class='trailer-plan'>{plan(self.design, self.assessment)}</div>"
             f"<div class='trailer-open'>{_open_findings(self.assessment)}</div></div></div>"
         )
 
     def __repr__(self) -> str:
-        answers = self.assessment.answers.values()
-        return "\n".join(f"{a.mark} {a.word}: {a.title} {a.sentence}" for a in answers)
+        return "\n".join(f"{a.mark} {a.word}: {a.title} {a.sentence}" for a in self._answers())
+
+    def _answers(self) -> list[Answer]:
+        """Every question, the closing-in test with the readings that are kept beside the design."""
+        return [*self.assessment.answers.values(), self.closing]
 
 
 def start(design: Design) -> StartPage:
     """The verdict of each question beside the plan of a trailer, and what is open."""
     return StartPage(design)
+
+
+def _closing(design: Design) -> tuple[Answer, str]:
+    """The closing-in test with the readings beside the design, and why they cannot be read when they cannot."""
+    if design.origin is None:
+        return study("closing", design), ""
+    try:
+        return study("closing", design, readings=read_readings(design.origin.path).values()), ""
+    except DesignError as error:
+        return study("closing", design), str(error)
 
 
 def _row(answer: Answer) -> str:
@@ -78,6 +95,10 @@ def _row(answer: Answer) -> str:
         f'<div><a href="{NOTEBOOKS[answer.question]}">{escape(answer.title)}</a><br>'
         f"{escape(answer.sentence)}</div></div>"
     )
+
+
+def _trouble(words: str) -> str:
+    return f'<p><b style="color:{tone("stop")}">✗ not read</b> {escape(words)}</p>' if words else ""
 
 
 def _open_findings(assessment: Assessment) -> str:

@@ -8,6 +8,8 @@ from trailerlib.pictures.balance_view import balance_above, balance_side
 from trailerlib.pictures.bows import bows_carry
 from trailerlib.pictures.box_heat import box_heat
 from trailerlib.pictures.build_up import build_up
+from trailerlib.pictures.closing_plan import closing_plan
+from trailerlib.pictures.closing_stairs import closing_stairs
 from trailerlib.pictures.from_outside import from_outside
 from trailerlib.pictures.generator_bars import generator_bars
 from trailerlib.pictures.hot_day import hot_day
@@ -31,6 +33,8 @@ __all__ = [
     "bows_carry",
     "box_heat",
     "build_up",
+    "closing_plan",
+    "closing_stairs",
     "from_outside",
     "generator_bars",
     "hot_day",

@@ -93,6 +93,32 @@ def plan(design: Design, assessment: Assessment | None = None, ink: Ink = "scree
     return sheet.svg()
 
 
+def from_above(
+    sheet: Sheet, design: Design, left: float, top: float, across: float, room: float, focus: str | None = None
+) -> _Scale:
+    """Box, openings and wires alone, to scale, the nose on the left; returns where a place [m] lies on the sheet [px].
+
+    Parameters
+    ----------
+    sheet : where to draw
+    design : the design
+    left : [px] left edge
+    top : [px] upper edge
+    across : [px] most width
+    room : [px] most height
+    focus : name of a circuit to draw strongly
+    """
+    box = design.trailer
+    front, back = box.nose + box.tongue, 0.6
+    px = min(across / (front + box.length + back), room / box.width)
+    at = _Scale(px, left + front * px, top + box.width * px)
+    _box(sheet, at, design)
+    for opening in design.openings:
+        _opening(sheet, at, design, opening)
+    _wires(sheet, at, design, focus)
+    return at
+
+
 def _box(sheet: Sheet, at: _Scale, design: Design) -> None:
     box = design.trailer
     corners = [at(0, 0), at(box.length, 0), at(box.length, box.width), at(0, box.width)]

@@ -237,7 +237,7 @@ def slopes(case: Case, rows: Rows, solved: Solved) -> tuple[feeder_slopes.Slopes
 def _share_of_node(case: Case, draws: Floats) -> Floats:
     """What part of its node's current each load draws, (v, loads)."""
     watts = draws * np.array([load.running_w for load in case.net.loads])
-    nodes = np.array([case.net.load_node[load.name] for load in case.net.loads])
+    nodes = np.array([case.net.load_node[load.name] for load in case.net.loads], dtype=np.intp)
     total = np.zeros((len(draws), len(case.net.tree.parents)))
     np.add.at(total.T, nodes, watts.T)
     here = total[:, nodes]

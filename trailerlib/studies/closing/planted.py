@@ -12,7 +12,7 @@ import numpy as np
 from trailerlib.design.design import Design
 from trailerlib.studies.closing import meters
 from trailerlib.studies.closing.block import Block, Fault, Floats, Signature
-from trailerlib.studies.closing.diagnose import Diagnosis, of_sheet
+from trailerlib.studies.closing.diagnose import ALIKE, Diagnosis, of_sheet
 from trailerlib.studies.closing.sheet import COVER, Sheet, own_spread, sheet_of
 
 SEEN_BY = 3  # routine lines that must show it, or it would be a fault that nobody can find
@@ -74,11 +74,24 @@ class Planted:
 
     def is_it(self, key: str) -> bool:
         """Whether a guess is the hidden fault, or one that no line of the routine sheet can tell from it."""
-        return key == self.fault.key
+        guess = next((one for one in self.block.faults if one.fault.key == key), None)
+        if guess is None:
+            return False
+        return key == self.fault.key or self._reads_alike(guess)
+
+    def _reads_alike(self, guess: Signature) -> bool:
+        """Whether a fault of the same kind would show the same on every routine line, for what a meter can tell."""
+        if guess.fault.kind != self.fault.kind or len(guess.sizes) != len(self.signature.sizes):
+            return False
+        here = self.signature.mean[self.step]
+        meter = meters.uncertainty(tuple(line.meter for line in self.block.lines), np.nan_to_num(here))
+        routine = np.array([line.routine for line in self.block.lines])
+        off = np.abs(np.nan_to_num(guess.mean[self.step] - here))
+        return bool((off[routine] <= ALIKE * meter[routine] + 1e-12).all())
 
     @cached_property
     def best(self) -> int:
-        """Measurements that the best next line each time needs to be sure."""
+        """Measurements until it is sure, taking the line that tells the most each time; luck can beat it."""
         return self.search()
 
     @cached_property
