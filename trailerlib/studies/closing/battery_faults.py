@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import combinations
 
 import numpy as np
@@ -14,13 +14,15 @@ from trailerlib.studies.closing.battery_lines import ALL, state_of
 from trailerlib.studies.closing.block import Fault, Floats
 from trailerlib.studies.closing.parts import Piece, Pieces
 
-# How often each is met beside the others: common practice, no source.
-WEIGHTS = {
-    "fuse": 4.0, "terminal": 4.0, "lug": 4.0, "main fuse": 2.0, "disconnect": 2.0, "wire": 1.5, "run": 1.0,
-    "missing": 1.5, "draws otherwise": 1.5, "reversed": 1.5, "swapped": 1.5, "low": 3.0, "weak": 1.0,
+# How often a poor contact is met at each sort of piece beside the others: common practice, no source.
+WEIGHTS = {"fuse": 4.0, "terminal": 4.0, "lug": 4.0, "main fuse": 2.0, "disconnect": 2.0, "wire": 1.5}
+# How often the other kinds are met for each poor contact, however many loads there are: common practice, no source.
+FOR_EACH_CONTACT = {
+    "wire thinner or longer": 0.2, "load missing": 0.12, "load draws otherwise": 0.2, "legs reversed": 0.12,
+    "fuse positions swapped": 0.16, "battery low": 0.15, "battery weak": 0.12,
 }  # fmt: skip
 OPEN_OHM = 1e6
-RESISTANCES = np.append(np.geomspace(2e-3, 20.0, 42), OPEN_OHM)
+COSTS = np.geomspace(0.004, 1.2, 42)  # of the nominal voltage at full load: what an extra resistance may cost
 LOW_V = np.geomspace(0.1, 2.0, 14)
 WEAK = np.geomspace(1.6, 30.0, 14)
 RUN = np.array([1.26, 1.41, 1.59, 1.78, 2.0, 2.24, 2.52, 3.0, 3.6, 4.3])  # a gauge is 1.26: ASTM B258
@@ -60,6 +62,22 @@ def faults(net: dc.Network, pieces: Pieces, full_a: dict[str, float]) -> Iterato
     pieces : everything in the way of the current
     full_a : [A] at full load in the feeder and in each circuit
     """
+    found = list(_faults(net, pieces, full_a))
+    every = [fault for fault, _, _ in found]
+    poor = sum(fault.weight for fault in every if fault.kind == "extra resistance")
+    kinds = {kind: sum(_kind(fault) == kind for fault in every) for kind in FOR_EACH_CONTACT}
+    for fault, sizes, change in found:
+        kind = _kind(fault)
+        weight = poor * FOR_EACH_CONTACT[kind] / kinds[kind] if kind in kinds else fault.weight
+        yield replace(fault, weight=weight), sizes, change
+
+
+def _kind(fault: Fault) -> str:
+    return "load draws otherwise" if fault.kind.startswith("load draws") else fault.kind
+
+
+def _faults(net: dc.Network, pieces: Pieces, full_a: dict[str, float]) -> Iterator[tuple[Fault, Floats, Change]]:
+    """As ``faults``; only poor contacts have their weight yet."""
     for piece in pieces.every:
         yield _poor(net, piece, full_a)
     for run in dict.fromkeys(piece.run for piece in pieces.every if piece.run):
@@ -69,7 +87,7 @@ def faults(net: dc.Network, pieces: Pieces, full_a: dict[str, float]) -> Iterato
             yield from _load(net, load)
     names = [name for name in net.taps if net.taps[name].circuit.protection is not None and _loads_on(net, name)]
     for pair in combinations(names, 2):
-        yield _swapped(net, pair, 2.0 / max(1, len(names) - 1))
+        yield _swapped(net, pair)
     yield from _battery(net)
 
 
@@ -99,7 +117,9 @@ def _poor(net: dc.Network, piece: Piece, full_a: dict[str, float]) -> tuple[Faul
         full_a.get(piece.circuit), net.nominal_v, None if piece.circuit == "feeder" else piece.circuit, places,
     )  # fmt: skip
     states = () if piece.circuit == "feeder" else _states(net, (piece.circuit,))
-    return fault, RESISTANCES, Change(piece=piece.number, added_ohm=RESISTANCES, states=states)
+    amps = full_a.get(piece.circuit) or 1.0
+    sizes = np.append(COSTS * net.nominal_v / amps, OPEN_OHM)
+    return fault, sizes, Change(piece=piece.number, added_ohm=sizes, states=states)
 
 
 def _longer(net: dc.Network, run: str) -> tuple[Fault, Floats, Change]:
@@ -108,7 +128,7 @@ def _longer(net: dc.Network, run: str) -> tuple[Fault, Floats, Change]:
         f"run/{run}", "wire thinner or longer", run,
         f"the wire of {run} is thinner or longer than drawn: {{size}} times the resistance, out and back alike",
         "Read the gauge on the jacket and measure the run; a thinner wire also wants a smaller fuse.",
-        WEIGHTS["run"], "factor", None, 0.0, None if run == "feeder" else run,
+        1.0, "factor", None, 0.0, None if run == "feeder" else run,
         _spots(net, run) if run != "feeder" else (),
     )  # fmt: skip
     return fault, RUN, Change(run=run, times=RUN, states=() if run == "feeder" else _states(net, (run,)))
@@ -120,7 +140,7 @@ def _load(net: dc.Network, load: Load) -> Iterator[tuple[Fault, Floats, Change]]
     yield (
         Fault(
             f"missing/{load.name}", "load missing", load.name, f"{load.name} draws nothing",
-            "Is it connected, switched on, whole?", WEIGHTS["missing"], "", None, 0.0, load.circuit, at,
+            "Is it connected, switched on, whole?", 1.0, "", None, 0.0, load.circuit, at,
         ),
         one, Change(load=load.name, draws=none, states=states),
     )  # fmt: skip
@@ -130,14 +150,14 @@ def _load(net: dc.Network, load: Load) -> Iterator[tuple[Fault, Floats, Change]]
                 f"draws {name}/{load.name}", f"load draws {name}", load.name,
                 f"{load.name} draws {{size}} times what it should{_hint(load, name)}",
                 "Count the pieces and read the label; the design and its fuse go by what is really there.",
-                WEIGHTS["draws otherwise"] / 2.0, "factor", None, 0.0, load.circuit, at,
+                1.0, "factor", None, 0.0, load.circuit, at,
             ),
             sizes, Change(load=load.name, draws=sizes, states=states),
         )  # fmt: skip
     yield (
         Fault(
             f"reversed/{load.name}", "legs reversed", load.name, f"{load.name} is on with plus and minus exchanged",
-            "Exchange its two wires; look whether it still works.", WEIGHTS["reversed"], "", None, 0.0,
+            "Exchange its two wires; look whether it still works.", 1.0, "", None, 0.0,
             load.circuit, at,
         ),
         one,
@@ -154,12 +174,12 @@ def _hint(load: Load, name: str) -> str:
     return ": twice as many, or another kind"
 
 
-def _swapped(net: dc.Network, pair: tuple[str, str], share: float) -> tuple[Fault, Floats, Change]:
+def _swapped(net: dc.Network, pair: tuple[str, str]) -> tuple[Fault, Floats, Change]:
     fault = Fault(
         f"swapped/{pair[0]}/{pair[1]}", "fuse positions swapped", " and ".join(pair),
         f"{pair[0]} and {pair[1]} are on each other's fuse",
         "Exchange the two wires at the fuse block: each wire is guarded by the fuse that is drawn for it.",
-        WEIGHTS["swapped"] * share, "", None, 0.0, pair[0], (net.design.fuse_block,) if net.design.fuse_block else (),
+        1.0, "", None, 0.0, pair[0], (net.design.fuse_block,) if net.design.fuse_block else (),
     )  # fmt: skip
     return fault, np.zeros(1), Change(swapped=pair, states=_states(net, pair))
 
@@ -169,7 +189,7 @@ def _battery(net: dc.Network) -> Iterator[tuple[Fault, Floats, Change]]:
     yield (
         Fault(
             "battery/low", "battery low", "battery", "the battery stands {size} lower than it should: not full",
-            "Charge it, let it rest, and begin again: every other reading hangs on it.", WEIGHTS["low"], "voltage",
+            "Charge it, let it rest, and begin again: every other reading hangs on it.", 1.0, "voltage",
             None, 0.0, None, place,
         ),
         LOW_V, Change(emf_v=-LOW_V),
@@ -178,7 +198,7 @@ def _battery(net: dc.Network) -> Iterator[tuple[Fault, Floats, Change]]:
         Fault(
             "battery/weak", "battery weak", "battery",
             "the battery gives way {size} times as much as a sound one: old, cold, or a cell is gone",
-            "Have it load tested before it is built in.", WEIGHTS["weak"], "factor", None, 0.0, None, place,
+            "Have it load tested before it is built in.", 1.0, "factor", None, 0.0, None, place,
         ),
         WEAK, Change(inside=WEAK),
     )  # fmt: skip

@@ -196,16 +196,18 @@ def _merged(found: list[Found]) -> Iterator[Candidate]:
 
 
 def _alike(one: Suspect, other: Suspect) -> bool:
-    """Whether two faults would have given the same readings, at the size that fits the first."""
+    """Whether two faults would have given the same readings, each at the size that fits it best."""
     if one.heard.block is not other.heard.block or _key(one.second) != _key(other.second):
         return False
-    a, b = one.scored.signature, other.scored.signature
-    if a.fault.sized != b.fault.sized or len(a.sizes) != len(b.sizes) or a.fault.kind != b.fault.kind:
+    lines, asked = one.heard.lines, one.heard.asked
+    a, b = one.scored.mean(), other.scored.mean()
+    if (np.isnan(a[lines]) != np.isnan(b[lines])).any() or not np.allclose(a[asked], b[asked], equal_nan=True):
         return False
-    near = slice(max(0, int(one.scored.place) - 1), int(one.scored.place) + 2)
-    lines = one.heard.lines
-    off = np.abs(a.mean[near][:, lines] - b.mean[near][:, lines]) / one.heard.meter
-    return bool((np.nan_to_num(off) < ALIKE).all())
+    meter, healthy = one.heard.meter, one.heard.block.healthy.mean[0, lines] + one.heard.shift[lines]
+    shows = (np.nan_to_num(np.abs(a[lines] - healthy), nan=np.inf) > ALIKE * meter).any()
+    if one.scored.fault.kind != other.scored.fault.kind and not shows:
+        return False  # what no reading shows would be alike to everything else that none shows
+    return bool((np.nan_to_num(np.abs(a[lines] - b[lines])) < ALIKE * meter).all())
 
 
 def _key(scored: Scored | None) -> str:

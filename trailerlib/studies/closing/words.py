@@ -75,7 +75,7 @@ def suspicion(one: Candidate) -> str:
     words = _told(one.fault, one.size, one.open)
     if one.heat_w is not None and one.heat_w >= 0.1:
         words += f"; at full load it would make {units.figures(one.heat_w, 2)} W of heat"
-    others = [fault.subject for fault in one.faults[1:]]
+    others = [f.subject if f.kind == one.fault.kind else f"{f.kind}: {f.subject}" for f in one.faults[1:]]
     if others:
         words += f" (or: {', '.join(others[:4])}{' and more' if len(others) > 4 else ''}; these readings look the same)"
     if one.second is not None:
