@@ -28,6 +28,7 @@ from trailerlib.physics import (
     indoor_water,
     moist_air,
     network,
+    ohm,
     protection,
     restraint,
     sections,
@@ -40,6 +41,18 @@ from trailerlib.physics import (
 )
 
 CASES: dict[Any, list[dict[str, float]]] = {
+    conductor.round_area_m2: [{"diameter_m": 0.00163}],
+    conductor.drop_of_gauge_v: [
+        {"drop_v": 0.42, "from_index": 14, "to_index": 10},
+        {"drop_v": 0.42, "from_index": 2, "to_index": -1},
+    ],
+    ohm.drawn_a: [{"power_w": 1500, "volts": 120, "power_factor": 0.97}],
+    ohm.lost_v: [{"current_a": 3.1, "ohm": 0.04}],
+    ohm.heat_w: [{"current_a": 8.4, "ohm": 0.05}],
+    ohm.extra_ohm: [{"measured_v": 0.61, "expected_v": 0.2, "current_a": 4.1}],
+    ohm.taken_ah: [{"power_w": 48, "duty": 0.4, "hours": 13, "volts": 12}],
+    ohm.room_w: [{"rating_a": 20, "share": 0.8, "drawn_a": 6.5, "volts": 120}],
+    ohm.light_share: [{"volts": 11.1, "rated_v": 12}],
     moist_air.ventilation_sensible_w: [
         {"flow_m3_s": 0.06, "dry_kg_m3": 1.14, "water": 0.012, "outside_c": 35, "inside_c": 24}
     ],

@@ -64,6 +64,60 @@ def awg_area_m2(awg_index: Number) -> Number:
 
 
 @formula(
+    r"\frac{\pi}{4} \, @{diameter_m}^{2}",
+    symbols={"diameter_m": "d"},
+    units={"diameter_m": "m", "return": "m²"},
+    result="S",
+    title="Copper area of a round wire",
+    source="area of a circle",
+)
+def round_area_m2(diameter_m: Number) -> Number:
+    """Copper area of one round wire.
+
+    Parameters
+    ----------
+    diameter_m : [m] across, as a caliper shows it on the bare copper
+
+    Returns
+    -------
+    [m2] cross section, same shape
+
+    Source
+    ------
+    Area of a circle.
+    """
+    return np.pi / 4 * diameter_m**2
+
+
+@formula(
+    r"@{drop_v} \, 92^{\frac{2 \, \left( @{to_index} - @{from_index} \right)}{39}}",
+    symbols={"drop_v": r"\Delta V_{1}", "from_index": "n_{1}", "to_index": "n_{2}"},
+    units={"drop_v": "V", "from_index": "-", "to_index": "-", "return": "V"},
+    result=r"\Delta V_{2}",
+    title="Drop after a change of gauge",
+    source="ASTM B258: the areas of the gauges follow one ratio",
+)
+def drop_of_gauge_v(drop_v: Number, from_index: Number, to_index: Number) -> Number:
+    """Drop of the same run and current with a wire of another gauge.
+
+    Parameters
+    ----------
+    drop_v : [V] with the first gauge
+    from_index : [-] first gauge number, 12 for 12 AWG
+    to_index : [-] second gauge number
+
+    Returns
+    -------
+    [V] broadcast shape
+
+    Source
+    ------
+    ASTM B258. Three numbers halve or double the area, ten make ten times, both nearly.
+    """
+    return drop_v * 92.0 ** (2.0 * (to_index - from_index) / 39.0)
+
+
+@formula(
     r"@{lay} \, \frac{1.7241 \times 10^{-8} \, \left( 1 + 0.00393 \, \left( @{temperature_c} - 20 \right) \right)}"
     r"{@{area_m2}}",
     symbols={"area_m2": "S", "temperature_c": r"\theta", "lay": "k_{lay}"},
