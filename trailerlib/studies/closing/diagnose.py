@@ -112,7 +112,7 @@ def of_sheet(sheet: Sheet, readings: Mapping[str, float], *, ask_next: bool = Tr
     """
     known = {key: float(value) for key, value in readings.items() if key in sheet.by_key and math.isfinite(value)}
     if not known:
-        return Diagnosis((), 1.0, False, 0, _first(sheet))
+        return Diagnosis((), 1.0, False, 0, _first(sheet) if ask_next else None)
     found = list(_scored(sheet.blocks, known))
     weights = np.array([weight for _, weight in found])
     share = shares(np.append(weights, math.log(SOUND)))

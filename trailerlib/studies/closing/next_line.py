@@ -8,13 +8,16 @@ from numpy.typing import NDArray
 from trailerlib.physics.evidence import told_apart_bits
 from trailerlib.studies.closing import meters
 from trailerlib.studies.closing.block import Block, Floats
-from trailerlib.studies.closing.diagnose import Found, Next, Suspect, unread
+from trailerlib.studies.closing.diagnose import ONE, SOUND, Found, Next, Suspect, unread
 from trailerlib.studies.closing.likely import WIDE, Heard, Scored
 from trailerlib.studies.closing.sheet import Sheet
 
 MOST = 150  # suspicions that are told apart
 LEAST_BITS = 1e-4  # less is not worth a walk
 CLOSER = 0.8  # a closer line takes more care than a routine one: it counts for this much
+SIZES = (0.15, 0.5, 0.85)  # where a fault of unknown size is taken to lie, along its sizes
+UNTOUCHED = "Nothing has been read on this side yet; no other line there would tell as much."
+POWER_ON = " Everything that is read dead comes before power goes on."
 
 
 def next_line(sheet: Sheet, kept: list[Found], sound: float, readings: dict[str, float]) -> Next | None:
@@ -28,13 +31,51 @@ def next_line(sheet: Sheet, kept: list[Found], sound: float, readings: dict[str,
     readings : [inside unit] what was read, by key
     """
     suspects = sorted(((one, part) for one, part in kept if isinstance(one, Suspect)), key=lambda pair: -pair[1])[:MOST]
-    best: Next | None = None
-    for block in sheet.blocks:
-        lines = unread(block, readings)
-        if lines.size:
-            found = _best_of(block, lines, suspects, sound, readings)
-            best = found if best is None or (found is not None and found.bits > best.bits) else best
-    return best if best is not None and best.bits >= LEAST_BITS else None
+    found = [
+        _best_of(block, lines, suspects, sound, readings)
+        if any(line.key in readings for line in block.lines)
+        else _untouched(sheet, block, lines, sound, readings)
+        for block in sheet.blocks
+        if (lines := unread(block, readings)).size
+    ]
+    told = [one for one in found if one is not None and one.bits >= LEAST_BITS]
+    return max(told, key=lambda one: one.bits, default=None)
+
+
+def _untouched(
+    sheet: Sheet, block: Block, lines: NDArray[np.intp], sound: float, readings: dict[str, float]
+) -> Next | None:
+    """The first line of a side where nothing has been read; the likelier all is well elsewhere, the more it is worth."""
+    if block.name not in sheet.told_first:
+        sheet.told_first[block.name] = _from_nothing(sheet, block)
+    bits = sheet.told_first[block.name][lines] * sound / SOUND
+    top = int(np.argmax(bits))
+    dead = next((one for one in sheet.blocks if one.name == "dead"), None)
+    undone = dead is not None and dead is not block and any(line.key not in readings for line in dead.lines)
+    return Next(block.lines[lines[top]], float(bits[top]), UNTOUCHED + (POWER_ON if undone else ""))
+
+
+def _from_nothing(sheet: Sheet, block: Block) -> Floats:
+    """What each line of a block tells [bit], (lines,), when nothing is known but how often each fault is met."""
+    heard, lines = Heard(block, {}), np.arange(len(block.lines))
+    weight = np.array([one.fault.weight for one in block.faults])
+    heaviest = np.argsort(-weight)[:MOST]
+    total = sum(one.fault.weight for each in sheet.blocks for one in each.faults)
+    said = [(Scored(block.healthy, 0.0, 0.0, float("inf")), 0.0)]
+    for signature in (block.faults[k] for k in heaviest):
+        last = len(signature.sizes) - 1
+        places = [last * where for where in SIZES] if last else [0.0]
+        chance = ONE * signature.fault.weight / total / len(places)
+        said += [(Scored(signature, 0.0, place, 0.1 * last or float("inf")), chance) for place in places]
+    share = np.array([part for _, part in said])
+    share[0] = 1.0 - share.sum()
+    ahead = [heard.ahead(scored, lines) for scored, _ in said]
+    mean, deviation = np.array([m for m, _ in ahead]), np.array([d for _, d in ahead])
+    return _bits(block, lines, share, mean, deviation) * _ease(block, lines)
+
+
+def _ease(block: Block, lines: NDArray[np.intp]) -> Floats:
+    return np.array([1.0 if block.lines[line].routine else CLOSER for line in lines])
 
 
 def _best_of(
@@ -54,7 +95,7 @@ def _best_of(
     share = share / share.sum()
     mean, deviation = np.array([m for m, _ in ahead]), np.array([d for _, d in ahead])
     bits = _bits(block, lines, share, mean, deviation)
-    top = int(np.argmax(bits * np.array([1.0 if block.lines[line].routine else CLOSER for line in lines])))
+    top = int(np.argmax(bits * _ease(block, lines)))
     if bits[top] <= 0.0:
         return None
     line = block.lines[lines[top]]

@@ -99,27 +99,28 @@ class Planted:
         """Measurements that going down the sheet needs to be sure."""
         return self.search(walk=True)
 
-    def search(self, *, walk: bool = False) -> int:
-        """Measurements until the hidden fault is first and sure, at most ``MOST``.
+    def search(self, *, walk: bool = False, most: int = MOST) -> int:
+        """Measurements until the hidden fault is first and sure, at most ``most``.
 
         Parameters
         ----------
         walk : go down the sheet line by line instead of measuring what tells the most
+        most : [-] measurements after which it is given up
         """
         order = [one.line.key for one in self.sheet.routine if one.line.key in self._read]
         readings: dict[str, float] = {}
-        for count in range(1, MOST + 1):
-            told = None if walk or not readings else of_sheet(self.sheet, readings).next
+        for count in range(1, most + 1):
+            told = None if walk else of_sheet(self.sheet, readings).next
             left = [key for key in order if key not in readings]
             key = told.line.key if told is not None and told.line.key in self._read else next(iter(left), None)
             if key is None:
-                return MOST
+                return most
             readings[key] = self.read(key)
             now = of_sheet(self.sheet, readings, ask_next=False)
             named = now.claimed and any(fault.key == self.fault.key for fault in now.candidates[0].faults)
             if named and now.candidates[0].share > SURE:
                 return count
-        return MOST
+        return most
 
 
 def plant(design: Design, seed: int) -> Planted:

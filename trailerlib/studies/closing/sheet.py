@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
@@ -23,9 +23,13 @@ _KEPT: Kept[Sheet]
 
 @dataclass(frozen=True)
 class Sheet:
-    """Every line with what it should read, routine ones in walking order, closer ones after them."""
+    """Every line with what it should read, routine ones in walking order, closer ones after them.
+
+    ``told_first`` keeps what each line of a side would tell while nothing is read there, by side [bit].
+    """
 
     blocks: tuple[Block, ...]
+    told_first: dict[str, Floats] = field(default_factory=dict, compare=False, repr=False)
 
     @cached_property
     def expected(self) -> tuple[Expected, ...]:
