@@ -15,6 +15,7 @@ from trailerlib.physics import (
     conductor,
     cooler,
     cut_bow,
+    cutting,
     elastic_line,
     enclosure,
     end_fixity,
@@ -38,9 +39,12 @@ from trailerlib.physics import (
     strength,
     sun,
     towing_charge,
+    tyre,
 )
 
 CASES: dict[Any, list[dict[str, float]]] = {
+    cutting.cut_length_m: [{"run_m": 4.2, "allowance_m": 0.025}],
+    cutting.left_share: [{"stock_m": 30.48, "cut_m": 27.1}],
     conductor.round_area_m2: [{"diameter_m": 0.00163}],
     conductor.drop_of_gauge_v: [
         {"drop_v": 0.42, "from_index": 14, "to_index": 10},
@@ -81,6 +85,8 @@ CASES: dict[Any, list[dict[str, float]]] = {
     ],
     balance.tongue_for_side_kg: [{"gross_kg": 1470, "off_m": 0.06, "track_m": 2.29, "side_kg": 690}],
     balance.place_for_tongue_m: [{"axle_m": 4.3, "wanted_kg": 160, "without_kg": 141, "mass_kg": 54}],
+    tyre.carries_kg: [{"rated_kg": 825.5, "pressure_pa": 240e3, "full_pa": 345e3}],
+    tyre.needs_pa: [{"load_kg": 610, "rated_kg": 825.5, "full_pa": 345e3}],
     restraint.asked_kg: [{"mass_kg": 31, "share": 0.435}],
     restraint.straps_along_kg: [
         {"straps": 2, "limit_kg": 227, "angle_deg": 38},

@@ -151,6 +151,8 @@ NUMBERS = {
     "tyre-reserve": Case(
         lambda m, x: road.tyre_reserve("front left wheel", m, None if x is None else x / 0.85), "note", "at most", 701.7
     ),
+    "tyre-pressure": Case(lambda m, x: road.tyre_pressure("front left wheel", m, x), "stop", "at least", 276e3),
+    "tyre-too-hard": Case(road.tyre_hard, "stop", "at most", 345e3),
     "tyres-match-axle": Case(road.tyres_match_axle, "stop", "at least", 1587.6),
     "coupler-stays-down": Case(lambda m, _: road.coupler_stays_down(m), "stop", "at least", 0.0, fixed=True),
     "side-to-side": Case(lambda m, _: road.side_to_side("the left side", m), "fix", "at most", 0.55, fixed=True),

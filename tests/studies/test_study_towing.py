@@ -72,7 +72,7 @@ def test_on_the_strip_all_holds_and_beside_it_something_does_not(demo: tl.Design
     """Invariant, drawn from a seed: what the strip says is what the rules say of the moved design."""
     dice, seen = random.Random(7), 0
     for design in (demo, cart, demo.replace("trailer.tongue_limit", "380 lb"), demo.replace("trailer.tyre_rating", "735 lb"),
-                   demo.replace("trailer.axle_rating", "1380 lb")):  # fmt: skip
+                   demo.replace("trailer.axle_rating", "1380 lb"), demo.replace("trailer.tyre_pressure", "12.4 psi")):  # fmt: skip
         for strip in told(design).strips:
             thing = next(t for t in told(design).things if t.name == strip.name)
             assert thing.path is not None
@@ -159,6 +159,34 @@ def test_what_is_over_a_plate_is_a_stop_and_said_first(key: str, value: str, rul
     answer = tl.study("towing", demo.replace(("trailer", key), value))
     assert check(answer, rule).severity == answer.word == "stop"
     assert value.split()[0][:3] in answer.sentence.replace(" ", "")
+
+
+def test_a_soft_tyre_carries_less(demo: tl.Design) -> None:
+    """1820 lb at 50 psi: at 12 psi 1820·(12/50)^0.65 = 720 lb, and the heaviest wheel asks for 13.4 psi."""
+    soft = tl.study("towing", demo.replace("trailer.tyre_pressure", "12 psi"))
+    heaviest = max(soft.picture.wheels, key=lambda wheel: wheel.load_kg)
+    assert heaviest.rating_kg / LB == pytest.approx(1820 * 0.24**0.65) and heaviest.word == "stop"
+    found = check(soft, "tyre-pressure")
+    assert found.severity == "stop" and found.subject == heaviest.name
+    assert found.limit / 6894.757 == pytest.approx(50 * (heaviest.load_kg / LB / 1820) ** (1 / 0.65), rel=1e-6)
+    assert "tyre, at 12.0 psi" in soft.text()
+    enough = tl.study("towing", demo.replace("trailer.tyre_pressure", f"{found.limit / 6894.757 + 1e-4} psi"))
+    assert check(enough, "tyre-pressure").severity == "holds"
+    assert {f.severity for f in enough.checks if f.rule == "tyre-rating"} == {"holds"}
+
+
+def test_a_tyre_is_not_pumped_over_its_side_wall(demo: tl.Design) -> None:
+    hard = tl.study("towing", demo.replace("trailer.tyre_pressure", "60 psi"))
+    assert check(hard, "tyre-too-hard").severity == "stop"
+    assert {round(wheel.rating_kg / LB) for wheel in hard.picture.wheels} == {1820}, "more air is no more load"
+
+
+@pytest.mark.parametrize("gone", ["tyre_full", "tyre_pressure", "tyre_rating", "track"])
+def test_air_nobody_measured_is_not_checked(gone: str, demo: tl.Design) -> None:
+    answer = tl.study("towing", demo.replace(("trailer", gone), None))
+    assert check(answer, "tyre-pressure").severity == "not checked" and answer.word != "holds"
+    if gone.startswith("tyre_") and gone != "tyre_rating":
+        assert check(answer, "tyre-too-hard").severity == "not checked" and "tyre, as on its side wall" in answer.text()
 
 
 def test_what_cannot_be_counted_is_named(demo: tl.Design) -> None:

@@ -124,6 +124,7 @@ Share = Annotated[float, quantity("fraction", low=0.0, high=1.0)]
 Mass = Annotated[float, quantity("mass", above=0.0, high=10_000.0)]
 Thickness = Annotated[float, quantity("small length", above=0.0, high=0.5)]
 Rating = Annotated[float, quantity("mass", above=0.0, high=20_000.0)]
+Air = Annotated[float, quantity("pressure", low=30e3, high=1.2e6)]
 Point = tuple[Position, Position, Position]
 
 
@@ -265,7 +266,8 @@ class Trailer(Part):
     two readings of a scale, ``coupler_scale`` under the coupler and ``axle_scale`` under the wheels [kg]. ``axle`` is
     the middle of the axle group behind the nose wall [m], ``axle_spread`` from one axle to the next, ``track`` from
     wheel to wheel across. Ratings from the plates [kg]: ``gross_rating``, ``axle_rating`` of one axle,
-    ``coupler_rating`` and ``tongue_limit`` (tow vehicle), ``tyre_rating`` of one tyre at its pressure.
+    ``coupler_rating`` and ``tongue_limit`` (tow vehicle), ``tyre_rating`` of one tyre at ``tyre_full``, the pressure
+    beside it on the side wall; ``tyre_pressure`` is what is in it, cold [Pa].
     ``equaliser``: the springs of two axles share by a rocker.
     """
 
@@ -288,6 +290,8 @@ class Trailer(Part):
     axle_rating: Rating | None = None
     coupler_rating: Rating | None = None
     tyre_rating: Rating | None = None
+    tyre_full: Air | None = None
+    tyre_pressure: Air | None = None
     tongue_limit: Rating | None = None
 
     @field_validator("coupler_scale", "axle_scale")
@@ -349,8 +353,11 @@ class Routing(Part):
     """How wires are laid. ``service_loop`` is what is left at each end [m] (6 in is common practice, no source).
 
     ``reach`` is how far a wire may go from a place to a raceway on its own [m]; None is as far as it takes.
+    ``end_allowance`` is what each end of a wire is cut longer for, to be squared and stripped [m] (1 in is common
+    practice, no source).
     """
 
+    end_allowance: Annotated[float, quantity("small length", low=0.0, high=0.3)] = 0.0254
     service_loop: Annotated[float, quantity("length", low=0.0, high=3.0)] = 0.1524
     reach: Length | None = None
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from trailerlib import units
 from trailerlib.design.model import Trailer
-from trailerlib.physics import balance
+from trailerlib.physics import balance, tyre
 from trailerlib.rules import road
 from trailerlib.studies.towing.result import Strip, Thing
 
@@ -54,6 +54,13 @@ def axles_of(box: Trailer) -> tuple[float, ...]:
     middle = USUAL_AXLE * box.length if box.axle is None else box.axle
     spread = USUAL_SPREAD_M if box.axle_spread is None else box.axle_spread
     return tuple(middle + (number - (box.axles - 1) / 2) * spread for number in range(box.axles))
+
+
+def tyre_kg(box: Trailer) -> float | None:
+    """What one tyre carries at the air that is in it [kg]; as on its side wall where the air is not said."""
+    if box.tyre_rating is None or box.tyre_full is None or box.tyre_pressure is None:
+        return box.tyre_rating
+    return float(tyre.carries_kg(box.tyre_rating, min(box.tyre_pressure, box.tyre_full), box.tyre_full))
 
 
 def shares_alike(box: Trailer) -> bool:
@@ -117,11 +124,12 @@ def _least_on_coupler(box: Trailer, lie: Lie) -> Iterator[float]:
     most = max(lie.shares)
     if box.axle_rating is not None:
         yield lie.gross_kg - box.axle_rating / most
-    if box.tyre_rating is None or box.track is None:
+    carries = tyre_kg(box)
+    if carries is None or box.track is None:
         return
     off = lie.centre[1] - box.width / 2
     for side in (-1.0, 1.0):
-        yield float(balance.tongue_for_side_kg(lie.gross_kg, side * off, box.track, box.tyre_rating / most))
+        yield float(balance.tongue_for_side_kg(lie.gross_kg, side * off, box.track, carries / most))
 
 
 def _strip(box: Trailer, thing: Thing, lie: Lie, window: tuple[float, float] | None, system: units.System) -> Strip:

@@ -6,14 +6,15 @@ from collections.abc import Sequence
 
 from trailerlib.design.design import Design
 from trailerlib.design.errors import DesignError
-from trailerlib.physics import balance
+from trailerlib.design.model import Trailer
+from trailerlib.physics import balance, tyre
 from trailerlib.physics import restraint as restraint_physics
 from trailerlib.physics.formula import Worked, worked
 from trailerlib.rules import road
 from trailerlib.rules.finding import Finding, Severity, worst
 from trailerlib.studies.answer import Answer
 from trailerlib.studies.towing import hold, tables, words
-from trailerlib.studies.towing.lie import USUAL_FLOOR_M, Lie, axles_of, lie_of, strips_of
+from trailerlib.studies.towing.lie import USUAL_FLOOR_M, Lie, axles_of, lie_of, strips_of, tyre_kg
 from trailerlib.studies.towing.masses import aboard
 from trailerlib.studies.towing.result import Box, Force, Strip, Thing, TowingPicture
 
@@ -83,20 +84,29 @@ def checks(design: Design, left_out: Sequence[str], lie: Lie | None) -> list[Fin
         found.append(road.axle_rating(force.name, force.load_kg, force.rating_kg))
     if lie is None:
         found.append(road.axle_rating("axles", None, box.axle_rating))
-    wheels = _wheels(box_of(design), lie, box.tyre_rating)
+    wheels = _wheels(box_of(design), lie, tyre_kg(box))
     for wheel in wheels:
         found.append(road.tyre_rating(wheel.name, wheel.load_kg, wheel.rating_kg))
     if wheels:
         heaviest = max(wheels, key=lambda wheel: wheel.load_kg)
         found.append(road.tyre_reserve(heaviest.name, heaviest.load_kg, heaviest.rating_kg))
+        found.append(road.tyre_pressure(heaviest.name, box.tyre_pressure, _air_needed_pa(box, heaviest.load_kg)))
     else:
         found.append(road.tyre_rating("tyres", None, box.tyre_rating))
+        found.append(road.tyre_pressure("tyres", box.tyre_pressure, None))
+    found.append(road.tyre_hard(box.tyre_pressure, box.tyre_full))
     found.append(road.tyres_match_axle(None if box.tyre_rating is None else 2 * box.tyre_rating, box.axle_rating))
     side, part = _heavier(lie)
     found.append(road.side_to_side(side, part))
     if box.axles > 1:
         found.append(road.axles_share(None if box.equaliser is None else not box.equaliser))
     return [*found, *(road.left_out(name, True) for name in left_out)]
+
+
+def _air_needed_pa(box: Trailer, load_kg: float) -> float | None:
+    if box.tyre_rating is None or box.tyre_full is None:
+        return None
+    return float(tyre.needs_pa(load_kg, box.tyre_rating, box.tyre_full))
 
 
 def _heavier(lie: Lie | None) -> tuple[str, float | None]:
@@ -142,7 +152,7 @@ def picture_of(design: Design, things: tuple[Thing, ...], lie: Lie | None, found
         words.band(lie, box.coupler_x),
         coupler,
         tuple(_worded(force, found, ("axle-rating",)) for force in _axles(box, lie, trailer.axle_rating)),
-        tuple(_worded(force, found, ("tyre-rating",)) for force in _wheels(box, lie, trailer.tyre_rating)),
+        tuple(_worded(force, found, ("tyre-rating", "tyre-pressure")) for force in _wheels(box, lie, tyre_kg(trailer))),
         sides,
         _word(found, ("side-to-side",), None),
         strips_of(trailer, things, lie, design.units),
@@ -201,6 +211,12 @@ def working(
         across = {"ball_m": box.width / 2, "left_m": (box.width - box.track) / 2, "track_m": box.track}
         loads = {"coupler_kg": lie.tongue_kg, "wheels_kg": lie.wheels_kg}
         steps.append(worked(balance.right_wheels_kg, gross_kg=lie.gross_kg, centre_m=lie.centre[1], **loads, **across))
+    heaviest = max(picture.wheels, key=lambda wheel: wheel.load_kg, default=None)
+    if box.tyre_rating is not None and box.tyre_full is not None and heaviest is not None:
+        rated = {"rated_kg": box.tyre_rating, "full_pa": box.tyre_full}
+        steps.append(worked(tyre.needs_pa, load_kg=heaviest.load_kg, **rated))
+        if box.tyre_pressure is not None:
+            steps.append(worked(tyre.carries_kg, pressure_pa=min(box.tyre_pressure, box.tyre_full), **rated))
     thing = next((t for t in picture.things if focus is not None and t.name == focus.name), None)
     if thing is not None:
         own = float(balance.tongue_kg(thing.mass_kg, thing.at[0] - box.coupler_x, lie.arm_m))

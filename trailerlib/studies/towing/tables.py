@@ -57,7 +57,13 @@ def _carry_rows(picture: TowingPicture, box: Trailer) -> Iterator[Mapping[str, A
     for axle in picture.axles:
         yield _carry(axle.name, axle.load_kg, box.axle_rating, "axle rating")
     for wheel in picture.wheels:
-        yield _carry(wheel.name, wheel.load_kg, box.tyre_rating, "tyre, at its pressure")
+        yield _carry(wheel.name, wheel.load_kg, wheel.rating_kg, _tyre(box, picture.system))
+
+
+def _tyre(box: Trailer, system: units.System) -> str:
+    if box.tyre_pressure is None or box.tyre_full is None:
+        return "tyre, as on its side wall"
+    return f"tyre, at {units.show(min(box.tyre_pressure, box.tyre_full), 'pressure', system)}"
 
 
 def _carry(name: str, load: float | None, rating: float | None, plate: str) -> Mapping[str, Any]:
