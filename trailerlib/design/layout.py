@@ -137,14 +137,14 @@ def layout(design: Design) -> Layout:
     loads: dict[str, list[Load]] = {circuit.name: [] for circuit in design.circuits}
     for load in design.loads:
         loads[load.circuit].append(load)
-    asks = tuple(_ask(design, circuit, places, loads[circuit.name]) for circuit in design.circuits)
+    asks = tuple(ask_of(design, circuit, places, loads[circuit.name]) for circuit in design.circuits)
     ways = tuple(Way(raceway.name, raceway.carries, raceway.path) for raceway in design.raceways)
     air = tuple(raceway.ambient for raceway in design.raceways)
-    return _layout(ways, air, design.site.hottest, design.routing.reach, design.routing.service_loop, asks)
+    return laid_out(ways, air, design.site.hottest, design.routing.reach, design.routing.service_loop, asks)
 
 
 @lru_cache(maxsize=64)
-def _layout(
+def laid_out(
     ways: tuple[Way, ...],
     air: tuple[float | None, ...],
     hottest: float | None,
@@ -152,6 +152,17 @@ def _layout(
     loop_m: float,
     asks: tuple[_Ask, ...],
 ) -> Layout:
+    """Where circuits run, by what is asked of each.
+
+    Parameters
+    ----------
+    ways : the raceways
+    air : [°C] air in each of them, where it is stated
+    hottest : [°C] hottest air of the site
+    reach : [m] how far a wire may go outside raceways
+    loop_m : [m] left at each end
+    asks : the circuits as far as their ways are concerned
+    """
     points = {point: None for ask in asks for point in (ask.origin, *(end.at for end in ask.ends)) if point is not None}
     ground = Ground(ways, tuple(points), reach)
     laid = {ask.name: _laid(ground, loop_m, ask) for ask in asks}
@@ -163,8 +174,16 @@ def _layout(
     )
 
 
-def _ask(design: Design, circuit: Circuit, places: Mapping[str, Point], loads: Sequence[Load]) -> _Ask:
-    """A load without a place hangs where its circuit is said to end."""
+def ask_of(design: Design, circuit: Circuit, places: Mapping[str, Point], loads: Sequence[Load]) -> _Ask:
+    """One circuit as far as its way is concerned; a load without a place hangs where its circuit is said to end.
+
+    Parameters
+    ----------
+    design : the design
+    circuit : one of its circuits
+    places : [m] where its places are, by name
+    loads : the loads of that circuit
+    """
     start = circuit.origin or (design.fuse_block if circuit.system == "dc" else design.panel)
     to = places[circuit.to] if circuit.to is not None else None
     ends = [_End(load.name, to if load.place is None else places[load.place], load.run) for load in loads]

@@ -5,13 +5,17 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Literal
+from typing import Any, Literal
+
+import numpy as np
+from numpy.typing import NDArray
 
 from trailerlib import units
 
 Severity = Literal["stop", "fix", "note", "not checked", "holds"]
 ORDER: tuple[Severity, ...] = ("stop", "fix", "note", "not checked", "holds")
 MARKS: dict[Severity, str] = {"stop": "■", "fix": "▲", "note": "●", "not checked": "○", "holds": "✓"}
+Number = float | NDArray[Any]
 SLACK = 1e-9  # a value equal to its limit but for rounding holds
 
 
@@ -140,6 +144,21 @@ def judge(rule: Rule, subject: str, measured: float | None, limit: float | None)
     room = limit - measured if rule.sense == "at most" else measured - limit
     held = room >= -SLACK * max(1.0, abs(limit))
     return _finding(rule, subject, measured, limit, "holds" if held else rule.severity, rule.what, rule.remedy)
+
+
+def judge_many(rule: Rule, measured: Number, limit: Number) -> NDArray[np.int8]:
+    """The severity of many measured values against their limits, as places in ``ORDER``; ``judge`` in one go.
+
+    Parameters
+    ----------
+    rule : the rule
+    measured : [inside unit of the rule's kind] NaN where it is not known
+    limit : [inside unit of the rule's kind] NaN where it is not known
+    """
+    room = limit - measured if rule.sense == "at most" else measured - limit
+    known, held = ~np.isnan(np.asarray(measured) + limit), room >= -SLACK * np.maximum(1.0, np.abs(limit))
+    said = np.where(held, ORDER.index("holds"), ORDER.index(rule.severity))
+    return np.where(known, said, ORDER.index("not checked")).astype(np.int8)
 
 
 def claim(rule: Rule, subject: str, wrong: bool | None) -> Finding:

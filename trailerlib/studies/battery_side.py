@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+import numpy as np
+
 from trailerlib.design.design import Design
+from trailerlib.design.model import Circuit
 from trailerlib.physics.network import deliverable_fraction, solve_dc
 from trailerlib.physics.protection import prospective_current_a
 from trailerlib.studies import cells
@@ -53,6 +56,13 @@ class BatterySide:
     def complete(self) -> bool:
         """Whether every run is known; where one is not, the voltages are a little too good to pass anything."""
         return self.network is not None and not self.network.unplaced
+
+    @property
+    def lost_w(self) -> float | None:
+        """What wires, fuses and contacts between the battery's posts and the loads turn into heat [W]."""
+        if self.ohm is None or not self.node_a:
+            return None
+        return float(path_heat_w(self.ohm, np.array(self.node_a)))
 
     @property
     def short_a(self) -> float | None:
@@ -117,6 +127,34 @@ def solve(design: Design, charge: float = CHARGE_AT_TEST) -> BatterySide:
         tuple(current),
         feeder_c,
     )
+
+
+def path_heat_w(ohm: dc.Floats, current_a: dc.Floats) -> dc.Floats:
+    """Heat in all that lies between the battery's posts and the loads [W], shape (...variants).
+
+    Parameters
+    ----------
+    ohm : [ohm] out and back in front of every node, the battery's own first, (nodes, ...variants)
+    current_a : [A] into every node, same shape
+    """
+    heat: dc.Floats = np.sum((ohm * np.square(current_a))[dc.BLOCK_NODE :], axis=0)
+    return heat
+
+
+def one_circuit(design: Design, circuit: Circuit | None) -> BatterySide:
+    """The battery side as far as a short on one circuit is concerned, not solved.
+
+    Parameters
+    ----------
+    design : the design, with a battery and a feeder whose length is known
+    circuit : one of its dc circuits; None where the short is at the fuse block
+    """
+    battery = design.battery
+    if battery is None or design.feeder_run_m is None or not design.circuits_of("dc"):
+        return BatterySide()
+    emf, full = (float(cells.open_circuit_v(battery, charge)) for charge in (CHARGE_AT_TEST, 1.0))
+    net = dc.network(design, () if circuit is None else (circuit,))
+    return BatterySide(net, emf, full, np.array([cells.battery_ohm(battery)]))
 
 
 def first_guess_c(design: Design) -> tuple[float, dict[str, float]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, cached_property, lru_cache
 
@@ -210,6 +210,17 @@ def _feeder_parts(feeder: Feeder, run_m: float, temperature_c: float) -> tuple[P
     )
 
 
+def feeder_contacts_ohm(feeder: Feeder) -> float:
+    """Lugs, main fuse and disconnect between the battery and the fuse block, out and back [ohm].
+
+    Parameters
+    ----------
+    feeder : the feeder
+    """
+    fuse = 0.0 if feeder.protection is None else contact_ohm("main fuse")
+    return 4.0 * contact_ohm("lug") + fuse + (contact_ohm("disconnect") if feeder.disconnect else 0.0)
+
+
 def feeder_ohm(design: Design, temperature_c: float) -> float:
     """Battery to fuse block, out and back, with lugs, main fuse and disconnect [ohm].
 
@@ -247,13 +258,19 @@ def run_ends_ohm(protection_a: float | None) -> float:
     return sum(part.ohm for part in end_parts(protection_a))
 
 
-def network(design: Design) -> Network:
-    """The shape of the battery side: node 0 the battery post, 1 the fuse block, then the taps of every dc circuit."""
+def network(design: Design, circuits: Sequence[Circuit] | None = None) -> Network:
+    """The shape of the battery side: node 0 the battery post, 1 the fuse block, then the taps of every dc circuit.
+
+    Parameters
+    ----------
+    design : the design
+    circuits : those of its circuits that are looked at; None takes all of the battery side
+    """
     parents = [-1, BATTERY_NODE]
     taps: dict[str, Taps] = {}
     load_node: dict[str, int] = {}
     unplaced: list[str] = []
-    for circuit in design.circuits_of("dc"):
+    for circuit in design.circuits_of("dc") if circuits is None else circuits:
         loads = design.loads_on(circuit.name)
         route, run_m = design.layout.routes[circuit.name], design.run_m(circuit)
         if run_m is None:

@@ -6,6 +6,8 @@ from collections import OrderedDict
 from collections.abc import Callable, Iterable
 from typing import Any, Generic, TypeVar
 
+from trailerlib.studies import reads
+
 T = TypeVar("T")
 MOST = 32
 
@@ -18,7 +20,7 @@ class Kept(Generic[T]):
     """
 
     def __init__(self) -> None:
-        self._kept: OrderedDict[tuple[Any, ...], tuple[tuple[Any, ...], T]] = OrderedDict()
+        self._kept: OrderedDict[tuple[Any, ...], tuple[tuple[Any, ...], T, frozenset[int]]] = OrderedDict()
 
     def of(self, rests_on: Iterable[Any], make: Callable[[], T]) -> T:
         """The result for these parts, made when it is not there.
@@ -32,9 +34,12 @@ class Kept(Generic[T]):
         key = tuple(part if isinstance(part, str | float | int | None) else id(part) for part in parts)
         if key in self._kept:
             self._kept.move_to_end(key)
-            return self._kept[key][1]
-        result = make()
-        self._kept[key] = (parts, result)
+            _, result, read = self._kept[key]
+            reads.note(read)  # whoever is handed a kept result has read what it was made from
+            return result
+        with reads.heard() as heard:
+            result = make()
+        self._kept[key] = (parts, result, frozenset(heard))
         while len(self._kept) > MOST:
             self._kept.popitem(last=False)
         return result

@@ -99,14 +99,21 @@ def runs(design: Design, side: BatterySide, sides: Sequence[MainsSide]) -> list[
     sides : its mains side behind each supply, solved
     """
     at_block = battery_side.at_block_a(design, side)
-    mains = _MAINS.of([sides, *design.circuits_of("mains")], lambda: _mains_runs(design, sides))
+    mains = _MAINS.of([sides, *design.circuits_of("mains")], lambda: mains_runs(design, sides))
     return [*(_dc_run(design, side, c, at_block) for c in design.circuits_of("dc")), *mains]
 
 
 _MAINS = Kept[list[Run]]()
 
 
-def _mains_runs(design: Design, sides: Sequence[MainsSide]) -> list[Run]:
+def mains_runs(design: Design, sides: Sequence[MainsSide]) -> list[Run]:
+    """Every circuit of the mains side.
+
+    Parameters
+    ----------
+    design : the design
+    sides : its mains side behind each supply, solved
+    """
     known = [one.supply for one in sides if one.supply.prospective is not None]
     at_panel: dict[bool, float | None] = {
         between: max(
@@ -144,6 +151,14 @@ def _dc_run(design: Design, side: BatterySide, circuit: Circuit, at_block_a: flo
         guard_of(design, circuit, carry, at_block_a, battery_side.far_end_a(design, side, circuit.name), current),
         choose,
     )
+
+
+def main_device(design: Design) -> devices.Found:
+    """The main fuse of the battery side; None and why where there is none."""
+    feeder = design.feeder
+    if feeder is None or feeder.protection is None:
+        return None, "no main fuse is given"
+    return devices.device(feeder.device, feeder.protection)
 
 
 def worst_side(sides: Sequence[MainsSide], circuit: str) -> MainsSide | None:
@@ -265,12 +280,8 @@ def main_guard(design: Design, side: BatterySide) -> Guard | None:
     feeder, carry = design.feeder, feeder_may_carry(design)
     if feeder is None or carry is None:
         return None
-    if feeder.protection is None:
-        fuse: devices.Found = (None, "no main fuse is given")
-    else:
-        fuse = devices.device(feeder.device, feeder.protection)
     wire = guarding.wire(feeder.wire, feeder.insulation, carry, design.site.hottest)
-    return guarding.guard(fuse, wire, side.short_a, battery_side.far_end_a(design, side, None), side.total_a)
+    return guarding.guard(main_device(design), wire, side.short_a, battery_side.far_end_a(design, side, None), side.total_a)
 
 
 def suggested_protection_a(run: Run) -> float | None:

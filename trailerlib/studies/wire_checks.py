@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from trailerlib.design.design import Design
+from trailerlib.design.model import Circuit
+from trailerlib.physics.time_current import Device
 from trailerlib.rules import guarding as guard_rules
 from trailerlib.rules import wiring as rules
 from trailerlib.rules.finding import Finding
 from trailerlib.studies import devices, mains_side
-from trailerlib.studies.ampacity import low_voltage_table_a, ratings
+from trailerlib.studies.ampacity import Ampacity, low_voltage_table_a, ratings
 from trailerlib.studies.battery_side import BatterySide
 from trailerlib.studies.circuits import feeder_may_carry, needed_a
 from trailerlib.studies.guard import Guard
@@ -31,14 +33,32 @@ def checks(
     main : its main fuse
     """
     found = [check for run in runs for check in _run_checks(run, run.circuit.system == "mains" or side.complete)]
-    found += [check for run in runs if run.circuit.system == "dc" for check in _short_checks(run, main)]
+    fuse = None if main is None else main.device
+    for run in runs:
+        if run.circuit.system == "dc":
+            found += short_checks(run.circuit.name, run.guard, fuse)
     if design.circuits_of("dc") or design.battery is not None:
-        found += [*_feeder_checks(design, side, main), *_block_check(runs)]
-    found += [*_voltage_checks(design, side, runs), *mains_side.checks(design, sides), *_panel_checks(runs)]
-    return [*found, *_raceway_checks(design)]
+        fed = [run.circuit for run in runs if run.circuit.system == "dc"]
+        at_block = next((run.guard.prospective_a for run in runs if run.circuit.system == "dc"), None)
+        found += [*_feeder_checks(design, side, main), *block_check(fed, at_block)]
+    found += [*_voltage_checks(design, side, runs), *mains_side.checks(design, sides), *panel_checks(runs)]
+    return [*found, *raceway_checks(design)]
 
 
-def _panel_checks(runs: list[Run]) -> list[Finding]:
+def mains_checks(design: Design, sides: Sequence[MainsSide], runs: list[Run]) -> list[Finding]:
+    """Every check on the wires of the mains side alone.
+
+    Parameters
+    ----------
+    design : the design
+    sides : its mains side behind each supply, solved
+    runs : its mains circuits, worked out
+    """
+    found = [check for run in runs for check in _run_checks(run, True)]
+    return [*found, *mains_side.checks(design, sides), *panel_checks(runs)]
+
+
+def panel_checks(runs: list[Run]) -> list[Finding]:
     """What a short does on the mains side: one line for the panel where nothing is known of the pedestal."""
     fed = [run for run in runs if run.circuit.system == "mains"]
     if not fed:
@@ -65,26 +85,47 @@ def _run_checks(run: Run, complete: bool) -> list[Finding]:
     """With a run that is not known, a drop that is too large is too large; one that is not may be."""
     c, subject = run.circuit, f'circuit "{run.circuit.name}"'
     drop = run.drop if run.heat_known and (complete or (run.drop or 0.0) > c.drop_limit) else None
-    found = [
+    guards, *others = rating_checks(c, run.may_carry)
+    return [
         rules.drop(subject, drop, c.drop_limit),
         rules.ampacity(subject, run.asked_a, run.may_carry.amps),
-        rules.fuse_guards_wire(subject, c.protection, run.may_carry.guarded_a),
+        guards,
         rules.fuse_carries_load(subject, c.protection, run.asked_a),
-        guard_rules.standard_rating(subject, None if c.protection is None else c.protection not in ratings(c.device)),
+        *others,
     ]
-    if c.system == "dc" and low_voltage_table_a(c.wire) is not None:
-        found.append(rules.low_voltage_table(subject, c.protection, low_voltage_table_a(c.wire)))
+
+
+def rating_checks(circuit: Circuit, carry: Ampacity) -> list[Finding]:
+    """The rating of a circuit's device against its wire, whatever flows.
+
+    Parameters
+    ----------
+    circuit : the circuit
+    carry : what its wire may carry
+    """
+    subject, rating = f'circuit "{circuit.name}"', circuit.protection
+    found = [
+        rules.fuse_guards_wire(subject, rating, carry.guarded_a),
+        guard_rules.standard_rating(subject, None if rating is None else rating not in ratings(circuit.device)),
+    ]
+    if circuit.system == "dc" and low_voltage_table_a(circuit.wire) is not None:
+        found.append(rules.low_voltage_table(subject, rating, low_voltage_table_a(circuit.wire)))
     return found
 
 
-def _short_checks(run: Run, main: Guard | None) -> list[Finding]:
-    """What a short on this circuit does to its device and its wire."""
-    guard, subject = run.guard, f'circuit "{run.circuit.name}"'
+def short_checks(circuit: str, guard: Guard, main: Device | None) -> list[Finding]:
+    """What a short on a circuit of the battery side does to its device and its wire.
+
+    Parameters
+    ----------
+    circuit : its name
+    guard : its device and its wire
+    main : the main fuse
+    """
+    subject = f'circuit "{circuit}"'
     return [
         *far_end_checks(subject, guard),
-        guard_rules.branch_opens_first(
-            subject, guard.main_from_a(main.device if main is not None else None), guard.prospective_a
-        ),
+        guard_rules.branch_opens_first(subject, guard.main_from_a(main), guard.prospective_a),
     ]
 
 
@@ -112,11 +153,28 @@ def _feeder_checks(design: Design, side: BatterySide, main: Guard | None) -> lis
     allowed = carry.amps if carry is not None else None
     fuse = feeder.protection if feeder is not None else None
     asked = max(sum(needed_a(design, c) for c in design.circuits_of("dc")), sum(side.asked_a.values()))
-    found = [
+    guards, *others = main_fuse_checks(design, side, main)
+    return [
         rules.delivers("battery side", side.delivered),
         rules.ampacity("feeder", None if side.total_a is None else max(asked, side.total_a), allowed),
-        rules.fuse_guards_wire("main fuse", fuse, allowed),
+        guards,
         rules.fuse_carries_load("main fuse", fuse, max(asked, side.total_a or 0.0)),
+        *others,
+    ]
+
+
+def main_fuse_checks(design: Design, side: BatterySide, main: Guard | None) -> list[Finding]:
+    """The main fuse and the feeder, whatever flows.
+
+    Parameters
+    ----------
+    design : the design
+    side : its battery side; need not be solved
+    main : its main fuse
+    """
+    feeder, carry = design.feeder, feeder_may_carry(design)
+    found = [
+        rules.fuse_guards_wire("main fuse", feeder.protection if feeder else None, carry.amps if carry else None),
         rules.main_fuse_distance(feeder.fuse_from_battery if feeder else None),
         rules.main_fuse_interrupting(_interrupting_a(design), side.short_a),
         rules.battery_disconnect(feeder.disconnect if feeder else None),
@@ -124,14 +182,19 @@ def _feeder_checks(design: Design, side: BatterySide, main: Guard | None) -> lis
     return found if main is None else [*found, *far_end_checks("main fuse", main)]
 
 
-def _block_check(runs: list[Run]) -> list[Finding]:
-    """The weakest device at the fuse block against a short right behind it: one line for the block."""
-    fed = [run for run in runs if run.circuit.system == "dc"]
+def block_check(fed: Sequence[Circuit], at_block_a: float | None) -> list[Finding]:
+    """The weakest device at the fuse block against a short right behind it: one line for the block.
+
+    Parameters
+    ----------
+    fed : the circuits of the battery side
+    at_block_a : [A] short-circuit current right behind the block
+    """
     if not fed:
         return []
-    breaks = [devices.interrupting_a(run.circuit.device) for run in fed]
+    breaks = [devices.interrupting_a(circuit.device) for circuit in fed]
     least = None if any(a is None for a in breaks) else min(a for a in breaks if a is not None)
-    return [guard_rules.branch_interrupting("fuse block", least, fed[0].guard.prospective_a)]
+    return [guard_rules.branch_interrupting("fuse block", least, at_block_a)]
 
 
 def _interrupting_a(design: Design) -> float | None:
@@ -142,7 +205,8 @@ def _interrupting_a(design: Design) -> float | None:
     return feeder.interrupting if feeder.interrupting is not None else devices.interrupting_a(feeder.device)
 
 
-def _raceway_checks(design: Design) -> list[Finding]:
+def raceway_checks(design: Design) -> list[Finding]:
+    """Wires of both sides in one raceway."""
     both = {shared.raceway for shared in design.layout.shared}
     return [
         guard_rules.raceway_holds_both(f'raceway "{raceway.name}"', raceway.name in both) for raceway in design.raceways

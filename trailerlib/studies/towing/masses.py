@@ -7,7 +7,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from trailerlib.design.design import Design
-from trailerlib.design.model import Load, Opening
+from trailerlib.design.frame import Cabinet
+from trailerlib.design.model import Cargo, Load, Opening, Solar, Supply, Tank
 from trailerlib.physics.balance import centre_from_scale_m, centre_of_mass
 from trailerlib.studies.answer import names
 from trailerlib.studies.towing.holes import opening_kg, opening_place
@@ -52,22 +53,37 @@ def bare_trailer(design: Design) -> Thing | None:
 
 def _parts(design: Design) -> Iterator[Found]:
     """Battery, loads, generators and panels: their masses by name plate or class, their places by name."""
-    battery = design.battery
-    if battery is not None:
-        by = CLASS if battery.mass is None else STATED
-        yield _placed(design, "battery", battery.mass_each_kg, battery.count, battery.place, by, "battery")
+    yield from battery(design)
     for load in design.loads:
-        yield _load(design, load)
+        yield of_load(design, load)
     for supply in design.supplies:
-        place = supply.rides or supply.place
-        by = CLASS if supply.mass is None else STATED
-        if supply.is_generator and (place is None or _on_it(design, design.place(place).at)):
-            yield _placed(design, supply.name, supply.mass_kg, 1, place, by, f'supply "{supply.name}"')
-        elif supply.is_generator:
-            yield f"{supply.name} (it is not said where it rides)"
+        yield from of_supply(design, supply)
     for panel in design.solar:
-        by = CLASS if panel.mass is None else STATED
-        yield _placed(design, panel.name, panel.mass_each_kg, panel.count, panel.place, by)
+        yield of_panel(design, panel)
+
+
+def battery(design: Design) -> Iterator[Found]:
+    """The bank, where there is one."""
+    found = design.battery
+    if found is not None:
+        by = CLASS if found.mass is None else STATED
+        yield _placed(design, "battery", found.mass_each_kg, found.count, found.place, by, "battery")
+
+
+def of_supply(design: Design, supply: Supply) -> Iterator[Found]:
+    """A generator that rides on the trailer; nothing of any other supply."""
+    place = supply.rides or supply.place
+    by = CLASS if supply.mass is None else STATED
+    if supply.is_generator and (place is None or _on_it(design, design.place(place).at)):
+        yield _placed(design, supply.name, supply.mass_kg, 1, place, by, f'supply "{supply.name}"')
+    elif supply.is_generator:
+        yield f"{supply.name} (it is not said where it rides)"
+
+
+def of_panel(design: Design, panel: Solar) -> Found:
+    """Solar panels, where they lie."""
+    by = CLASS if panel.mass is None else STATED
+    return _placed(design, panel.name, panel.mass_each_kg, panel.count, panel.place, by)
 
 
 def _placed(
@@ -80,7 +96,7 @@ def _placed(
     return Thing(name, each_kg * count, design.place(place).at, path=path, by=by, part=part)
 
 
-def _load(design: Design, load: Load) -> Found:
+def of_load(design: Design, load: Load) -> Found:
     """A load; one that sits in an opening of its name has that one's mass, where it is said, and its place."""
     hole = next((opening for opening in design.openings if opening.name == load.name), None)
     each, by = load.mass_each_kg, CLASS if load.mass is None else STATED
@@ -99,12 +115,22 @@ def _on_it(design: Design, at: Point) -> bool:
 def _built_in(design: Design) -> Iterator[Found]:
     """Cabinets, and what sits in openings and is no load; a door came with the trailer unless its mass is said."""
     for cabinet in design.cabinets:
-        mass, by = cabinet.mass_kg, "its boards, about" if cabinet.mass is None else STATED
-        part = f'cabinet "{cabinet.name}"'
-        yield cabinet.name if mass is None else Thing(cabinet.name, mass, cabinet.middle, by=by, part=part)
-    loads = {load.name for load in design.loads}
+        yield of_cabinet(cabinet)
     for opening in design.openings:
-        if opening.name not in loads and (opening.kind != "door" or opening.mass is not None):
+        yield from of_opening(design, opening)
+
+
+def of_cabinet(cabinet: Cabinet) -> Found:
+    """A cabinet with what is kept in it, or by its boards, empty."""
+    mass, by = cabinet.mass_kg, "its boards, about" if cabinet.mass is None else STATED
+    part = f'cabinet "{cabinet.name}"'
+    return cabinet.name if mass is None else Thing(cabinet.name, mass, cabinet.middle, by=by, part=part)
+
+
+def of_opening(design: Design, opening: Opening) -> Iterator[Found]:
+    """What sits in an opening that no load of its name sits in; nothing of a door without a mass."""
+    if not any(load.name == opening.name for load in design.loads):
+        if opening.kind != "door" or opening.mass is not None:
             yield _in_hole(design, opening)
 
 
@@ -116,15 +142,24 @@ def _in_hole(design: Design, opening: Opening) -> Found:
 def _stowed(design: Design, *, parked: bool) -> Iterator[Found]:
     """Water by its level, and cargo."""
     for tank in design.tanks:
-        path = ("tank", tank.name, "at")
-        if tank.level is None:
-            yield tank.name
-        else:
-            yield Thing(tank.name, tank.volume * tank.level * WATER_KG_L, tank.at, path=path, by="how full it is")
+        yield of_tank(tank)
     for cargo in design.cargo:
         if parked or cargo.when == "always":
-            path, part = ("cargo", cargo.name, "at"), f'cargo "{cargo.name}"' if cargo.when == "always" else None
-            yield Thing(cargo.name, cargo.mass, cargo.at, path=path, by=STATED, part=part)
+            yield of_cargo(cargo)
+
+
+def of_tank(tank: Tank) -> Found:
+    """The water in a tank."""
+    if tank.level is None:
+        return tank.name
+    path = ("tank", tank.name, "at")
+    return Thing(tank.name, tank.volume * tank.level * WATER_KG_L, tank.at, path=path, by="how full it is")
+
+
+def of_cargo(cargo: Cargo) -> Found:
+    """A piece of cargo; what is aboard only while the trailer stands need not be held."""
+    path, part = ("cargo", cargo.name, "at"), f'cargo "{cargo.name}"' if cargo.when == "always" else None
+    return Thing(cargo.name, cargo.mass, cargo.at, path=path, by=STATED, part=part)
 
 
 def _wires(design: Design) -> Iterator[Found]:

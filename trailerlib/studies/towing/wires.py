@@ -23,7 +23,7 @@ def wire_masses(design: Design) -> tuple[tuple[Piece, ...], tuple[str, ...]]:
     """
     pieces: list[Piece] = []
     unknown: list[str] = []
-    for name, found in [("the feeder", _feeder(design)), *((c.name, _circuit(design, c)) for c in design.circuits)]:
+    for name, found in [("the feeder", of_feeder(design)), *((c.name, of_circuit(design, c)) for c in design.circuits)]:
         if found is None:
             unknown.append(name)
         else:
@@ -35,7 +35,7 @@ def _kg_m(wire: str, conductors: int) -> float:
     return conductors * catalogue.wire(wire).area_m2 * COPPER_KG_M3 * INSULATED
 
 
-def _feeder(design: Design) -> list[Piece] | None:
+def of_feeder(design: Design) -> list[Piece] | None:
     """From the battery to the fuse block; nothing where the design has no feeder."""
     feeder, battery, run = design.feeder, design.battery, design.feeder_run_m
     if feeder is None:
@@ -46,7 +46,7 @@ def _feeder(design: Design) -> list[Piece] | None:
     return [(run * _kg_m(feeder.wire, CONDUCTORS["dc"]), _middle(*ends))]
 
 
-def _circuit(design: Design, circuit: Circuit) -> list[Piece] | None:
+def of_circuit(design: Design, circuit: Circuit) -> list[Piece] | None:
     """Each leg of a circuit; the whole of it between its ends where only its length is known."""
     route, per_m = design.layout.routes[circuit.name], _kg_m(circuit.wire, CONDUCTORS[circuit.system])
     laid = sum(leg.length_m for leg in route.legs)
