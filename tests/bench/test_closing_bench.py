@@ -269,7 +269,8 @@ def test_naming_it_right_tells_the_truth_and_the_score(trailer):
     assert "✓ found" in hunt.verdict_text
     assert "Found with 1 measurement." in hunt.verdict_text
     assert f"By the most telling line {hidden.best}" in hunt.verdict_text
-    assert "Suspected" in hunt.picture_text
+    assert hunt.at == hidden.shown_by
+    assert "It was" in hunt.picture_text and "Suspected" not in hunt.picture_text
     hunt._on_entry("rest/battery volts", "")
     assert "over" in hunt.said
     assert list(hunt.readings) == ["alone/lamp/volts"]

@@ -121,6 +121,7 @@ class FaultHunt(SheetBench):
                 self._say("This hunt is over; begin another.")
             else:
                 self._told = told(self.planted, self._read, self._guess)
+                self.at = self.focus = self.planted.shown_by
                 self._say("")
                 self._fresh()
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from trailerlib.pictures.canvas import Sheet, broken, cut, wide
 from trailerlib.studies.closing import words
-from trailerlib.studies.closing.drawn import Gauge, Suspect
+from trailerlib.studies.closing.drawn import Gauge, Picture, Suspect
 
 SIZE = 12.0
 MARKS = {"agrees": "✓", "differs": "✗", "not measured": "–", "not checked": "?"}
@@ -121,22 +121,22 @@ def gauges(
     return top + pitch * -(-len(found) // columns)
 
 
-def suspects_list(sheet: Sheet, suspects: Sequence[Suspect], left: float, top: float, right: float, most: int) -> None:
+def suspects_list(sheet: Sheet, picture: Picture, left: float, top: float, right: float, most: int) -> None:
     """What the readings accuse: mark, letter, words, how likely, and its heat at full load.
 
     Parameters
     ----------
     sheet : where to draw
-    suspects : likeliest first
+    picture : what is drawn, with its suspects
     left : [px] left end
     top : [px] first base line
     right : [px] right end
     most : [-] lines there is room for
     """
     y, left_over = top, most
-    for number, suspect in enumerate(suspects):
-        rest = len(suspects) - number - 1
-        lines = broken(_accused(suspect), SIZE, right - left - 34, max(1, min(5, left_over - rest)))
+    for number, suspect in enumerate(picture.suspects):
+        rest = len(picture.suspects) - number - 1
+        lines = broken(_accused(suspect, picture.known), SIZE, right - left - 34, max(1, min(5, left_over - rest)))
         if left_over < 1:
             return
         sheet.text(left, y, f"{SUSPECT} {suspect.letter}", SIZE, "stop", bold=True)
@@ -146,14 +146,16 @@ def suspects_list(sheet: Sheet, suspects: Sequence[Suspect], left: float, top: f
         left_over -= len(lines)
 
 
-def _accused(suspect: Suspect) -> str:
+def _accused(suspect: Suspect, known: bool) -> str:
     hot = f", {words.heat(suspect.heat_w)} of heat at full load" if suspect.heat_w is not None else ""
-    return f"{suspect.named}{hot} ({words.share(suspect.share)})"
+    return f"{suspect.named}{hot}" + ("" if known else f" ({words.share(suspect.share)})")
 
 
-def suspect_heading(claimed: bool) -> str:
+def suspect_heading(picture: Picture) -> str:
     """Words over the list of suspects."""
-    return "Suspected" if claimed else "May be, not yet sure"
+    if picture.known:
+        return "It was"
+    return "Suspected" if picture.claimed else "May be, not yet sure"
 
 
 def heading(sheet: Sheet, title: str, state: str, room: float) -> None:

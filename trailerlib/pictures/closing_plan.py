@@ -66,8 +66,8 @@ def _words(sheet: Sheet, picture: Picture, top: float) -> None:
         for number, line in enumerate(broken(nothing, SIZE, room, 2)):
             sheet.text(8, top + 16 * number, line, SIZE)
         return
-    sheet.text(8, top, suspect_heading(picture.claimed), SIZE, bold=True)
-    suspects_list(sheet, picture.suspects, 8, top + 18, WIDTH - 8, 8)
+    sheet.text(8, top, suspect_heading(picture), SIZE, bold=True)
+    suspects_list(sheet, picture, 8, top + 18, WIDTH - 8, 8)
     lost = [one.letter for one in picture.suspects if not one.places]
     if lost:
         words = f"{SUSPECT} {', '.join(lost)}: the design names no place for it."

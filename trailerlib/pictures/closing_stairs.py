@@ -78,8 +78,8 @@ def _gauges(sheet: Sheet, picture: Picture) -> None:
 
 def _suspects(sheet: Sheet, picture: Picture, top: float) -> None:
     if picture.suspects:
-        sheet.text(8, top, suspect_heading(picture.claimed), SIZE, bold=True)
-        suspects_list(sheet, picture.suspects, 8, top + LINE, EDGE, int((HEIGHT - top - 5) / LINE))
+        sheet.text(8, top, suspect_heading(picture), SIZE, bold=True)
+        suspects_list(sheet, picture, 8, top + LINE, EDGE, int((HEIGHT - top - 5) / LINE))
 
 
 def _stairs(sheet: Sheet, picture: Picture, way: Along) -> None:

@@ -73,7 +73,8 @@ class Next:
 class Diagnosis:
     """Candidates, likeliest first; what is left for all being well [-]; and whether a fault is claimed.
 
-    ``group`` are the leading candidates that are nearly as likely as the first: they want one more reading.
+    ``group`` are the leading candidates that are nearly as likely as the first: they want one more reading. ``known``
+    is whether the candidate is the truth itself, told after a hunt, and no suspicion.
     """
 
     candidates: tuple[Candidate, ...]
@@ -81,6 +82,7 @@ class Diagnosis:
     claimed: bool
     readings: int
     next: Next | None = None
+    known: bool = False
 
     @property
     def group(self) -> tuple[Candidate, ...]:

@@ -71,7 +71,8 @@ class Picture:
     it leads to, None for the fuse block. ``gauges`` are the lines at hand, each with its band and its reading: beside
     the way those that are no drop on it, elsewhere all of the round, on the mains side all of the circuit.
     ``suspects`` are what the readings accuse, likeliest first, none while all being well is the likelier; ``claimed``
-    whether they are sure enough to be claimed. ``focus`` is the key of the line, None when the sheet is empty.
+    whether they are sure enough to be claimed, ``known`` whether they are the truth. ``focus`` is the key of the line,
+    None when the sheet is empty.
     """
 
     title: str
@@ -82,6 +83,7 @@ class Picture:
     suspects: tuple[Suspect, ...]
     claimed: bool
     focus: str | None
+    known: bool = False
 
 
 def picture_of(
@@ -112,6 +114,7 @@ def picture_of(
         suspects,
         diagnosis.claimed,
         here.line.key,
+        diagnosis.known,
     )
 
 

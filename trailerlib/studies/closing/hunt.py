@@ -63,7 +63,7 @@ def told(planted: Planted, readings: Mapping[str, float], named: str) -> Told:
     size = planted.size if planted.fault.sized else None
     truth = Candidate((planted.fault,), 1.0, size, size, size, heat_w(planted.fault, size))
     return Told(
-        planted.is_it(named), fault, Diagnosis((truth,), 0.0, True, max(1, len(readings))), len(readings),
+        planted.is_it(named), fault, Diagnosis((truth,), 0.0, True, max(1, len(readings)), known=True), len(readings),
         planted.best, planted.by_the_walk,
     )  # fmt: skip
 
@@ -89,8 +89,9 @@ def hunt(planted: Planted, readings: Mapping[str, float], told_: Told | None, sy
         "outside": Quantity("Outside their band", float(off) if readings else None, "count"),
     }
     if told_ is not None:
-        numbers["best"] = Quantity("Always the telling line", float(told_.best), "count")
-        numbers["walk"] = Quantity("Down the sheet", float(told_.by_the_walk), "count")
+        numbers["best"] = Quantity("By the most telling line", float(told_.best), "count")
+        least = ", at least" if told_.by_the_walk >= MOST else ""
+        numbers["walk"] = Quantity(f"Down the sheet{least}", float(told_.by_the_walk), "count")
     return Answer(
         question="hunt",
         title="Find the fault",

@@ -45,7 +45,7 @@ def next_line(sheet: Sheet, kept: list[Found], sound: float, readings: dict[str,
 def _untouched(
     sheet: Sheet, block: Block, lines: NDArray[np.intp], sound: float, readings: dict[str, float]
 ) -> Next | None:
-    """The first line of a side where nothing has been read; the likelier all is well elsewhere, the more it is worth."""
+    """The first line of a side where nothing has been read; worth more the likelier all is well elsewhere."""
     if block.name not in sheet.told_first:
         sheet.told_first[block.name] = _from_nothing(sheet, block)
     bits = sheet.told_first[block.name][lines] * sound / SOUND

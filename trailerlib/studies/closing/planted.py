@@ -68,6 +68,11 @@ class Planted:
         """Lines that can be measured."""
         return tuple(self._read)
 
+    @cached_property
+    def shown_by(self) -> str:
+        """Key of the routine line that the hidden fault pushes furthest out of what is expected."""
+        return _furthest(self.block, self.signature, self.step)
+
     def found_by(self, readings: Mapping[str, float]) -> Diagnosis:
         """What readings of this trailer say."""
         return of_sheet(self.sheet, readings)
@@ -150,12 +155,21 @@ def plant(design: Design, seed: int) -> Planted:
     raise ValueError("No fault of this trailer would show on its sheet; put in more loads first.")
 
 
-def _shows(block: Block, one: Signature, step: int) -> int:
-    """Routine lines that a fault pushes out of their band."""
+def _off(block: Block, one: Signature, step: int) -> Floats:
+    """How far a fault pushes each routine line, in standard uncertainties; 0 for the others."""
     spread = np.maximum(own_spread(block), 1e-12)
     off = np.abs(np.nan_to_num(one.mean[step] - block.healthy.mean[0])) / spread
-    routine = np.array([line.routine for line in block.lines])
-    return int(((off > COVER) & routine).sum())
+    here: Floats = off * np.array([line.routine for line in block.lines])
+    return here
+
+
+def _shows(block: Block, one: Signature, step: int) -> int:
+    """Routine lines that a fault pushes out of their band."""
+    return int((_off(block, one, step) > COVER).sum())
+
+
+def _furthest(block: Block, one: Signature, step: int) -> str:
+    return block.lines[int(np.argmax(_off(block, one, step)))].key
 
 
 def _drawn(block: Block, one: Signature, step: int, generator: np.random.Generator) -> dict[str, float]:
