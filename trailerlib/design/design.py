@@ -43,6 +43,7 @@ from trailerlib.design.model import (
     Use,
     Whole,
 )
+from trailerlib.design.stores import PartName, Price, Spool
 from trailerlib.design.voltages import nominal_v
 
 if TYPE_CHECKING:
@@ -62,6 +63,7 @@ LISTS = (
     "face",
     "cabinet",
     "board",
+    "spool",
 )
 BATTERY_SUPPLY, TOWING_SUPPLY = "battery", "towing"
 TOO_DEEP = "the file: its lists are nested too deep; compare it with a shipped trailer."
@@ -110,6 +112,8 @@ class Design(Part):
     cabinets: tuple[Cabinet, ...] = Field(default=(), alias="cabinet", max_length=60)
     boards: tuple[Board, ...] = Field(default=(), alias="board", max_length=60)
     shop: Shop = Shop()
+    spools: tuple[Spool, ...] = Field(default=(), alias="spool", max_length=200)
+    prices: dict[PartName, Price] = Field(default_factory=dict)
     fuse_block: Name | None = None
     panel: Name | None = None
 
