@@ -64,7 +64,7 @@ class Discharge:
         self.factor = cells.temperature_factor(battery, self.ambient_c) if self.ambient_c is not None else 1.0
         self.capacity_ah = float(effective_capacity_ah(battery.bank_ah, self.factor, battery.age))
         self.exponent = table("battery_peukert").number("exponent", chemistry=battery.chemistry)
-        self.floor = _floor(battery)
+        self.floor = floor_of(battery)
         wire_c = {name: self._warm_c(taps.circuit.insulation) for name, taps in self.net.taps.items()}
         feeder_c = self._warm_c(design.feeder.insulation) if design.feeder is not None else 0.0
         self.ohm = self.net.resistances(cells.battery_ohm(battery), feeder_c, wire_c)
@@ -74,19 +74,10 @@ class Discharge:
             self.solved = self._lowest_voltages()
 
     def _warm_c(self, insulation: str) -> float:
-        """A wire at night is taken at the hottest air; where that is not known, at what its insulation stands."""
-        hottest = self.design.site.hottest
-        return hottest if hottest is not None else float(insulation.split()[0])
+        return warm_c(self.design, insulation)
 
     def _steps(self) -> None:
-        """Steps of five minutes or less that never cross a switching."""
-        starts, lengths, which = [], [], []
-        for number, stretch in enumerate(self.stretches):
-            count = max(1, int(np.ceil(stretch.hours / STEP_H - 1e-9)))
-            starts += [stretch.start_h + stretch.hours * k / count for k in range(count)]
-            lengths += [stretch.hours / count] * count
-            which += [number] * count
-        self.start_h, self.step_h, self.which = np.array(starts), np.array(lengths), np.array(which, dtype=int)
+        self.start_h, self.step_h, self.which = steps_of(self.stretches)
 
     def _solve(self, emf_v: dc.Floats, duty: bool, which: Sequence[int]) -> Solution:
         """Node voltages and currents for stretches ``which`` at battery voltages ``emf_v``, both shape (columns,)."""
@@ -116,7 +107,7 @@ class Discharge:
         charge = np.full(len(self.which), self.battery.start_charge)
         for _ in range(ROUNDS):
             before = charge
-            current = _parabola(grid, at_grid[:, self.which], np.asarray(cells.open_circuit_v(self.battery, charge)))
+            current = parabola(grid, at_grid[:, self.which], np.asarray(cells.open_circuit_v(self.battery, charge)))
             charge = self._charge(current)
             if np.abs(charge - before).max() < STILL:
                 break
@@ -237,12 +228,35 @@ class Discharge:
         )
 
 
+def steps_of(stretches: Sequence[Stretch]) -> tuple[dc.Floats, dc.Floats, dc.Index]:
+    """Steps of five minutes or less that never cross a switching: begin and length [h], and number of the stretch.
+
+    Parameters
+    ----------
+    stretches : the stay, cut at every switching
+    """
+    starts, lengths, which = [], [], []
+    for number, stretch in enumerate(stretches):
+        count = max(1, int(np.ceil(stretch.hours / STEP_H - 1e-9)))
+        starts += [stretch.start_h + stretch.hours * k / count for k in range(count)]
+        lengths += [stretch.hours / count] * count
+        which += [number] * count
+    return np.array(starts), np.array(lengths), np.array(which, dtype=int)
+
+
 def _watts(load: Load, stretch: Stretch, duty: float = 1.0) -> float:
     return load.running_w * duty if load.name in stretch.on else 0.0
 
 
-def _parabola(x: dc.Floats, ys: dc.Floats, at: dc.Floats) -> dc.Floats:
-    """Value at ``at`` of the parabolas through three points each."""
+def parabola(x: dc.Floats, ys: dc.Floats, at: dc.Floats) -> dc.Floats:
+    """Value of parabolas through three points each.
+
+    Parameters
+    ----------
+    x : [V] the three places
+    ys : [A] the three values of each
+    at : [V] where to read
+    """
     a, b, c = x
     la = (at - b) * (at - c) / ((a - b) * (a - c))
     lb = (at - a) * (at - c) / ((b - a) * (b - c))
@@ -251,7 +265,20 @@ def _parabola(x: dc.Floats, ys: dc.Floats, at: dc.Floats) -> dc.Floats:
     return value
 
 
-def _floor(battery: Battery) -> float:
+def warm_c(design: Design, insulation: str) -> float:
+    """How warm a wire is taken at night [°C]: as the hottest air, or as its insulation stands where that is not known.
+
+    Parameters
+    ----------
+    design : the design
+    insulation : such as ``60 C``
+    """
+    hottest = design.site.hottest
+    return hottest if hottest is not None else float(insulation.split()[0])
+
+
+def floor_of(battery: Battery) -> float:
+    """What should stay in the battery [-]: stated, else by the chemistry."""
     if battery.lowest_charge is not None:
         return battery.lowest_charge
     return 1.0 - cells.limits(battery, "usable_depth")

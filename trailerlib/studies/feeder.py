@@ -20,6 +20,7 @@ from trailerlib.studies.loads import side_volts
 from trailerlib.studies.path import Kind, Way
 
 Floats = NDArray[np.float64]
+Index = NDArray[np.intp]
 BATTERY_NODE, BLOCK_NODE = 0, 1
 CONTACT = "contacts"
 

@@ -40,13 +40,13 @@ def answer(design: Design, stay: str | None = None, hours: float | None = None) 
     """
     chosen = _stay(design, stay, hours)
     battery = design.battery
-    missing = _missing(design, chosen)
-    if missing is not None or battery is None or chosen is None:
+    lacks = missing(design, chosen)
+    if lacks is not None or battery is None or chosen is None:
         ambient = chosen.ambient if chosen is not None else None
-        standing = _standing_checks(design, ambient)
+        standing = standing_checks(design, ambient)
         refill = () if battery is None else (rules.refill("the battery", None, None),)
         open_checks = (rules.depth("battery", None, None), *refill, *standing, *_open_checks(design, chosen))
-        return _empty(design, f"Not checked: {missing}.", open_checks)
+        return _empty(design, f"Not checked: {lacks}.", open_checks)
     run = Discharge(design, battery, chosen)
     if not run.solved:
         return _collapsed(design, run)
@@ -152,7 +152,7 @@ def _checks(design: Design, run: Discharge) -> list[Finding]:
     longest = max((stay.hours for stay in mains_stays(design)), default=None)
     return [
         rules.depth(f'stay "{run.stay.name}"', run.lowest, run.floor),
-        *_standing_checks(design, run.ambient_c),
+        *standing_checks(design, run.ambient_c),
         rules.refill("the battery", run.refill_h, longest),
         *(
             wiring_rules.lowest_voltage(
@@ -185,14 +185,20 @@ def _open_checks(design: Design, stay: Stay | None) -> tuple[Finding, ...]:
     )
 
 
-def _standing_checks(design: Design, ambient_c: float | None = None) -> tuple[Finding, ...]:
-    """What can be judged of the battery however the night goes."""
+def standing_checks(design: Design, ambient_c: float | None = None) -> tuple[Finding, ...]:
+    """What can be judged of the battery however the night goes.
+
+    Parameters
+    ----------
+    design : the design
+    ambient_c : [degC] air of the stay, None where it is not known
+    """
     battery, charger = design.battery, design.charger
     if battery is None:
         return ()
     lowest_c, rate = cells.limits(battery, "charge_min_c"), cells.limits(battery, "charge_rate_per_h")
     checks = [
-        rules.cold_charge(_coldest_c(design, ambient_c, lowest_c), lowest_c),
+        rules.cold_charge(coldest_c(design, ambient_c, lowest_c), lowest_c),
         rules.charge_rate(charger.current if charger else None, rate * battery.bank_ah),
     ]
     if cells.limits(battery, "gas_boost_ma_per_ah") > 0:
@@ -201,8 +207,15 @@ def _standing_checks(design: Design, ambient_c: float | None = None) -> tuple[Fi
     return tuple(checks)
 
 
-def _coldest_c(design: Design, ambient_c: float | None, lowest_c: float) -> float | None:
-    """The coldest air that is known; None when the site's is not and no known air settles it already."""
+def coldest_c(design: Design, ambient_c: float | None, lowest_c: float) -> float | None:
+    """The coldest air that is known [degC]; None when the site's is not and no known air settles it already.
+
+    Parameters
+    ----------
+    design : the design
+    ambient_c : [degC] air of the stay, None where it is not known
+    lowest_c : [degC] the battery may be charged at
+    """
     known = [c for c in (design.site.coldest, ambient_c) if c is not None]
     coldest = min(known, default=None)
     if design.site.coldest is None and (coldest is None or coldest >= lowest_c):
@@ -210,8 +223,14 @@ def _coldest_c(design: Design, ambient_c: float | None, lowest_c: float) -> floa
     return coldest
 
 
-def _missing(design: Design, stay: Stay | None) -> str | None:
-    """What is not there that the night cannot do without, in words."""
+def missing(design: Design, stay: Stay | None) -> str | None:
+    """What is not there that the night cannot do without, in words; None when all is.
+
+    Parameters
+    ----------
+    design : the design
+    stay : the stay that is asked about
+    """
     if design.battery is None:
         return "the design has no battery"
     if design.feeder is None:
@@ -235,7 +254,7 @@ def _collapsed(design: Design, run: Discharge) -> Answer:
             wiring_rules.delivers(f'stay "{run.stay.name}"', run.deliverable),
             rules.depth("battery", None, None),
             rules.refill("the battery", None, None),
-            *_standing_checks(design, run.ambient_c),
+            *standing_checks(design, run.ambient_c),
         ),
     )
 

@@ -281,7 +281,8 @@ def main_guard(design: Design, side: BatterySide) -> Guard | None:
     if feeder is None or carry is None:
         return None
     wire = guarding.wire(feeder.wire, feeder.insulation, carry, design.site.hottest)
-    return guarding.guard(main_device(design), wire, side.short_a, battery_side.far_end_a(design, side, None), side.total_a)
+    far_a = battery_side.far_end_a(design, side, None)
+    return guarding.guard(main_device(design), wire, side.short_a, far_a, side.total_a)
 
 
 def suggested_protection_a(run: Run) -> float | None:

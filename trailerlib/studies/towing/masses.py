@@ -129,9 +129,9 @@ def of_cabinet(cabinet: Cabinet) -> Found:
 
 def of_opening(design: Design, opening: Opening) -> Iterator[Found]:
     """What sits in an opening that no load of its name sits in; nothing of a door without a mass."""
-    if not any(load.name == opening.name for load in design.loads):
-        if opening.kind != "door" or opening.mass is not None:
-            yield _in_hole(design, opening)
+    came_with_it = opening.kind == "door" and opening.mass is None
+    if not came_with_it and not any(load.name == opening.name for load in design.loads):
+        yield _in_hole(design, opening)
 
 
 def _in_hole(design: Design, opening: Opening) -> Found:

@@ -1,0 +1,350 @@
+"""The first night on the battery of many candidates: charge, hours in reserve, voltages, and what is judged of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import partial
+from typing import Any
+
+import numpy as np
+
+from trailerlib.design.design import Design
+from trailerlib.design.model import Stay
+from trailerlib.physics.battery import effective_capacity_ah, full_hours, peukert_drain_a, state_of_charge
+from trailerlib.physics.charging import TAIL_END
+from trailerlib.physics.network import deliverable_fraction, solve_dc
+from trailerlib.reference import table
+from trailerlib.rules import battery as rules
+from trailerlib.rules import wiring as wiring_rules
+from trailerlib.rules.finding import judge_many
+from trailerlib.studies import cells, discharge, night
+from trailerlib.studies import feeder as dc
+from trailerlib.studies.discharge import ROUNDS, STILL, floor_of, parabola, warm_c
+from trailerlib.studies.running import running_in
+from trailerlib.studies.timetable import Stretch, battery_stays, mains_stays, stretches
+from trailerlib.studies.trade_offs.asked import Ask, Desk
+from trailerlib.studies.trade_offs.axes import Floats, Index, Rows
+from trailerlib.studies.trade_offs.counts import Counts, counted
+from trailerlib.studies.trade_offs.dc_case import BatterySides, Built
+
+Curve = tuple[Floats, Floats]
+
+
+@dataclass(frozen=True)
+class Lived:
+    """The night of some candidates, (n,) each; NaN where it could not be lived."""
+
+    lowest: Floats
+    reserve_h: Floats
+    counts: Counts
+
+
+@dataclass(frozen=True)
+class _Case:
+    """Candidates that share the shape of the battery side, the timetable and the chemistry's curve."""
+
+    rows: Rows
+    built: Built
+    parts: tuple[Stretch, ...]
+    curve: Curve
+
+    def emf(self, charge: Floats) -> Floats:
+        """Voltage of the resting bank [V]."""
+        return np.interp(charge, *self.curve)
+
+
+class Nights:
+    """Everything that is asked about nights, and how they are lived."""
+
+    def __init__(self, desk: Desk, base: Design, sides: BatterySides) -> None:
+        self.sides = sides
+        self.whole = Ask(desk, "the night", lambda design: counted(night.answer(design).checks))
+        self.lacks = Ask(desk, "whether the night can be worked out", _lacks, wide=True)
+        self.times = Ask(desk, "the timetable of the night", _times, thing=True)
+        self.curve = Ask(desk, "the battery's voltage", _curve, thing=True)
+        self.bank = Ask(desk, "the battery", _bank, wide=True)
+        self.fill = Ask(desk, "the charger", _fill, wide=True)
+        self.warm = Ask(desk, "the heat of the wires", _warm)
+        self.standing = Ask(desk, "the battery at rest", _standing, wide=True)
+        self.duty = {name: Ask(desk, f"how long {name} runs", partial(_duty, name=name)) for name in sides.loads}
+        self.longest = Ask(desk, "the longest stay with power", _longest)
+
+    def of(self, rows: Rows) -> Lived:
+        """The night of every candidate.
+
+        Parameters
+        ----------
+        rows : the candidates
+        """
+        found = Lived(np.full(rows.count, np.nan), np.full(rows.count, np.nan), Counts(rows.count))
+        lacking = self.lacks.of(rows)[0] > 0
+        here = np.flatnonzero(lacking)
+        found.counts.by_severity[:, here] = self.whole.of(rows.some(here)) if here.size else 0.0
+        here = np.flatnonzero(~lacking)
+        if here.size:
+            self._live(rows.some(here), here, found)
+        return found
+
+    def _live(self, rows: Rows, places: Index, found: Lived) -> None:
+        times, timetables = self.times.things_of(rows)
+        kinds, curves = self.curve.things_of(rows)
+        for built in self.sides.built(rows):
+            alike = times[built.rows] * len(curves) + kinds[built.rows]
+            for value in np.unique(alike):
+                part = built.rows[alike == value]
+                case = _Case(rows.some(part), built, timetables[value // len(curves)], curves[value % len(curves)])
+                lived = self._one(case)
+                found.lowest[places[part]], found.reserve_h[places[part]] = lived.lowest, lived.reserve_h
+                found.counts.by_severity[:, places[part]] = lived.counts.by_severity
+
+    def _one(self, case: _Case) -> Lived:
+        rows, built = case.rows, case.built
+        fronts, hot = self.sides.fronts(rows, built), self.warm.of(rows)
+        rows_c = np.concatenate([hot[:1], hot[1 : 1 + len(self.sides.circuits)]])
+        ohm = fronts.ohm(rows_c)
+        loads = {name: self.sides.load[name].of(rows) for name in built.load_node}
+        mean, full = self._draws(case, loads, True), self._draws(case, loads, False)
+        bank = _Bank(*self.bank.of(rows))
+        current, solved = _currents(case, ohm, mean, bank)
+        charge, drain, begun_h, step_h, which = _march(case, current, bank, solved)
+        last = np.array([int(np.flatnonzero(which == k)[-1]) for k in range(len(case.parts))])
+        volt = np.array([_solved(case, ohm, full[k], case.emf(charge[:, last[k]])) for k in range(len(case.parts))])
+        solved &= ~np.isnan(volt).any(axis=(0, 1))
+        reserve = _reserve(case, bank, charge, drain, begun_h, step_h)
+        lowest = charge.min(axis=1)
+        counts = self._judged(case, bank, charge, volt, solved, loads)
+        gone = np.flatnonzero(~solved)
+        if gone.size:
+            self._collapsed(case, ohm, full, charge, gone, counts)
+        return Lived(np.where(solved, lowest, np.nan), np.where(solved & np.isfinite(reserve), reserve, np.nan), counts)
+
+    def _draws(self, case: _Case, loads: dict[str, Floats], by_duty: bool) -> list[tuple[Floats, ...]]:
+        """What is drawn at every node in each stretch."""
+        volts, drawn = self.sides.volts.of(case.rows)[0], []
+        share = {name: self.duty[name].of(case.rows)[0] if by_duty else np.ones(case.rows.count) for name in loads}
+        kinds = {name: found[2] for name, found in loads.items()}
+        for part in case.parts:
+            watts = {name: loads[name][1] * share[name] for name in loads if name in part.on}
+            drawn.append(self.sides.drawn(case.built, watts, kinds, volts))
+        return drawn
+
+    def _judged(
+        self, case: _Case, bank: _Bank, charge: Floats, volt: Floats, solved: Any, loads: dict[str, Floats]
+    ) -> Counts:
+        rows, said = case.rows, Counts(case.rows.count)
+        said.add(judge_many(rules.DEPTH, charge.min(axis=1), bank.floor), solved)
+        self._stands(rows, said)
+        refill, longest = self._refill_h(case, bank, charge), self.longest.of(rows)[0]
+        said.add(judge_many(rules.REFILL, np.where(solved, refill, np.nan), np.where(solved, longest, np.nan)))
+        for name, found in loads.items():
+            on = [k for k, part in enumerate(case.parts) if name in part.on]
+            if on:
+                lowest = volt[on, case.built.load_node[name]].min(axis=0)
+                said.add(judge_many(wiring_rules.LOWEST_VOLTAGE, lowest, found[3]), solved)
+        return said
+
+    def _refill_h(self, case: _Case, bank: _Bank, charge: Floats) -> Floats:
+        charger_a, takes, efficiency, tail_h, rate = self.fill.of(case.rows)
+        rated = bank.bank_ah * bank.age
+        missing = (1.0 - charge[:, -1]) * bank.capacity_ah
+        with np.errstate(all="ignore"):
+            hours = full_hours(
+                missing, np.fmin(charger_a, takes * rate * rated), efficiency, tail_h / takes, TAIL_END * rated
+            )
+        known = ~np.isnan(charger_a) & (takes > 0.0)
+        return np.where(known, np.where(missing > 0, hours, 0.0), np.nan)
+
+    def _collapsed(
+        self, case: _Case, ohm: Floats, full: list[tuple[Floats, ...]], charge: Floats, gone: Index, counts: Counts
+    ) -> None:
+        """Where the voltage collapses: how much arrives, and what is then left open."""
+        tree, share = case.built.tree, np.ones(gone.size)
+        emf = case.emf(charge[gone].min(axis=1))
+        for power, siemens, amps in full:
+            arrives = deliverable_fraction(
+                tree, emf, ohm[:, gone], power_w=power[:, gone], conductance_s=siemens[:, gone],
+                current_a=amps[:, gone],
+            )  # fmt: skip
+            share = np.minimum(share, arrives)
+        said = Counts(gone.size)
+        said.add(judge_many(wiring_rules.DELIVERS, share, 1.0))
+        for rule in (rules.DEPTH, rules.REFILL):
+            said.add(judge_many(rule, np.full(gone.size, np.nan), np.nan))
+        self._stands(case.rows.some(gone), said)
+        counts.by_severity[:, gone] = said.by_severity
+
+    def _stands(self, rows: Rows, said: Counts) -> None:
+        """What is judged of the battery however the night goes."""
+        coldest, lowest, charger_a, limit_a, gasses, unvented = self.standing.of(rows)
+        said.add(judge_many(rules.COLD_CHARGE, coldest, lowest))
+        said.add(judge_many(rules.CHARGE_RATE, charger_a, limit_a))
+        said.add(judge_many(rules.GAS, unvented, 0.0), gasses > 0)
+
+
+@dataclass(frozen=True)
+class _Bank:
+    """The bank of every candidate, (n,) each; ``low_v`` and ``high_v`` are its voltages empty and as it begins."""
+
+    capacity_ah: Floats
+    bank_ah: Floats
+    hour_rate: Floats
+    exponent: Floats
+    floor: Floats
+    start: Floats
+    age: Floats
+    end_h: Floats
+    hours: Floats
+
+
+def _solved(case: _Case, ohm: Floats, draw: tuple[Floats, ...], emf: Floats) -> Floats:
+    power, siemens, amps = draw
+    found = solve_dc(case.built.tree, emf, ohm, power_w=power, conductance_s=siemens, current_a=amps)
+    return found.voltage_v
+
+
+def _currents(case: _Case, ohm: Floats, mean: list[tuple[Floats, ...]], bank: _Bank) -> tuple[Floats, Any]:
+    """Current from the battery at three voltages in every stretch, (3, stretches, n), and for whom there are some."""
+    low, high = case.emf(np.zeros_like(bank.start)), case.emf(bank.start)
+    grid, found = np.array([low, 0.5 * (low + high), high]), []
+    for emf in grid:
+        row = []
+        for power, siemens, amps in mean:
+            solved = solve_dc(case.built.tree, emf, ohm, power_w=power, conductance_s=siemens, current_a=amps)
+            row.append(solved.branch_current_a[dc.BATTERY_NODE])
+        found.append(row)
+    current = np.array(found)
+    return current, np.isfinite(current[2]).all(axis=0)
+
+
+def _march(case: _Case, current: Floats, bank: _Bank, solved: Any) -> tuple[Floats, Floats, Floats, Floats, Index]:
+    """Charge and drain at the end of every step, (n, steps); begin and length of the steps [h], and their stretch."""
+    begun_h, step_h, which = discharge.steps_of(case.parts)
+    low, high = case.emf(np.zeros_like(bank.start)), case.emf(bank.start)
+    grid = np.array([low, 0.5 * (low + high), high])[:, :, None]
+    at_grid = np.moveaxis(current, 1, 2)
+    fine = np.isfinite(at_grid).all(axis=(0, 2)) & (high > low)
+    charge = np.repeat(bank.start[:, None], len(which), axis=1)
+    drain = np.zeros_like(charge)
+    coarse = np.flatnonzero(solved & ~fine)
+    if coarse.size:
+        charge[coarse], drain[coarse] = _charge(bank, coarse, at_grid[2][coarse][:, which], step_h)
+    left = np.flatnonzero(fine)
+    for _ in range(ROUNDS):
+        if not left.size:
+            break
+        flows = parabola(grid[:, left], at_grid[:, left][:, :, which], case.emf(charge[left]))
+        after, drain[left] = _charge(bank, left, flows, step_h)
+        moved = np.abs(after - charge[left]).max(axis=1)
+        charge[left] = after
+        left = left[moved >= STILL]
+    return charge, drain, begun_h, step_h, which
+
+
+def _charge(bank: _Bank, rows: Index, current: Floats, step_h: Floats) -> tuple[Floats, Floats]:
+    rated, hours, exponent = bank.bank_ah[rows, None], bank.hour_rate[rows, None], bank.exponent[rows, None]
+    drain = np.asarray(peukert_drain_a(current, rated, hours, exponent))
+    return state_of_charge(drain, step_h, bank.capacity_ah[rows], bank.start[rows]), drain
+
+
+def _reserve(case: _Case, bank: _Bank, charge: Floats, drain: Floats, begun_h: Floats, step_h: Floats) -> Floats:
+    """Hours it would go on at the mean drain until the floor [h]; negative when it falls short."""
+    below = charge < bank.floor[:, None] - 1e-12
+    short, first, every = below.any(axis=1), below.argmax(axis=1), np.arange(len(charge))
+    here = charge[every, first]
+    before = np.where(first == 0, bank.start, charge[every, np.maximum(first - 1, 0)])
+    with np.errstate(all="ignore"):
+        share = np.where(before > here, (before - bank.floor) / (before - here), 0.0)
+        reached = begun_h[first] + np.maximum(0.0, share) * step_h[first]
+        mean = (drain * step_h).sum(axis=1) / bank.hours
+        left = np.where(mean > 0, (charge[:, -1] - bank.floor) * bank.capacity_ah / mean, np.inf)
+    return np.where(short, reached - bank.end_h, left)
+
+
+def _stay(design: Design) -> Stay | None:
+    return next(iter(battery_stays(design)), None)
+
+
+def _air_c(design: Design, stay: Stay) -> float | None:
+    return design.site.coldest if stay.ambient is None else stay.ambient
+
+
+def _lacks(design: Design) -> tuple[Any, ...]:
+    return (night.missing(design, _stay(design)) is not None,)
+
+
+def _times(design: Design) -> tuple[Stretch, ...]:
+    stay = _stay(design)
+    return () if stay is None else stretches(design, stay)
+
+
+def _curve(design: Design) -> Curve:
+    if design.battery is None:
+        return np.array([0.0, 1.0]), np.zeros(2)
+    rows = table("battery_ocv").where(chemistry=design.battery.chemistry)
+    socs, volts = rows.floats("soc"), rows.floats("ocv_v")
+    order = np.argsort(socs)
+    return socs[order], volts[order] * design.battery.blocks
+
+
+def _bank(design: Design) -> tuple[Any, ...]:
+    battery, stay = design.battery, _stay(design)
+    if battery is None or stay is None:
+        return (None,) * 9
+    air = _air_c(design, stay)
+    factor = 1.0 if air is None else cells.temperature_factor(battery, air)
+    return (
+        effective_capacity_ah(battery.bank_ah, factor, battery.age),
+        battery.bank_ah,
+        battery.hour_rate,
+        table("battery_peukert").number("exponent", chemistry=battery.chemistry),
+        floor_of(battery),
+        battery.start_charge,
+        battery.age,
+        stay.start + stay.hours,
+        stay.hours,
+    )
+
+
+def _fill(design: Design) -> tuple[Any, ...]:
+    """Current of the charger, what the cold lets in, efficiency, time constant of the tail, greatest rate."""
+    battery, charger, stay = design.battery, design.charger, _stay(design)
+    air = None if stay is None else _air_c(design, stay)
+    if battery is None or charger is None or air is None:
+        return None, 0.0, 1.0, 1.0, 1.0
+    return (
+        charger.current,
+        cells.acceptance(battery, air),
+        cells.limits(battery, "coulombic_efficiency"),
+        cells.limits(battery, "tail_tau_h"),
+        cells.limits(battery, "charge_rate_per_h"),
+    )
+
+
+def _warm(design: Design) -> tuple[float, ...]:
+    feeder = 0.0 if design.feeder is None else warm_c(design, design.feeder.insulation)
+    return (feeder, *(warm_c(design, circuit.insulation) for circuit in design.circuits_of("dc")))
+
+
+def _standing(design: Design) -> tuple[Any, ...]:
+    """Coldest air and the coldest to charge in, the charger's current and its limit, whether it gasses, unvented."""
+    battery, charger, stay, vented = design.battery, design.charger, _stay(design), design.safety.battery_vented
+    if battery is None or stay is None:
+        return (None,) * 6
+    lowest = cells.limits(battery, "charge_min_c")
+    return (
+        night.coldest_c(design, _air_c(design, stay), lowest),
+        lowest,
+        charger.current if charger else None,
+        cells.limits(battery, "charge_rate_per_h") * battery.bank_ah,
+        cells.limits(battery, "gas_boost_ma_per_ah") > 0,
+        None if vented is None else not vented,
+    )
+
+
+def _duty(design: Design, name: str) -> tuple[float, ...]:
+    stay = _stay(design)
+    return (1.0 if stay is None else running_in(design, design.load(name), stay, _air_c(design, stay)),)
+
+
+def _longest(design: Design) -> tuple[float | None, ...]:
+    return (max((stay.hours for stay in mains_stays(design)), default=None),)
