@@ -234,3 +234,11 @@ def test_keep_of_a_design_without_a_file_says_so(demo, bench_of, press):
     press(bench, "keep")
     assert "not read from a file" in bench.said
     assert bench.design.battery.capacity == 200.0
+
+
+def test_a_page_hears_of_the_ends_of_a_slider_before_its_value(demo, bench_of):
+    """It takes what it is told one after the other; a value put on the old ends would be clipped and sent back."""
+    for name in MOVES:
+        for control in bench_of(name, demo).controls.values():
+            if hasattr(control.widget, "min"):
+                assert list(control.widget.get_state(["value", "max", "min"]))[-1] == "value"

@@ -181,12 +181,14 @@ NUMBERS = {
         lambda m, x: roof.bow_shear("The bow under a", m, None if x is None else x / 0.6), "fix", "at most", 114e6
     ),
     "trimmer-stress": Case(lambda m, x: roof.trimmer_stress("a", m, x), "fix", "at most", 189.8e6),
-    "person-on-roof": Case(lambda m, x: roof.person_on_roof("the roof", m, x), "note", "at most", 189.8e6),
+    "person-on-roof": Case(lambda m, x: roof.person_on_roof("A person standing", m, x), "note", "at most", 189.8e6),
     "bow-cut": Case(lambda m, _: roof.bows_cut("a", m), "note", "at most", 0.0, fixed=True),
     "roof-bolts-hold": Case(lambda m, x: roof.bolts_hold("a", m, x), "fix", "at most", 68.0),
     "opening-over-edge": Case(lambda m, _: roof.over_edge("a", m), "fix", "at least", 0.0, fixed=True),
     "wall-too-thin": Case(lambda m, x: roof.too_thin("a", m, x), "fix", "at least", 0.03175),
     "wall-too-thick": Case(lambda m, x: roof.too_thick("a", m, x), "fix", "at most", 0.04445),
+    "roof-too-thin": Case(lambda m, x: roof.roof_too_thin("a", m, x), "fix", "at least", 0.0254),
+    "roof-too-thick": Case(lambda m, x: roof.roof_too_thick("a", m, x), "fix", "at most", 0.0762),
     "test-sheet-measured": Case(lambda m, x: closing.all_measured("a part", m, x), "stop", "at least", 12.0),
     "reading-outside-its-band": Case(lambda m, _: closing.within_band("a part", m), "stop", "at most", 0.0, fixed=True),
     "second-way-out": Case(lambda m, _: roof.ways_out(m), "stop", "at least", 2.0, fixed=True),
@@ -232,6 +234,7 @@ CLAIMS: dict[str, tuple[Callable[[bool | None], Finding], str]] = {
     "generator-start-stalls": (lambda wrong: engine.start_stalls('load "a"', wrong), "fix"),
     "bow-cut-without-headers": (lambda wrong: roof.cut_without_headers("a", wrong), "fix"),
     "opening-in-the-way": (lambda wrong: roof.in_the_way('"a" and "b" overlap', wrong), "fix"),
+    "lid-in-the-wind": (lambda wrong: roof.lid_in_the_wind("a", wrong), "fix"),
     "opening-in-the-rain": (lambda wrong: roof.in_the_rain("a", wrong), "note"),
     "iec-mains-practice": (lambda wrong: plugs.iec_practice("mains side", wrong), "note"),
 }

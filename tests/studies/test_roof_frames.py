@@ -194,8 +194,10 @@ def test_the_worst_bow_of_the_demo_by_hand(demo: tl.Design) -> None:
     assert sag.limit == pytest.approx(84 / 180 * INCH)
     trimmer = 42 * G / 2 * (24 / 4 - 14 / 8) * INCH
     assert answer.value("trimmer") == pytest.approx(3 * trimmer / modulus)
-    person = 250 * LB * G * span / 4 + per_m * span**2 / 8
-    assert answer.value("person") == pytest.approx(person / modulus), "standing still"
+    standing = 250 * LB * G * span / 4 + per_m * span**2 / 8 + force * arm
+    assert answer.value("person") == pytest.approx(standing / modulus), "standing still, beside the cooler"
+    kneeling = standing - 250 * LB * G / 2 * 0.15
+    assert answer.value("kneeling") == pytest.approx(kneeling / modulus), "half on each knee, 0.3 m apart"
     fan = tl.study("roof", demo, opening="roof fan")
     hung = 6 * G / 4 + per_m * arm / 2 / 2
     assert fan.value("stress") == pytest.approx(3 * two_forces(hung, arm, span, per_m) / modulus, rel=1e-9)
@@ -209,6 +211,24 @@ def test_the_person_by_hand() -> None:
     assert held == pytest.approx((80 * G * 2 / 8 + PER_M * 4 / 12) / MODULUS)
     assert tl.study("roof", box([], {"ends": ["0 %", "100 %"]})).value("person") == pytest.approx(rests)
     assert tl.study("roof", box([], {"shock": 5})).value("person") == pytest.approx(rests), "nobody kneels on the road"
+
+
+def test_a_person_keeps_off_a_bow_that_is_cut() -> None:
+    """Its neighbours get what its ends lean on the trimmers with, so they are the worse: by statics, pinned."""
+    open_roof, framed = box([]), box([unit("hatch", 1.25, 20.0, headers=True)])
+    (one,) = result_of(framed).carried.values()
+    assert one.cut == (1.25,)
+    hung = [(float(push[0]), float(push[1])) for n, push in enumerate(one.leans_n) if n not in (2,) and push[0] > 0]
+    worst = max(sum(push) for push in hung)
+    arm = 1.0 - 0.2  # of the trimmers from the wall
+    more = tl.study("roof", framed).value("person") - tl.study("roof", open_roof).value("person")
+    assert more == pytest.approx(worst / 2 * arm / MODULUS, rel=1e-6) and worst > 0
+
+
+def test_kneeling_is_kinder_than_standing(demo: tl.Design) -> None:
+    for mass in ("60 lb", "250 lb", "400 lb"):
+        answer = tl.study("roof", demo.replace("roof.person", mass))
+        assert answer.value("kneeling") < answer.value("person")
 
 
 def test_bolts_by_hand() -> None:

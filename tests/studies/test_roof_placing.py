@@ -92,12 +92,18 @@ def crossed(opening: dict[str, Any], *points: tuple[float, float, float]) -> lis
 
 @pytest.mark.parametrize(("wall", "y"), WALLS)
 def test_a_raceway_through_a_hole(wall: str, y: float) -> None:
-    """Along the wall at 1.0 m; the hole reaches 0.2 m down and up from its middle."""
-    said = ['"one" is cut through the raceway "trim"']
-    for height, met in ((1.0, True), (1.195, True), (1.205, False), (0.805, True), (0.795, False)):
+    """Along the wall at 1.0 m; the hole reaches 0.2 m down and up from its middle, its flange 0.02 m more."""
+    cut, screwed = (
+        ['"one" is cut through the raceway "trim"'],
+        ['"one" is screwed through its flange into the raceway "trim"'],
+    )
+    heights = ((1.0, cut), (1.195, cut), (1.205, screwed), (1.215, screwed), (1.225, []), (0.805, cut), (0.785, screwed),
+               (0.775, []))  # fmt: skip
+    for height, said in heights:
         found = crossed(window("one", 1.5, height, wall=wall), (0.2, y, 1.0), (2.8, y, 1.0))
-        assert found == (said if met else []), height
-    for x, met in ((2.995, True), (3.005, False)):
+        assert found == said, height
+    assert crossed(window("one", 1.5, 1.205, wall=wall, flange=None), (0.2, y, 1.0), (2.8, y, 1.0)) == []
+    for x, met in ((3.015, True), (3.025, False)):
         sunk = window("one", 1.5, 1.0, wall=wall)
         assert bool(crossed(sunk, (x - 1.3, y, 0.1), (x - 1.3, y, 1.9))) is met, "down the wall, beside the hole"
 
@@ -116,14 +122,14 @@ def test_a_raceway_that_ends_in_the_hole_feeds_what_sits_there() -> None:
     assert crossed(hatch, (0.2, 1.0, 1.95), (1.5, 1.0, 1.95)) == []
     assert crossed(hatch, (1.31, 1.0, 1.95), (2.8, 1.0, 1.95)) == []
     assert crossed(hatch, (1.29, 1.0, 1.95), (2.8, 1.0, 1.95)) != [], "it ends a centimetre before the hole"
-    assert crossed(hatch, (0.2, 1.0, 1.95), (1.29, 1.0, 1.95)) == []
+    assert crossed(hatch, (0.2, 1.0, 1.95), (1.27, 1.0, 1.95)) == [], "it ends before the flange"
 
 
 def test_a_raceway_across_a_corner_of_the_hole() -> None:
     """A slant from (1.0, y) to (2.0, y + 1.0) passes the corner at (1.3, 1.2) where y + 0.3 is below 1.2."""
     for y, met in ((0.89, True), (0.91, False)):
         found = placing.conflicts(
-            box([hole("hatch", 1.5, 1.0)], raceway=[raceway((1.0, y, 1.95), (2.0, y + 1.0, 1.95))])
+            box([hole("hatch", 1.5, 1.0, flange="0 mm")], raceway=[raceway((1.0, y, 1.95), (2.0, y + 1.0, 1.95))])
         )
         assert bool(found) is met, y
         if met:
@@ -145,11 +151,13 @@ def opens_into(opening: dict[str, Any], at: tuple[float, float, float], size: tu
 
 
 def test_a_cabinet_behind_an_opening() -> None:
-    """0.5 m wide and deep, 1 m high: along to 1.5 m; the hole begins at its middle less 0.2 m."""
+    """0.5 m wide and deep, 1 m high: along to 1.5 m; the hole begins at its middle less 0.2 m, its ring 0.02 m before."""
     said = ['"one" opens into the cabinet "cupboard"']
-    for x, met in ((1.695, True), (1.705, False), (0.795, False), (0.805, True)):
-        assert opens_into(window("one", x, 0.5), (1.0, 0.0, 0.0), (0.5, 0.5, 1.0)) == (said if met else []), x
-    for height, met in ((1.195, True), (1.205, False)):
+    ring = ['"one" has no room inside for its clamp ring beside the cabinet "cupboard"']
+    places = ((1.695, said), (1.705, ring), (1.715, ring), (1.725, []), (0.795, ring), (0.775, []), (0.805, said))
+    for x, told in places:
+        assert opens_into(window("one", x, 0.5), (1.0, 0.0, 0.0), (0.5, 0.5, 1.0)) == told, x
+    for height, met in ((1.215, True), (1.225, False)):
         assert bool(opens_into(window("one", 1.2, height), (1.0, 0.0, 0.0), (0.5, 0.5, 1.0))) is met, height
     for y, met in ((0.14, True), (0.16, False)):
         assert bool(opens_into(window("one", 1.2, 0.5), (1.0, y, 0.0), (0.5, 0.5, 1.0))) is met, "away from the wall"

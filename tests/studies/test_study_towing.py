@@ -268,6 +268,24 @@ def test_the_working_leads_to_the_numbers(demo: tl.Design) -> None:
     assert values["On the coupler"] == pytest.approx(answer.value("tongue_kg"))
     assert values["On the wheels"] == pytest.approx(answer.value("wheels_kg"))
     assert values["To be held"] == pytest.approx(0.435 * 180 * LB)
+    heaviest = max(answer.picture.wheels, key=lambda wheel: wheel.load_kg)
+    assert values["Air that a wheel needs"] == pytest.approx(check(answer, "tyre-pressure").limit)
+    assert values["What a tyre carries at its air"] == pytest.approx(heaviest.rating_kg)
+
+
+def test_the_working_of_the_straps_leads_to_what_holds(demo: tl.Design) -> None:
+    """The heaviest thing that is held: straps over it press down, and friction holds it; straps to it pull."""
+    for way, titles in (("over", {"Straps pressing down": "downward", "Friction under what is pressed down": "forward"}),
+                        ("direct", {"Straps along the floor": "forward", "Straps pressing down": "downward"})):  # fmt: skip
+        keys = {"straps": 2, "strap_limit": "500 lb", "strap_angle": 30, "strap_way": way}
+        raw = copy.deepcopy(dict(demo.raw))
+        raw["cargo"] = [item("crate", 400, 4, **keys)]
+        answer = tl.study("towing", tl.design_from(raw))
+        values = {step.title: step.value for step in answer.working}
+        told = held_by(demo, **keys)
+        for title, direction in titles.items():
+            assert values[title] / LB == pytest.approx(told[direction]), (way, title)
+        assert values["Tie-downs together"] / LB == pytest.approx(told["aggregate"])
 
 
 def test_a_thing_that_is_not_aboard_is_answered_in_a_sentence(demo: tl.Design) -> None:

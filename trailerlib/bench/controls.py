@@ -47,6 +47,27 @@ class Control:
                 self.widget.value = value
 
 
+class _EndsFirst:
+    """The page takes what it is told one by one: a value put on the old ends is clipped, and said to be moved."""
+
+    def get_state(self, key: Any = None, drop_defaults: bool = False) -> dict[str, Any]:
+        """What the page is told, the value last."""
+        state = super().get_state(key, drop_defaults)  # type: ignore[misc]
+        return dict(sorted(state.items(), key=lambda told: told[0] in ("value", "index")))
+
+
+class FloatSlider(_EndsFirst, widgets.FloatSlider):
+    """A slider whose ends move with what is looked at."""
+
+
+class IntSlider(_EndsFirst, widgets.IntSlider):
+    """The same over whole numbers."""
+
+
+class SelectionRangeSlider(_EndsFirst, widgets.SelectionRangeSlider):
+    """The same with two ends over a list."""
+
+
 def at(*path: str) -> Callable[[Design], Path]:
     """A path that does not depend on the focus."""
     return lambda design: path
@@ -74,7 +95,7 @@ def slider(
     system : ``us`` or ``metric``
     """
     low, high, step = ends[system]
-    widget = widgets.FloatSlider(
+    widget = FloatSlider(
         value=low,
         min=low,
         max=high,
@@ -120,7 +141,7 @@ def count(
     read : the value
     high : [-] largest value
     """
-    widget = widgets.IntSlider(value=1, min=1, max=high, description=label, layout=_LAYOUT, style=_STYLE)
+    widget = IntSlider(value=1, min=1, max=high, description=label, layout=_LAYOUT, style=_STYLE)
 
     def get(design: Design) -> int | None:
         return None if path(design) is None else read(design) or 1
@@ -198,7 +219,7 @@ def clock_range(
     read : [min] from and to; both alike is never
     put : the changes that a from and a to make
     """
-    widget = widgets.SelectionRangeSlider(
+    widget = SelectionRangeSlider(
         options=[("00:00", 0), ("24:00", DAY_MIN)],
         value=(0, DAY_MIN),
         description=label,

@@ -43,7 +43,7 @@ class RoofBench(Bench):
             slider(
                 "mass",
                 "What sits in it",
-                lambda d: None if self._now(d) is None else ("opening", str(self._opening), "mass"),
+                self._mass_path,
                 self._mass,
                 "mass",
                 {"us": (5.0, 200.0, 5.0), "metric": (2.0, 90.0, 1.0)},
@@ -102,9 +102,14 @@ class RoofBench(Bench):
     def _now(self, design: Design) -> Opening | None:
         return next((o for o in design.openings if o.name == self._opening), None)
 
+    def _mass_path(self, design: Design) -> tuple[str, ...] | None:
+        """Only the roof is bent by what sits in it."""
+        found = self._now(design)
+        return None if found is None or found.wall != "roof" else ("opening", found.name, "mass")
+
     def _mass(self, design: Design) -> float | None:
         found = self._now(design)
-        return None if found is None or found.wall != "roof" else mass_of(design, found)
+        return None if found is None else mass_of(design, found)
 
     def _headers_path(self, design: Design) -> tuple[str, ...] | None:
         return None if self._now(design) is None else ("opening", str(self._opening), "headers")

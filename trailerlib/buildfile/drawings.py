@@ -143,10 +143,12 @@ def _roof(design: Design, answer: Answer) -> dict[str, Drawing]:
             found[key] = Drawing(
                 _for_paper(pictures.from_outside(side, ink="paper")), f"{words} from outside, to scale"
             )
-    thin = next((f.subject for f in answer.findings if f.rule in ("wall-too-thin", "wall-too-thick") and f.limit), None)
+    off = (f for f in answer.findings if f.rule.endswith(("-too-thin", "-too-thick")))
+    thin = next((f.subject for f in off if f.severity != "not checked"), None)
     if thin is not None:
-        clamped = pictures.build_up(study("roof", design, opening=thin), ink="paper")
-        found["clamped"] = Drawing(_for_paper(clamped), f"The wall at {thin}")
+        side = study("roof", design, opening=thin)
+        clamped = pictures.build_up(side, ink="paper")
+        found["clamped"] = Drawing(_for_paper(clamped), f"The {side.picture.build_up.part} at {thin}")
     return found
 
 

@@ -728,7 +728,8 @@ class Opening(Part):
     the skin all round [m], ``shroud`` is what covers it outside, along the first and the second number of ``at`` [m];
     ``made_for`` the thinnest and thickest wall it clamps [m], ``flange_thickness`` that of what is screwed through [m].
     ``bolts`` hold it down, ``bolt_limit`` each [kg]. ``clear`` is what a person can climb through [m].
-    ``headers``: a bow that it cuts is carried by headers between the next bows.
+    ``headers``: a bow that it cuts is carried by headers between the next bows. ``hinge`` is the edge on which its lid,
+    sash or door hangs.
     """
 
     name: Name
@@ -749,6 +750,7 @@ class Opening(Part):
     bolt_limit: Mass | None = None
     clear: tuple[Length, Length] | None = None
     headers: YesNo | None = None
+    hinge: Literal["front", "rear", "top", "bottom", "left", "right"] | None = None
 
     @field_validator("made_for")
     @classmethod

@@ -145,7 +145,7 @@ def _frame(sheet: Sheet, axis: Axis, bottom: float, system: units.System) -> Non
         sheet.line([(axis(value), TOP), (axis(value), bottom)], "grid")
         sheet.text(axis(value), bottom + 14, f"{value:g}", 11, anchor="middle")
     unit = units.unit("stress", system)
-    sheet.text((LEFT + RIGHT) / 2, bottom + 28, f"bending stress on a bad road, {unit}", 11, "ghost", "middle")
+    sheet.text((LEFT + RIGHT) / 2, bottom + 28, f"stress on a bad road, {unit}", 11, "ghost", "middle")
 
 
 def _row(
@@ -171,7 +171,8 @@ def _row(
     if before is not None:
         then = axis(units.outside(before, "stress", system)) - LEFT
         sheet.box(LEFT, middle - half - 2, then, 2 * half + 4, None, "ghost", dash="3 2")
-    share = "–" if abs(row.share) < 0.005 else f"{units.whole(100 * row.share)} %"
+    share = "leans" if row.cut and row.share < 0.005 else "–"
+    share = share if row.share < 0.005 else f"{units.whole(100 * row.share)} %"
     cells = (
         _cell(row.stress_pa, "stress", BOW_STRESS.severity if row.bent_too_far else None, system),
         (share, "ink"),
@@ -208,7 +209,7 @@ def _heading(sheet: Sheet, bows: Sequence[BowCarries], worst: BowCarries, moved:
     legend(sheet, MARGIN, 32, [*told, *([("ghost", "ghost", "before the last move")] if moved else [])])
     heads = (
         ("stress", units.unit("stress", system)),
-        ("carries", "of it"),
+        ("from the", "trimmers"),
         ("sag", units.unit("small length", system)),
     )
     for x, (over, under) in zip(COLUMNS, heads, strict=True):
@@ -222,6 +223,7 @@ def _foot(sheet: Sheet, bows: Sequence[BowCarries], bottom: float, system: units
     may = min(bow.allowed_sag_m for bow in bows)
     words = f"allowed {units.show(may, 'small length', system)}"
     sheet.text(COLUMNS[2], bottom + 14, words, 11, "stop", "end", bold=True)
-    sheet.text(COLUMNS[2], bottom + 28, "of it: of what the trimmers hand on", 10, "ghost", "end")
+    words = "% of what they hand on" + ("; a cut bow leans" if any(bow.cut for bow in bows) else "")
+    sheet.text(COLUMNS[2], bottom + 28, words, 10, "ghost", "end")
     for number, line in enumerate(broken(f"stress allowed: {BOW_STRESS.clause}", 10, WIDTH - 2 * MARGIN, 2)):
         sheet.text(MARGIN, HEIGHT - 15 + 11 * number, line, 10, "ghost")

@@ -150,7 +150,7 @@ def _hatch(left: float, right: float) -> list[list[tuple[float, float]]]:
 def _bracket(sheet: Sheet, scale: _Scale, told: BuildUp, system: units.System) -> None:
     """From the thinnest to the thickest wall it takes, measured from the outer face."""
     if told.made_for is None:
-        words = "which walls it is made for is not known"
+        words = "its frame comes with it" if told.framed else "what thickness it is made for is not known"
         sheet.text(LEFT, RANGE - 8, words, 12, "ghost")
         return
     thin, thick = (scale(size) for size in told.made_for)
@@ -171,7 +171,7 @@ def _measure(sheet: Sheet, scale: _Scale, told: BuildUp, system: units.System) -
     sheet.line([(LEFT, WALL), (end, WALL)], "ink", 1.4)
     for x in (LEFT, end):
         sheet.line([(x, WALL - 5), (x, WALL + 5)], "ink", 1.4)
-    words = f"wall {units.show(told.thickness, 'small length', system)}"
+    words = f"{told.part} {units.show(told.thickness, 'small length', system)}"
     sheet.text(LEFT - 8, WALL + 4, words, 12, anchor="end", bold=True)
 
 
@@ -248,14 +248,16 @@ def _names(sheet: Sheet, spread: Sequence[tuple[float, _Name]], base: float) -> 
 
 
 def _verdict(told: BuildUp, system: units.System) -> str:
+    if told.framed:
+        return "a door has its own frame, nothing clamps it"
     if told.spacer is None:
         return "not checked"
     size = units.show(abs(told.spacer), "small length", system)
     if told.spacer > 0.0:
         return f"needs a spacer frame of {size} or more"
     if told.spacer < 0.0:
-        return f"the wall is {size} too thick"
-    return "the wall is as thick as it should be"
+        return f"the {told.part} is {size} too thick"
+    return f"the {told.part} is as thick as it should be"
 
 
 def _ruler(sheet: Sheet, scale: _Scale, system: units.System) -> None:

@@ -122,10 +122,10 @@ PERSON = Rule(
     "note",
     "stress",
     "at most",
-    "A person who kneels on one bow bends it to {measured}; {limit} is allowed.",
+    "{subject} on one bow bends it to {measured}; {limit} is allowed.",
     "Nobody on the roof without planks that lie across several bows; better work from a ladder or through the hole.",
-    "it needs the bows (roof) and who may kneel there (roof.person)",
-    f"a load at the middle of one bow, without shock: {PRACTICE}",
+    "it needs the bows (roof) and who may be on them (roof.person)",
+    f"all on the middle of the most loaded bow, on one foot or on two knees 12 in apart, standing still: {PRACTICE}",
     PRACTICE,
 )
 
@@ -136,7 +136,7 @@ def person_on_roof(subject: str, stress_pa: float | None, allowed_pa: float | No
 
     Parameters
     ----------
-    subject : which roof
+    subject : a person, and how
     stress_pa : [Pa]
     allowed_pa : [Pa]
     """
@@ -326,6 +326,83 @@ def too_thick(subject: str, thick_m: float | None, thickest_m: float | None) -> 
     thickest_m : [m] that it takes
     """
     return judge(TOO_THICK, subject, thick_m, thickest_m)
+
+
+ROOF_TOO_THIN = Rule(
+    "roof-too-thin",
+    "fix",
+    "small length",
+    "at least",
+    "{subject}: from skin to ceiling the roof is {measured} thick here; it clamps {limit} at least.",
+    "Make a spacer frame for the inside; the sizes are in the list of frames.",
+    "it needs the layers of the roof and what it is made for (opening.made_for)",
+    "the maker's range, as the design gives it",
+    "computed",
+)
+
+
+@enforces(ROOF_TOO_THIN)
+def roof_too_thin(subject: str, thick_m: float | None, thinnest_m: float | None) -> Finding:
+    """Thickness of the roof, skin to ceiling, against the thinnest that a fan or cooler clamps.
+
+    Parameters
+    ----------
+    subject : which opening
+    thick_m : [m] of all layers
+    thinnest_m : [m] that it takes
+    """
+    return judge(ROOF_TOO_THIN, subject, thick_m, thinnest_m)
+
+
+ROOF_TOO_THICK = Rule(
+    "roof-too-thick",
+    "fix",
+    "small length",
+    "at most",
+    "{subject}: from skin to ceiling the roof is {measured} thick here; its ring inside reaches {limit} at most.",
+    "Order a deeper ring (garnish) for the inside, or thin foam and ceiling round the hole until it reaches.",
+    "it needs the layers of the roof and what it is made for (opening.made_for)",
+    "the maker's range, as the design gives it",
+    "computed",
+)
+
+
+@enforces(ROOF_TOO_THICK)
+def roof_too_thick(subject: str, thick_m: float | None, thickest_m: float | None) -> Finding:
+    """Thickness of the roof, skin to ceiling, against how far the ring inside of a fan or cooler reaches.
+
+    Parameters
+    ----------
+    subject : which opening
+    thick_m : [m] of all layers
+    thickest_m : [m] that it takes
+    """
+    return judge(ROOF_TOO_THICK, subject, thick_m, thickest_m)
+
+
+LID = Rule(
+    "lid-in-the-wind",
+    "fix",
+    "",
+    "at most",
+    "{subject} does not hang on its front edge: on the road wind gets under it and drives rain in.",
+    "Turn it round so that it hangs on the edge toward the nose and opens to the rear.",
+    "it is not said on which edge it hangs (opening.hinge)",
+    f"what opens into the wind is torn open: {PRACTICE}",
+    PRACTICE,
+)
+
+
+@enforces(LID)
+def lid_in_the_wind(subject: str, wrong: bool | None) -> Finding:
+    """Whether a lid or door opens into the wind of the road.
+
+    Parameters
+    ----------
+    subject : which opening
+    wrong : so, not so, or not known
+    """
+    return claim(LID, subject, wrong)
 
 
 WAYS_OUT = Rule(

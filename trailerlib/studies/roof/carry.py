@@ -140,12 +140,42 @@ def _own(framing: Framing, number: int, others: Sequence[Carrying]) -> Loads:
     return own
 
 
-def person_pa(design: Design, framing: Framing) -> float | None:
-    """Stress of one bow with a person on its middle [Pa], standing still; None where nobody is said to kneel there."""
+KNEES_M = 0.3  # from knee to knee; common practice, no source
+
+
+@dataclass(frozen=True)
+class Person:
+    """Stress of the bow that a person bends most [Pa], standing on its middle and kneeling on it."""
+
+    standing_pa: float
+    kneeling_pa: float
+
+
+def person_on(design: Design, framing: Framing, carried: Sequence[Carrying]) -> Person | None:
+    """Stress of the worst whole bow with a person on its middle, the trailer standing; None where nobody is said to be.
+
+    Parameters
+    ----------
+    design : the design
+    framing : the bows
+    carried : what hangs on them
+    """
     if design.roof.person is None or not framing.at_m:
         return None
-    on = framing.own.plus(np.array([design.roof.person * G_M_S2]), np.array([framing.span_m / 2]))
-    moment = beam.largest(framing.bow(np.array(framing.ends)), on).moment_nm
+    weight, middle = design.roof.person * G_M_S2, framing.span_m / 2
+    apart = min(KNEES_M / 2, middle)
+    ways = ((np.array([weight]), np.array([middle])),
+            (np.full(2, weight / 2), np.array([middle - apart, middle + apart])))  # fmt: skip
+    cut = {at for one in carried for at in one.cut}
+    whole = [number for number, at in enumerate(framing.at_m) if at not in cut]
+    standing, kneeling = (
+        max((_bent_pa(framing, _own(framing, n, carried).plus(*on)) for n in whole), default=None) for on in ways
+    )
+    return None if standing is None or kneeling is None else Person(standing, kneeling)
+
+
+def _bent_pa(framing: Framing, loads: Loads) -> float:
+    moment = beam.largest(framing.bow(np.array(framing.ends)), loads).moment_nm
     return float(strength.bending_stress_pa(np.max(np.abs(moment)), float(framing.section.modulus_m3), 1.0))
 
 

@@ -36,7 +36,9 @@ def _carried(design: Design, found: Result) -> Iterator[Finding]:
         if opening.kind == "roof cooler":
             yield rules.bolts_hold(name, carry.bolt_pull_kg(design, opening), opening.bolt_limit)
     if design.roof.person is not None or on_roof(design):
-        yield rules.person_on_roof("the roof", found.person_pa, allowed)
+        on = found.person
+        yield rules.person_on_roof("A person kneeling", None if on is None else on.kneeling_pa, allowed)
+        yield rules.person_on_roof("A person standing", None if on is None else on.standing_pa, allowed)
 
 
 def _placed(design: Design, found: Result) -> Iterator[Finding]:
@@ -46,6 +48,8 @@ def _placed(design: Design, found: Result) -> Iterator[Finding]:
         yield rules.over_edge(opening.name, None if bare and room >= 0.0 else room)
         if opening.wall == "nose":
             yield rules.in_the_rain(opening.name, True)
+        if placing.asks_for_hinge(opening):
+            yield rules.lid_in_the_wind(opening.name, placing.hangs_wrong(opening))
         yield from _studs(design, opening)
     for conflict in found.conflicts:
         yield rules.in_the_way(conflict.words, True)
@@ -66,8 +70,9 @@ def _clamped(design: Design) -> Iterator[Finding]:
         if opening.kind == "door":
             continue
         actual, made_for = build_up.thickness_m(design, opening), opening.made_for or (None, None)
-        yield rules.too_thin(opening.name, actual, made_for[0])
-        yield rules.too_thick(opening.name, actual, made_for[1])
+        above = opening.wall == "roof"
+        yield (rules.roof_too_thin if above else rules.too_thin)(opening.name, actual, made_for[0])
+        yield (rules.roof_too_thick if above else rules.too_thick)(opening.name, actual, made_for[1])
 
 
 def _out(design: Design) -> Iterator[Finding]:

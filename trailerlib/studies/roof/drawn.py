@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import Literal
 
 from trailerlib.design.design import Design
 from trailerlib.design.model import Opening
@@ -15,7 +16,9 @@ from trailerlib.studies.roof.result import Result, on_roof
 from trailerlib.studies.roof.words import UNKNOWN
 
 ABOUT = ("opening-over-edge", "bow-cut-without-headers", "bow-cut", "opening-in-the-rain", "bow-stress", "bow-sag",
-         "trimmer-stress", "wall-too-thin", "wall-too-thick")  # fmt: skip
+         "trimmer-stress", "wall-too-thin", "wall-too-thick", "roof-too-thin", "roof-too-thick",
+         "lid-in-the-wind")  # fmt: skip
+THICK = ("wall-too-thin", "wall-too-thick", "roof-too-thin", "roof-too-thick")
 
 
 def picture_of(design: Design, found: Result, checks: Sequence[Finding], focus: Opening | None) -> RoofPicture:
@@ -141,6 +144,11 @@ def _build_up(design: Design, focus: Opening, checks: Sequence[Finding]) -> Buil
     face = build_up.face_at(design, focus)
     if face is None:
         return None
-    said = [f for f in checks if f.rule in ("wall-too-thin", "wall-too-thick") and f.subject == focus.name]
+    said = [f for f in checks if f.rule in THICK and f.subject == focus.name]
     lacks = build_up.missing_m(design, focus)
-    return BuildUp(focus.name, tuple(face.layers or ()), focus.made_for, lacks, worst(said) if said else "not checked")
+    part: Literal["wall", "roof", "door"] = (
+        "roof" if focus.wall == "roof" else "door" if face.name == "door" else "wall"
+    )
+    framed = focus.kind == "door"
+    word = worst(said) if said else "holds" if framed else "not checked"
+    return BuildUp(focus.name, tuple(face.layers or ()), focus.made_for, lacks, word, part, framed)

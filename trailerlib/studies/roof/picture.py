@@ -95,7 +95,7 @@ class BuildUp:
     """What the opening in focus is clamped through, from outside to inside: (material, thickness [m]).
 
     ``made_for`` [m] is the thinnest and thickest it takes, ``spacer`` [m] what has to be added (below zero: taken
-    away), None where either is not known.
+    away), None where either is not known. ``part`` is what it is cut into; a door is ``framed``, nothing clamps it.
     """
 
     name: str
@@ -103,6 +103,8 @@ class BuildUp:
     made_for: tuple[float, float] | None
     spacer: float | None
     word: Severity
+    part: Literal["wall", "roof", "door"] = "wall"
+    framed: bool = False
 
     @property
     def thickness(self) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from trailerlib.design.design import Design
@@ -113,12 +113,19 @@ def _raceways(design: Design) -> Iterator[Conflict]:
         for name, points in behind(design, opening.wall):
             if any(_lies_in(hole(opening), end) for end in (points[0], points[-1])):
                 continue  # it ends there: it feeds what sits in the hole
-            for first, last in itertools.pairwise(points):
-                met = _crossing(hole(opening), first, last)
-                if met is not None:
-                    words = f'"{opening.name}" is cut through the raceway "{name}"'
-                    yield Conflict(opening.name, opening.wall, *met, words, "opening-in-the-way")
-                    break
+            met, screwed = _met(hole(opening), points), _met(flange(opening), points)
+            if met is not None:
+                words = f'"{opening.name}" is cut through the raceway "{name}"'
+                yield Conflict(opening.name, opening.wall, *met, words, "opening-in-the-way")
+            elif screwed is not None:
+                words = f'"{opening.name}" is screwed through its flange into the raceway "{name}"'
+                yield Conflict(opening.name, opening.wall, *screwed, words, "opening-in-the-way")
+
+
+def _met(rect: Rect, points: Sequence[tuple[float, float]]) -> tuple[float, float] | None:
+    """The middle of the first stretch of a way that lies in a rectangle."""
+    crossed = (_crossing(rect, first, last) for first, last in itertools.pairwise(points))
+    return next((met for met in crossed if met is not None), None)
 
 
 def against(design: Design, wall: Wall) -> tuple[tuple[str, float, float, float, float], ...]:
@@ -137,10 +144,14 @@ def against(design: Design, wall: Wall) -> tuple[tuple[str, float, float, float,
 def _cabinets(design: Design) -> Iterator[Conflict]:
     for opening in design.openings:
         for name, *corners in against(design, opening.wall):
-            shared = _overlap(hole(opening), (corners[0], corners[1], corners[2], corners[3]))
+            stands = (corners[0], corners[1], corners[2], corners[3])
+            shared, ring = _overlap(hole(opening), stands), _overlap(flange(opening), stands)
             if shared is not None:
                 words = f'"{opening.name}" opens into the cabinet "{name}"'
                 yield Conflict(opening.name, opening.wall, *_middle(shared), words, "opening-in-the-way")
+            elif ring is not None:
+                words = f'"{opening.name}" has no room inside for its clamp ring beside the cabinet "{name}"'
+                yield Conflict(opening.name, opening.wall, *_middle(ring), words, "opening-in-the-way")
 
 
 def studs(design: Design, wall: Wall) -> tuple[float, ...]:
@@ -167,6 +178,20 @@ def studs_cut(design: Design, opening: Opening) -> tuple[float, ...]:
         return ()
     reach = 0.5 * (opening.size[0] + (face.stud_width or 0.0))
     return tuple(at for at in studs(design, opening.wall) if abs(at - opening.at[0]) < reach - TIGHT_M)
+
+
+def asks_for_hinge(opening: Opening) -> bool:
+    """Whether the wind of the road can get under it: lids on the roof, and what is said to hang on a long wall."""
+    if opening.wall == "roof":
+        return opening.kind in ("roof fan", "hatch", "window")
+    return opening.wall in ("road", "curb") and opening.hinge is not None
+
+
+def hangs_wrong(opening: Opening) -> bool | None:
+    """Whether it opens into the wind: on the rear edge, on the roof on any but the front one; None is not known."""
+    if opening.hinge is None:
+        return None
+    return opening.hinge != "front" if opening.wall == "roof" else opening.hinge == "rear"
 
 
 def _overlap(one: Rect, other: Rect) -> Rect | None:

@@ -17,7 +17,7 @@ class Result:
 
     framing: Framing | None
     carried: dict[str, carry.Carrying]
-    person_pa: float | None
+    person: carry.Person | None
     conflicts: tuple[placing.Conflict, ...]
     frames: tuple[build_up.Frame, ...]
     lacks: tuple[str, ...]
@@ -25,7 +25,7 @@ class Result:
 
 _FRAMINGS: Kept[Framing] = Kept()
 _CARRIED: Kept[carry.Carrying | None] = Kept()
-_PERSONS: Kept[float | None] = Kept()
+_PERSONS: Kept[carry.Person | None] = Kept()
 
 
 def result_of(design: Design) -> Result:
@@ -37,7 +37,8 @@ def result_of(design: Design) -> Result:
     carried = {} if framing is None else _all_carried(design, framing)
     person = None
     if framing is not None:
-        person = _PERSONS.of((framing, design.roof), lambda: carry.person_pa(design, framing))
+        hung = tuple(carried.values())
+        person = _PERSONS.of((framing, design.roof, *hung), lambda: carry.person_on(design, framing, hung))
     return Result(framing, carried, person, placing.conflicts(design), tuple(build_up.frames(design)), lacks)
 
 

@@ -21,7 +21,7 @@ COLUMNS = (
     Column("cuts", "Cuts"),
     Column("room_m", "Room to the edge", "small length"),
     Column("stress", "Of the stress allowed", "fraction"),
-    Column("thick_m", "Wall here", "small length"),
+    Column("thick_m", "Thick here", "small length"),
     Column("made_for", "Made for"),
     Column("spacer_m", "Spacer", "small length"),
 )
@@ -77,7 +77,7 @@ def numbers(found: Result, design: Design, focus: Opening | None) -> Mapping[str
     known = one is not None and one.stress_pa is not None and framing is not None
     stress = max(one.stress_pa) if known and one is not None and one.stress_pa is not None else None
     share = None if one is None else max(one.share)
-    name = "" if focus is None else f" under {focus.name}"
+    name, on = "" if focus is None else f" under {focus.name}", found.person
     return mapping(
         bows=Quantity("Bows", None if framing is None else float(len(framing.at_m)), "count"),
         share=Quantity(f"Share of the busiest bow{name}", share, "fraction"),
@@ -86,11 +86,16 @@ def numbers(found: Result, design: Design, focus: Opening | None) -> Mapping[str
         sag_m=Quantity("Sag standing still", None if one is None else max(one.sag_m), "small length"),
         shear=Quantity("Shear at the wall", None if one is None else one.shear_pa, "stress"),
         trimmer=Quantity("Stress in the trimmers", None if one is None else one.trimmer_pa, "stress"),
-        person=Quantity("With a person on one bow", found.person_pa, "stress"),
+        kneeling=Quantity("With a person kneeling on it", None if on is None else on.kneeling_pa, "stress"),
+        person=Quantity("With a person standing on it", None if on is None else on.standing_pa, "stress"),
         bolt_kg=Quantity(
             "Pull of the worst bolt", None if focus is None else carry.bolt_pull_kg(design, focus), "mass"
         ),
-        thick_m=Quantity("Wall at it", None if focus is None else build_up.thickness_m(design, focus), "small length"),
+        thick_m=Quantity(
+            "Thick there, skin to lining",
+            None if focus is None else build_up.thickness_m(design, focus),
+            "small length",
+        ),
         spacer_m=Quantity(
             "Spacer it needs", None if focus is None else build_up.missing_m(design, focus), "small length"
         ),

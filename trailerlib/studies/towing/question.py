@@ -7,9 +7,7 @@ from collections.abc import Sequence
 from trailerlib.design.design import Design
 from trailerlib.design.errors import DesignError
 from trailerlib.design.model import Trailer
-from trailerlib.physics import balance, tyre
-from trailerlib.physics import restraint as restraint_physics
-from trailerlib.physics.formula import Worked, worked
+from trailerlib.physics import tyre
 from trailerlib.rules import road
 from trailerlib.rules.finding import Finding, Severity, worst
 from trailerlib.studies.answer import Answer
@@ -17,6 +15,7 @@ from trailerlib.studies.towing import hold, tables, words
 from trailerlib.studies.towing.lie import USUAL_FLOOR_M, Lie, axles_of, lie_of, strips_of, tyre_kg
 from trailerlib.studies.towing.masses import aboard
 from trailerlib.studies.towing.result import Box, Force, Strip, Thing, TowingPicture
+from trailerlib.studies.towing.working import working
 
 ORDINAL = ("front", "middle", "rear")
 
@@ -54,7 +53,7 @@ def answer(design: Design, thing: str | None = None, parked: bool = False) -> An
         show_rows=lambda: words.rows(picture, lie),
         checks=tuple(found),
         picture=picture,
-        show_working=lambda: working(design, lie, focus, picture, held),
+        show_working=lambda: tuple(working(design, lie, focus, picture, held)),
         show_beside=lambda: tables.besides(picture, design.trailer, held),
     )
 
@@ -192,38 +191,3 @@ def _wheels(box: Box, lie: Lie | None, rating: float | None) -> list[Force]:
         for name, x, share in zip(_names(len(box.axles)), box.axles, lie.shares, strict=True)
         for side, way, load in (("left", -1, lie.sides_kg[0]), ("right", 1, lie.sides_kg[1]))
     ]
-
-
-def working(
-    design: Design, lie: Lie | None, focus: Strip | None, picture: TowingPicture, held: Sequence[hold.Held]
-) -> tuple[Worked, ...]:
-    """The steps to coupler, wheels and sides, to the place of the thing in focus, and to what a thing asks for."""
-    if lie is None:
-        return ()
-    box, behind = design.trailer, lie.centre[0] - design.trailer.coupler_x
-    about = {"gross_kg": lie.gross_kg, "centre_m": behind, "axle_m": lie.arm_m}
-    steps: list[Worked] = []
-    if box.coupler_scale is not None and box.axle_scale is not None:
-        told = {"wheels_kg": box.axle_scale, "coupler_kg": box.coupler_scale}
-        steps.append(worked(balance.centre_from_scale_m, **told, axle_m=lie.arm_m))
-    steps += [worked(balance.tongue_kg, **about), worked(balance.wheels_kg, **about)]
-    if box.track is not None:
-        across = {"ball_m": box.width / 2, "left_m": (box.width - box.track) / 2, "track_m": box.track}
-        loads = {"coupler_kg": lie.tongue_kg, "wheels_kg": lie.wheels_kg}
-        steps.append(worked(balance.right_wheels_kg, gross_kg=lie.gross_kg, centre_m=lie.centre[1], **loads, **across))
-    heaviest = max(picture.wheels, key=lambda wheel: wheel.load_kg, default=None)
-    if box.tyre_rating is not None and box.tyre_full is not None and heaviest is not None:
-        rated = {"rated_kg": box.tyre_rating, "full_pa": box.tyre_full}
-        steps.append(worked(tyre.needs_pa, load_kg=heaviest.load_kg, **rated))
-        if box.tyre_pressure is not None:
-            steps.append(worked(tyre.carries_kg, pressure_pa=min(box.tyre_pressure, box.tyre_full), **rated))
-    thing = next((t for t in picture.things if focus is not None and t.name == focus.name), None)
-    if thing is not None:
-        own = float(balance.tongue_kg(thing.mass_kg, thing.at[0] - box.coupler_x, lie.arm_m))
-        for share in (road.TONGUE_MOST, road.TONGUE_LEAST):
-            wanted = {"wanted_kg": share * lie.gross_kg, "without_kg": lie.tongue_kg - own, "mass_kg": thing.mass_kg}
-            steps.append(worked(balance.place_for_tongue_m, axle_m=lie.arm_m, **wanted))
-    if held:
-        heaviest = max(held, key=lambda one: one.mass_kg)
-        steps.append(worked(restraint_physics.asked_kg, mass_kg=heaviest.mass_kg, share=hold.share("forward")))
-    return tuple(steps)
