@@ -28,10 +28,12 @@ _HOMES = {
     "worked": "trailerlib.physics.formula",
     "write_build_file": "trailerlib.buildfile",
     "verify_snapshot": "trailerlib.buildfile",
+    "compare_snapshots": "trailerlib.buildfile",
 }
 _ROOMS = ("bench", "buildfile", "design", "physics", "pictures", "reference", "rules", "studies", "units")
 
 if TYPE_CHECKING:
+    from trailerlib.buildfile import compare_snapshots as compare_snapshots
     from trailerlib.buildfile import verify_snapshot as verify_snapshot
     from trailerlib.buildfile import write_build_file as write_build_file
     from trailerlib.design.design import Design as Design

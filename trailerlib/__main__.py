@@ -54,6 +54,10 @@ def _parser() -> argparse.ArgumentParser:
     verify = verbs.add_parser("verify", help="recompute a snapshot and name every difference")
     verify.add_argument("snapshot", help="the snapshot.json of a build file")
     verify.set_defaults(act=_verify)
+    compare = verbs.add_parser("compare", help="say what changed from one snapshot to another, and what it did")
+    compare.add_argument("before", help="the snapshot.json of the earlier build file")
+    compare.add_argument("after", help="the snapshot.json of the later one")
+    compare.set_defaults(act=_compare)
     return parser
 
 
@@ -118,6 +122,14 @@ def _verify(given: argparse.Namespace) -> int:
     if not found:
         print("The snapshot agrees with what is computed now.")
     return DIFFERS if found else AGREES
+
+
+def _compare(given: argparse.Namespace) -> int:
+    from trailerlib.buildfile import compare_snapshots
+
+    found = compare_snapshots(given.before, given.after)
+    print(found.text())
+    return DIFFERS if found.design or found.beside or found.results else AGREES
 
 
 if __name__ == "__main__":

@@ -10,8 +10,13 @@ from typing import Any
 
 import pytest
 
-from trailerlib.buildfile import Difference, snapshot, verify_snapshot
+from trailerlib.buildfile import Difference, binder, snapshot, verify_snapshot
+from trailerlib.buildfile.closing_sheet import filled
+from trailerlib.design.design import Design
 from trailerlib.design.errors import DesignError
+from trailerlib.design.readings import Readings
+from trailerlib.studies import assess
+from trailerlib.studies.closing.sheet import sheet_of
 
 Tree = dict[str, Any]
 Edited = Callable[[Callable[[Tree], None]], list[Difference]]
@@ -52,7 +57,9 @@ def test_it_holds_every_result(kept: Path) -> None:
     assert sorted(tree["results"]) == [
         "closing", "cooling", "generator", "loads", "mains", "night", "roof", "towing", "trip", "wiring",
     ]  # fmt: skip
-    assert set(tree["libraries"]) == {"numpy", "pydantic", "pint"}
+    assert {"numpy", "pydantic", "pint", "scipy"} <= set(tree["libraries"])
+    assert set(tree["code"]) == {"design", "physics", "rules", "studies", "units"}
+    assert set(tree["schedules"]) == {"panel", "fuses", "cut_list", "colours", "spools", "parts"}
     assert {"tables/wire_awg", "catalogue/appliances"} <= set(tree["tables"])
     assert kept.read_bytes() == snapshot.written(tree)
 
@@ -70,7 +77,7 @@ def test_every_single_number_of_the_results_is_guarded(edited: Edited) -> None:
     places: list[Any] = []
 
     def change(tree: Tree) -> None:
-        places.extend(numbers(tree["results"]))
+        places.extend(numbers({key: tree[key] for key in ("results", "schedules", "test_sheet")}))
         for holder, key in places:
             holder[key] = holder[key] * (1 + 1e-9) if holder[key] else 1e-9
 
@@ -126,6 +133,52 @@ def test_an_honest_old_snapshot_says_what_moved_under_it(edited: Edited, part: s
     found = edited(change)
     assert {d.cause for d in found} == {cause}
     assert {d.where for d in found} >= {"results.night.numbers.used_ah.value"} and len(found) == 2
+
+
+def test_a_changed_room_of_the_workbook_is_named_where_a_result_differs_and_only_there(edited: Edited) -> None:
+    def comment(tree: Tree) -> None:
+        tree["code"]["physics"] = "older"
+        honest(tree)
+
+    assert edited(comment) == []
+
+    def number(tree: Tree) -> None:
+        comment(tree)
+        tree["results"]["night"]["numbers"]["used_ah"]["value"] += 1.0
+        honest(tree)
+
+    found = {d.where: (d.cause, d.by) for d in edited(number)}
+    assert found["results.night.numbers.used_ah.value"] == ("workbook changed", ("physics",))
+    assert found["code.physics"] == ("workbook changed", ())
+
+
+def test_the_table_that_changed_is_named_beside_what_it_did(edited: Edited) -> None:
+    def change(tree: Tree) -> None:
+        tree["tables"]["tables/wire_awg"] = "older"
+        tree["schedules"]["cut_list"]["rows"][0]["cut_m"] += 0.1
+        honest(tree)
+
+    (row,) = [d for d in edited(change) if d.where.startswith("schedules.")]
+    assert (row.where, row.cause, row.by) == (
+        "schedules.cut_list.rows.M1 +.cut_m", "table changed", ("tables/wire_awg",),
+    )  # fmt: skip
+    assert row.text().endswith("(table changed: tables/wire_awg)")
+
+
+def test_earlier_formats_are_still_read_and_guarded(demo: Design, tmp_path: Path) -> None:
+    file = tmp_path / "snapshot.json"
+    sheet = filled(sheet_of(demo), Readings())
+    text = binder.design_text(demo)
+    for tree in (
+        snapshot.snapshot(demo, assess(demo), text, "2026-01-31"),
+        snapshot.snapshot(demo, assess(demo, {}), text, "2026-01-31", sheet),
+    ):
+        assert tree["format"] in (1, 2) and "schedules" not in tree
+        file.write_bytes(snapshot.written(tree))
+        assert verify_snapshot(file) == []
+        tree["results"]["night"]["numbers"]["used_ah"]["value"] += 1e-6
+        file.write_bytes(snapshot.written(tree))
+        assert [d.where for d in verify_snapshot(file)] == ["results.night.numbers.used_ah.value"]
 
 
 def test_a_changed_comment_and_a_changed_fingerprint_are_found(edited: Edited) -> None:

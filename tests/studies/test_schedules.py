@@ -165,6 +165,14 @@ def test_prices_say_who_said_them() -> None:
     assert parts.numbers["invented"].value == pytest.approx(invented)
 
 
+@pytest.mark.parametrize("name", SHIPPED)
+def test_every_part_stands_on_one_line(name: str) -> None:
+    parts = [row["part"] for row in of(design(name))["parts"].rows]
+    assert len(parts) == len(set(parts))
+    cords = [row for row in of(design("fen-survey"))["parts"].rows if row["part"] == "cord, 10 AWG, 25 ft"]
+    assert [(row["count"], row["use"]) for row in cords] == [(2, "shore; generator")]
+
+
 def test_what_is_not_known_is_said_and_never_left_out_in_silence() -> None:
     def bare(raw: dict[str, Any]) -> None:
         raw.pop("raceway")

@@ -9,11 +9,12 @@ from typing import TYPE_CHECKING, Any
 from trailerlib.buildfile.compare import Difference
 
 if TYPE_CHECKING:
+    from trailerlib.buildfile.two_snapshots import compare_snapshots
     from trailerlib.buildfile.verify import verify_snapshot
     from trailerlib.design.design import Design
     from trailerlib.design.reading import Readings
 
-__all__ = ["Difference", "verify_snapshot", "write_build_file"]
+__all__ = ["Difference", "compare_snapshots", "verify_snapshot", "write_build_file"]
 
 
 def write_build_file(
@@ -45,7 +46,11 @@ def write_build_file(
 
 
 def __getattr__(name: str) -> Any:
-    """``verify_snapshot`` is loaded when it is first asked for, as it needs every study."""
+    """What needs every study is loaded when it is first asked for."""
+    if name == "compare_snapshots":
+        from trailerlib.buildfile.two_snapshots import compare_snapshots
+
+        return compare_snapshots
     if name == "verify_snapshot":
         from trailerlib.buildfile.verify import verify_snapshot
 

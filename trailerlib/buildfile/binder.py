@@ -17,6 +17,7 @@ from trailerlib.design.errors import DesignError
 from trailerlib.design.readings import Readings, as_text, read_readings
 from trailerlib.studies import assess
 from trailerlib.studies.closing.sheet import sheet_of
+from trailerlib.studies.schedules import schedules
 from trailerlib.units import shorten
 
 FILES = {
@@ -68,13 +69,14 @@ def parts(design: Design, date: str, readings: Readings | None = None) -> dict[s
     taken = _beside(design) if readings is None else readings
     sheet = closing_sheet.filled(sheet_of(design), taken)
     assessment = assess(design, taken.values())
+    found_schedules = schedules(design, assessment)
     pictures = drawings.drawings(design, assessment)
     shows = {name: picture.shows for name, picture in pictures.items()}
     text = design_text(design)
     found = {
         "pdf": paper.printed(pages.pages(design, assessment, shows, date, sheet), pictures),
         "spreadsheet": spreadsheet.workbook(assessment, design.title, sheet),
-        "snapshot": snapshot.written(snapshot.snapshot(design, assessment, text, date, sheet)),
+        "snapshot": snapshot.written(snapshot.snapshot(design, assessment, text, date, sheet, found_schedules)),
         "design": text.encode(),
     }
     return {**found, "readings": as_text(taken).encode()} if len(taken) else found

@@ -7,19 +7,27 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Literal
 
-Cause = Literal["design changed", "reading changed", "table changed", "library version", "number altered"]
+Cause = Literal[
+    "design changed", "reading changed", "table changed", "library version", "workbook changed", "number altered"
+]
+NAMES = ("name", "tag", "part", "number")  # what a part of a list goes by
+MOST_NAMED = 4
 CLOSE = 1e-12  # relative; another machine may round the last digit differently
 ABSENT = "nothing"
 
 
 @dataclass(frozen=True)
 class Difference:
-    """One place where a snapshot and its recomputation differ, and why as best as can be told."""
+    """One place where a snapshot and its recomputation differ, and why as best as can be told.
+
+    ``by`` names the tables, libraries or rooms of the workbook that are not what they were.
+    """
 
     where: str
     was: Any
     now: Any
     cause: Cause
+    by: tuple[str, ...] = ()
 
     def text(self) -> str:
         """The difference on one line.
@@ -29,7 +37,9 @@ class Difference:
         str
             Place, what was, what is now, cause.
         """
-        return f"{self.where}: {_short(self.was)} in the snapshot, {_short(self.now)} now ({self.cause})"
+        more = f" and {len(self.by) - MOST_NAMED} more" if len(self.by) > MOST_NAMED else ""
+        by = f": {', '.join(self.by[:MOST_NAMED])}{more}" if self.by else ""
+        return f"{self.where}: {_short(self.was)} in the snapshot, {_short(self.now)} now ({self.cause}{by})"
 
 
 def differences(was: Any, now: Any, where: str = "") -> Iterator[tuple[str, Any, Any]]:
@@ -61,10 +71,11 @@ def _label(old: Any, new: Any, place: int) -> str:
     """A part of a list by its name where it has one, else by its number."""
     for part in (new, old):
         if isinstance(part, dict):
-            if isinstance(part.get("name"), str):
-                return str(part["name"])
             if isinstance(part.get("rule"), str):
                 return f"{part['rule']}[{part.get('subject')}]"
+            name = next((part[key] for key in NAMES if isinstance(part.get(key), str)), None)
+            if name is not None:
+                return str(name)
     return str(place + 1)
 
 

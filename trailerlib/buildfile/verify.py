@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import tomllib
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, cast
 
@@ -15,10 +16,16 @@ from trailerlib.design.errors import DesignError
 from trailerlib.design.readings import Readings, readings_from
 
 LARGEST_BYTES = 50_000_000
+COMPARED = ("project", "libraries", "tables", "code", "results", "test_sheet", "schedules")
+RESULTS = ("results.", "test_sheet.", "schedules.")
+CAUSES: dict[str, Cause] = {
+    "tables": "table changed", "libraries": "library version", "code": "workbook changed",
+    "project": "workbook changed",
+}  # fmt: skip
 STRANGE = "it was not written by this workbook."
 KINDS: dict[str, type] = {
     "hashes": dict, "design": dict, "results": dict, "tables": dict, "libraries": dict, "design_file": str, "date": str,
-    "project": str, "readings": dict, "test_sheet": dict,
+    "project": str, "readings": dict, "test_sheet": dict, "schedules": dict, "code": dict,
 }  # fmt: skip
 
 
@@ -40,25 +47,47 @@ def verify_snapshot(path: str | os.PathLike[str]) -> list[Difference]:
         When the file cannot be read or is no snapshot.
     """
     file = Path(path)
-    kept = _shaped(file, _read(file))
+    kept = read_snapshot(file)
     fresh = _recomputed(file, kept)
     edited = {key for key, value in hashes(kept).items() if kept["hashes"].get(key) != value}
     found = _design(kept) + _rest(kept, fresh, edited)
     return found + _unplaced(kept, edited, {difference.where.split(".")[0] for difference in found})
 
 
+def read_snapshot(file: Path) -> Tree:
+    """A snapshot as it stands in its file, in any format that is still read.
+
+    Parameters
+    ----------
+    file : the snapshot file
+
+    Returns
+    -------
+    dict
+        Plain data with the keys of its format.
+
+    Raises
+    ------
+    DesignError
+        When the file cannot be read or is no snapshot.
+    """
+    return _shaped(file, _read(file))
+
+
 def _recomputed(file: Path, kept: Tree) -> Tree:
     from trailerlib.buildfile.closing_sheet import filled
     from trailerlib.studies import assess
     from trailerlib.studies.closing.sheet import sheet_of
+    from trailerlib.studies.schedules import schedules
 
     readings = None if kept["format"] == WITHOUT_SHEET else _readings(file, kept)
     try:
         design = design_from(kept["design"])
         if readings is None:
             return snapshot(design, assess(design), kept["design_file"], kept["date"])
-        sheet = filled(sheet_of(design), readings)
-        return snapshot(design, assess(design, readings.values()), kept["design_file"], kept["date"], sheet)
+        sheet, assessment = filled(sheet_of(design), readings), assess(design, readings.values())
+        found = schedules(design, assessment) if kept["format"] == FORMAT else None
+        return snapshot(design, assessment, kept["design_file"], kept["date"], sheet, found)
     except RecursionError:
         raise DesignError(f"{file.name}: the design in it is nested too deep; {STRANGE}") from None
     except (ValueError, LookupError, ArithmeticError) as error:
@@ -83,26 +112,29 @@ def _design(kept: Tree) -> list[Difference]:
 
 
 def _rest(kept: Tree, fresh: Tree, edited: set[str]) -> list[Difference]:
-    compared = [key for key in ("project", "libraries", "tables", "results", "test_sheet") if key in kept]
+    compared = [key for key in COMPARED if key in kept]
     pairs = [pair for key in compared for pair in differences(kept[key], fresh[key], key)]
-    parts = {where.split(".")[0] for where, _, _ in pairs}
-    return [
-        Difference(where, was, now, _cause(where.split(".")[0], edited, "tables" in parts)) for where, was, now in pairs
-    ]
+    moved: dict[str, list[str]] = {}
+    if "code" not in edited and not any(where.startswith(RESULTS) for where, _, _ in pairs):
+        pairs = [pair for pair in pairs if not pair[0].startswith("code.")]  # other words, the same numbers
+    for where, _, _ in pairs:
+        part, _, rest = where.partition(".")
+        moved.setdefault(part, []).append(rest)
+    return [Difference(where, was, now, *_cause(where.split(".")[0], edited, moved)) for where, was, now in pairs]
 
 
-def _cause(part: str, edited: set[str], tables_changed: bool) -> Cause:
+def _cause(part: str, edited: set[str], moved: Mapping[str, Sequence[str]]) -> tuple[Cause, tuple[str, ...]]:
+    """Why a place differs, and by what: the nearest cause that can be named, the design first."""
     if part in edited:
-        return "number altered"
-    if part == "tables":
-        return "table changed"
-    if part not in ("results", "test_sheet"):
-        return "library version"
+        return "number altered", ()
+    if part in CAUSES:
+        return CAUSES[part], ()
     if edited & {"design", "design_file"}:
-        return "design changed"
+        return "design changed", ()
     if "readings" in edited:
-        return "reading changed"
-    return "table changed" if tables_changed else "library version"
+        return "reading changed", ()
+    first = next((key for key in ("tables", "libraries") if key in moved), "code")
+    return CAUSES[first], tuple(moved.get(first, ()))
 
 
 def _unplaced(kept: Tree, edited: set[str], named: set[str]) -> list[Difference]:
@@ -157,7 +189,7 @@ def _shaped(file: Path, tree: Any) -> Tree:
     number = tree.get("format") if isinstance(tree, dict) else None
     if isinstance(tree, dict) and "format" in tree and (type(number) is not int or number not in KEYS):
         raise DesignError(
-            f"{file.name}: it is in format {ascii(number)[:20]}; this version reads {WITHOUT_SHEET} and {FORMAT}."
+            f"{file.name}: it is in format {ascii(number)[:20]}; this version reads {WITHOUT_SHEET} to {FORMAT}."
         )
     keys = KEYS[number if isinstance(number, int) else WITHOUT_SHEET]
     missing = [key for key in keys if key not in tree] if isinstance(tree, dict) else list(keys)

@@ -7,7 +7,9 @@ from trailerlib.studies.answer import Assessment
 from trailerlib.studies.schedules import colours, panels, parts, pieces, spools
 from trailerlib.studies.schedules.schedule import Schedule
 
-__all__ = ["Schedule", "schedules"]
+__all__ = ["KEYS", "Schedule", "schedules"]
+
+KEYS = ("panel", "fuses", "cut_list", "colours", "spools", "parts")
 
 
 def schedules(design: Design, assessment: Assessment) -> dict[str, Schedule]:

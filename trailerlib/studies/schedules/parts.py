@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from trailerlib import reference, units
 from trailerlib.design.design import Design
@@ -47,14 +47,24 @@ def parts_list(design: Design, pieces: Sequence[Piece], groups: Sequence[Group],
     groups : the spool plan
     roof : the answer about openings and frames
     """
-    listed = [
+    listed = _merged([
         *_wire(design, groups), *_battery_side(design), *_mains_side(design), *_ends(pieces), *_plugged_in(design),
         *_loads(design), *_openings(design, roof), *_held(design),
-    ]  # fmt: skip
+    ])  # fmt: skip
     rows = [_row(design, part) for part in listed]
     strange = sorted(set(design.prices) - {part.name for part in listed})
     lacks = tuple(f"A price is typed for “{name}”, but no part is called so." for name in strange)
     return Schedule("parts", "Parts list", COLUMNS, tuple(rows), NOTE if rows else "", _sums(rows), lacks)
+
+
+def _merged(parts: Sequence[Part]) -> list[Part]:
+    """Parts of one name on one line."""
+    found: dict[str, Part] = {}
+    for part in parts:
+        first = found.get(part.name)
+        use = part.use if first is None or first.use == part.use else f"{first.use}; {part.use}"
+        found[part.name] = part if first is None else replace(first, count=first.count + part.count, use=use)
+    return list(found.values())
 
 
 def _row(design: Design, part: Part) -> Mapping[str, object]:

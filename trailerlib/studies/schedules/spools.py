@@ -20,7 +20,7 @@ BY_LENGTH_M2 = 13e-6  # 6 AWG and thicker is sold off the roll by the foot or me
 A_SPOOL = 1000  # steps of length count so much more than one spool more: first buy little, then cut into few
 SOLD_BY_M = {"us": 0.3048, "metric": 1.0}
 COLUMNS = (
-    Column("wire", "Wire"), Column("insulation", "Insulation"), Column("colour", "Colour"), Column("spool", "Cut from"),
+    Column("wire", "Wire"), Column("colour", "Colour"), Column("insulation", "Insulation"), Column("spool", "Cut from"),
     Column("pieces", "Pieces, longest first"), TapeColumn("used_m", "Used", "length"),
     TapeColumn("left_m", "Left", "length"), Column("left", "Left", "fraction"),
 )  # fmt: skip
