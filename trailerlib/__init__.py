@@ -27,6 +27,9 @@ _HOMES = {
     "study": "trailerlib.studies",
     "worked": "trailerlib.physics.formula",
     "write_build_file": "trailerlib.buildfile",
+    "write_class_sheet": "trailerlib.buildfile.class_sheet",
+    "write_problem_sheet": "trailerlib.buildfile.problem_sheet",
+    "glossary": "trailerlib.studies.lessons.glossary",
     "verify_snapshot": "trailerlib.buildfile",
     "compare_snapshots": "trailerlib.buildfile",
 }
@@ -36,6 +39,8 @@ if TYPE_CHECKING:
     from trailerlib.buildfile import compare_snapshots as compare_snapshots
     from trailerlib.buildfile import verify_snapshot as verify_snapshot
     from trailerlib.buildfile import write_build_file as write_build_file
+    from trailerlib.buildfile.class_sheet import write_class_sheet as write_class_sheet
+    from trailerlib.buildfile.problem_sheet import write_problem_sheet as write_problem_sheet
     from trailerlib.design.design import Design as Design
     from trailerlib.design.design import design_from as design_from
     from trailerlib.design.errors import DesignError as DesignError
@@ -50,6 +55,7 @@ if TYPE_CHECKING:
     from trailerlib.physics.formula import worked as worked
     from trailerlib.studies import assess as assess
     from trailerlib.studies import study as study
+    from trailerlib.studies.lessons.glossary import glossary as glossary
     from trailerlib.studies.together.words import run_together as run_together
 
 __all__ = [*_HOMES]  # noqa: PLE0604

@@ -17,7 +17,7 @@ WORKBOOK = ROOT / "workbook"
 NOTEBOOKS = sorted(p for p in WORKBOOK.rglob("*.ipynb") if ".ipynb_checkpoints" not in p.parts)
 QUESTIONS = [p for p in NOTEBOOKS if re.match(r"(0[1-9]|10)_", p.name)]
 WIDGET_TAG = "nbval-ignore-output"
-SHOWS = ("tl.bench.",)
+SHOWS = ("tl.bench.", "lesson.")
 LAST = "Nothing went wrong on this page."
 
 # numbers that are no results: distances and shares a standard or a warning gives, and the names of things
@@ -25,9 +25,9 @@ ALLOWED = (
     r"\b20 ft\b",
     r"\bIEC \d{5}(-\d+)?\b",
     r"\b125 %",
-    r"\bL\d\b",
+    r"\bL\d+\b",
     r"^\d+\. ",
-    r"\(\d\d_\w+\.ipynb\)",
+    r"\((\.\./)?\w+\.ipynb\)",
     r"padding:6px 14px;font-size:14px",
 )
 

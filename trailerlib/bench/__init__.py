@@ -19,17 +19,21 @@ _HOMES = {
     "find_the_fault": "trailerlib.bench.fault_hunt",
     "start": "trailerlib.bench.start_page",
     "build": "trailerlib.bench.build_desk",
+    "class_desk": "trailerlib.bench.class_desk",
+    "lesson": "trailerlib.bench.lesson_page",
     "assert_sound": "trailerlib.bench.faults",
 }
 
 if TYPE_CHECKING:
     from trailerlib.bench import charts as charts
     from trailerlib.bench.build_desk import build as build
+    from trailerlib.bench.class_desk import class_desk as class_desk
     from trailerlib.bench.closing_bench import closing as closing
     from trailerlib.bench.cool_bench import cool as cool
     from trailerlib.bench.fault_hunt import find_the_fault as find_the_fault
     from trailerlib.bench.faults import assert_sound as assert_sound
     from trailerlib.bench.generator_bench import generator as generator
+    from trailerlib.bench.lesson_page import lesson as lesson
     from trailerlib.bench.loads_bench import loads as loads
     from trailerlib.bench.mains_bench import mains as mains
     from trailerlib.bench.night_bench import night as night

@@ -85,7 +85,13 @@ def digest(text: str) -> str:
     return hashlib.sha256(text.encode()).hexdigest()
 
 
-def keep(file: Path, origin: Origin | None, revision: int, render: Callable[[str | None, int], str]) -> str:
+def keep(
+    file: Path,
+    origin: Origin | None,
+    revision: int,
+    render: Callable[[str | None, int], str],
+    put_away: bool = True,
+) -> str:
     """Write the next revision of a file; the text before goes into the history.
 
     The file is replaced in one step, so that a power cut leaves the old or the new text, never half. When it has
@@ -97,6 +103,7 @@ def keep(file: Path, origin: Origin | None, revision: int, render: Callable[[str
     origin : which file and which text of it this comes from, None when it is new
     revision : [-] revision in hand
     render : gives the text, from the text on disk (None when there is no file) and the revision to write
+    put_away : whether the text before goes into the history; not needed where a file only ever grows
 
     Returns
     -------
@@ -110,14 +117,16 @@ def keep(file: Path, origin: Origin | None, revision: int, render: Callable[[str
     """
     try:
         with locked(file):
-            return _write(file, origin, revision, render)
+            return _write(file, origin, revision, render, put_away)
     except OSError as error:
         raise DesignError(
             f"{file.name}: it cannot be written ({error.strerror or error}); nothing was changed."
         ) from None
 
 
-def _write(file: Path, origin: Origin | None, revision: int, render: Callable[[str | None, int], str]) -> str:
+def _write(
+    file: Path, origin: Origin | None, revision: int, render: Callable[[str | None, int], str], put_away: bool
+) -> str:
     before = read_text(file) if file.exists() else None
     if before is not None and not _is_current(origin, file, before):
         spare = _free_name(file)
@@ -127,7 +136,7 @@ def _write(file: Path, origin: Origin | None, revision: int, render: Callable[[s
             f"your version is kept beside it as {spare.name}. Open the file again and make the change there."
         )
     text = render(before, revision + 1 if before is not None else revision)
-    if before is not None:
+    if before is not None and put_away:
         _keep_history(file, revision, before)
     replace_file(file, text)
     return text

@@ -1,0 +1,150 @@
+"""Read aloud: short sentences, every word of the trade explained where it first stands, no result typed."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import nbformat
+import pytest
+
+from trailerlib.studies.lessons.book import LESSONS
+from trailerlib.studies.lessons.glossary import TERMS, glossary
+from trailerlib.studies.lessons.lesson import Lesson
+from trailerlib.studies.lessons.slips import HINTS
+
+FOLDER = Path(__file__).parent.parent.parent / "workbook" / "lessons"
+MOST_WORDS, QUARTER_MIN = 25, 15
+# how a term may stand in a sentence: its own form, its plural or singular
+FORMS = {term: rf"(?<![\w-]){re.escape(term.rstrip('s'))}s?(?![\w-])" for term in TERMS}
+HARD = ("power factor", "state of charge", "duty cycle", "impedance", "ampacity", "parasitic", "nominal", "transient")
+HURTS = {
+    "L1": "battery", "L2": "hot", "L3": "burns", "L4": "gas", "L5": "mains", "L6": "mains", "L7": "carbon monoxide",
+    "L8": "mains", "L9": "trailer", "L10": "mains",
+}  # fmt: skip
+each_lesson = pytest.mark.parametrize("one", LESSONS.values(), ids=lambda one: one.key)
+
+
+def cells(one: Lesson) -> list[str]:
+    notebook = nbformat.read(FOLDER / one.notebook, as_version=4)
+    return [cell.source for cell in notebook.cells if cell.cell_type == "markdown"]
+
+
+def plain(markdown: str) -> str:
+    """The words of a text as they are read aloud."""
+    text = re.sub(r"<button.*?</button>", "", markdown, flags=re.S)
+    text = re.sub(r"\[([^\]]+)\]\([^)]+\)", r"\1", text)
+    return re.sub(r"[#>*`]", "", text)
+
+
+def sentences(markdown: str) -> list[str]:
+    """One by one; a heading, an item of a list and a paragraph end one as well."""
+    parts = [part for line in plain(markdown).splitlines() for part in re.split(r"(?<=[.?!:;])\s+", line)]
+    return [part.strip() for part in parts if part.strip()]
+
+
+def in_order(one: Lesson) -> list[str]:
+    """All prose of a lesson in the order in which it is met, without its title and without the links to others."""
+    first, commit, *rest = cells(one)
+    return [first.split("\n", 1)[1], commit, *one.why, one.watch, *rest[:-1], one.rule]
+
+
+def words(text: str) -> int:
+    return len(re.findall(r"[\w'’-]+", text))
+
+
+@each_lesson
+def test_no_sentence_is_longer_than_a_breath(one: Lesson) -> None:
+    for text in in_order(one):
+        for sentence in sentences(text):
+            assert words(sentence) <= MOST_WORDS, sentence
+
+
+@pytest.mark.parametrize("name", HINTS)
+def test_no_hint_either(name: str) -> None:
+    assert all(words(sentence) <= MOST_WORDS for sentence in sentences(HINTS[name]))
+
+
+def test_the_overview_too() -> None:
+    notebook = nbformat.read(FOLDER / "00_lessons.ipynb", as_version=4)
+    text = "\n".join(cell.source for cell in notebook.cells if cell.cell_type == "markdown")
+    for sentence in sentences(text):
+        assert words(sentence) <= MOST_WORDS, sentence
+    for one in LESSONS.values():
+        assert f"[{one.key}: {one.title}]({one.notebook})" in text
+
+
+def test_every_term_is_explained_where_it_first_stands_in_the_course() -> None:
+    course = "\n".join(text for one in LESSONS.values() for text in in_order(one))
+    for term, meaning in TERMS.items():
+        found = re.search(FORMS[term], course, re.I)
+        assert found, f"“{term}” stands in no lesson"
+        here = course[found.start() - 2 : found.end() + 5 + len(meaning)]
+        assert here.lower() == f"**{term}** ({meaning})".lower(), f"“{term}” first stands as: {here}"
+
+
+def test_every_explanation_is_in_the_glossary() -> None:
+    course = "\n".join(text for one in LESSONS.values() for text in in_order(one))
+    explained = {term.lower() for term in re.findall(r"\*\*([\w -]+)\*\* \(", course)}
+    assert explained == set(TERMS)
+    assert all(term in glossary() for term in TERMS)
+
+
+@each_lesson
+def test_no_word_for_engineers_goes_unexplained(one: Lesson) -> None:
+    text = " ".join(in_order(one)).lower()
+    assert [term for term in HARD if term in text and term not in TERMS] == []
+
+
+@each_lesson
+def test_what_is_read_after_the_commit_has_no_number_typed(one: Lesson) -> None:
+    for text in (*one.why, one.watch, one.rule):
+        assert not re.search(r"\d", text), text
+
+
+@each_lesson
+def test_the_beats_are_there_in_their_order(one: Lesson) -> None:
+    notebook = nbformat.read(FOLDER / one.notebook, as_version=4)
+    shown = [cell.source.splitlines()[-1] for cell in notebook.cells if cell.cell_type == "code"]
+    assert shown[0] == "print(lesson.seen)"
+    beats = [line for line in shown if line.startswith("lesson.")]
+    wanted = ["commit", "reveal", "turn", "formula", "transfer", "rule", "practice"]
+    if one.turn is None:
+        wanted.remove("turn")
+    assert beats == [f"lesson.{beat}" for beat in wanted]
+    assert f'tl.bench.lesson("{one.key}")' in "".join(c.source for c in notebook.cells)
+
+
+@each_lesson
+def test_title_rule_and_caution(one: Lesson) -> None:
+    first = cells(one)[0]
+    assert first.startswith(f"# {one.title}\n")
+    assert "\n" not in one.rule and words(one.rule) <= MOST_WORDS
+    caution = next(line for line in first.splitlines() if "**Caution.**" in line)
+    assert HURTS[one.key] in caution.lower()
+
+
+@each_lesson
+def test_a_quarter_of_an_hour(one: Lesson) -> None:
+    """Reading aloud at 120 words a minute takes a part of it; two numbers with a pencil and a slider take the rest."""
+    reading_min = sum(words(plain(text)) for text in in_order(one)) / 120.0
+    assert 1.5 < reading_min < QUARTER_MIN
+
+
+@each_lesson
+def test_the_next_lesson_and_the_way_back(one: Lesson) -> None:
+    last = cells(one)[-1]
+    assert "(00_lessons.ipynb)" in last and "(../00_start.ipynb)" in last
+    following = list(LESSONS.values())[list(LESSONS).index(one.key) + 1 :]
+    if following:
+        assert f"[{following[0].title}]({following[0].notebook})" in last
+
+
+@each_lesson
+def test_nothing_of_an_answer_is_stored_in_the_notebook(one: Lesson) -> None:
+    from trailerlib.design.files import read_design, shipped_trailers
+
+    text = (FOLDER / one.notebook).read_text(encoding="utf-8")
+    problem = one.question(read_design(shipped_trailers()[one.trailer]))
+    assert problem.answer not in text
+    assert one.rule not in text and all(why[:40] not in text for why in one.why)

@@ -1,0 +1,124 @@
+"""Papers for a class: problems and their key as PDF, the class sheet as a CSV that runs nothing."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from pathlib import Path
+
+import pypdf
+import pytest
+
+import trailerlib as tl
+from trailerlib.buildfile.class_sheet import HEADS, class_sheet, safe
+from trailerlib.buildfile.problem_sheet import sheet
+from trailerlib.design.errors import DesignError
+from trailerlib.design.learner import Attempt, Learner, learner_path, save_learner
+from trailerlib.studies.lessons.book import LESSONS, lesson
+
+each_key = pytest.mark.parametrize("key", LESSONS)
+
+
+def text_of(pdf: bytes) -> str:
+    """The words of a PDF on one line, the ligatures and thin spaces of the setting undone."""
+    pages = pypdf.PdfReader(io.BytesIO(pdf)).pages
+    return " ".join(" ".join(page.extract_text() for page in pages).split())
+
+
+def squeezed(text: str) -> str:
+    return re.sub(r"\s+", "", text)
+
+
+@each_key
+def test_every_problem_stands_on_both_sheets_and_its_answer_on_the_key_alone(key: str) -> None:
+    problems = [lesson(key).problem(number) for number in range(1, 13)]
+    to_work_on, answers = (squeezed(text_of(sheet(key, 1, 12, "us", with_))) for with_ in (False, True))
+    for problem in problems:
+        assert squeezed(problem.words) in to_work_on and squeezed(problem.words) in answers
+        assert squeezed(f"{problem.answer} right within") in answers
+        for step in problem.working:
+            assert squeezed(step.title) in answers
+    hidden = [p for p in problems if p.answer not in " ".join(q.words for q in problems)]
+    assert hidden
+    assert not [p.answer for p in hidden if squeezed(p.answer) in to_work_on]
+
+
+def test_the_same_numbers_give_the_same_bytes() -> None:
+    assert sheet("L1", 3, 5, "metric", True) == sheet("L1", 3, 5, "metric", True)
+    assert sheet("L1", 3, 5, "us", True) != sheet("L1", 4, 5, "us", True)
+
+
+def test_the_sheets_are_written_beside_what_is_there(tmp_path: Path) -> None:
+    first = tl.write_problem_sheet(tmp_path / "papers", "L1", 1, 4)
+    assert {name: path.name for name, path in first.items()} == {
+        "problems": "L1 problems 1-4 us.pdf", "answers": "L1 answers 1-4 us.pdf",
+    }  # fmt: skip
+    assert tl.write_problem_sheet(tmp_path / "papers", "L1", 1, 4) == first, "the same bytes need no second file"
+    first["problems"].write_bytes(b"somebody's own")
+    assert tl.write_problem_sheet(tmp_path / "papers", "L1", 1, 4)["problems"].name == "L1 problems 1-4 us-2.pdf"
+    assert first["problems"].read_bytes() == b"somebody's own"
+    assert not list((tmp_path / "papers").glob(".*")), "a temporary file is left"
+
+
+@pytest.mark.parametrize(("key", "first", "count"), [("L99", 1, 4), ("L1", 0, 4), ("L1", 1, 0), ("L1", 1, 400)])
+def test_what_cannot_be_printed_is_said(key: str, first: int, count: int, tmp_path: Path) -> None:
+    with pytest.raises(DesignError) as caught:
+        tl.write_problem_sheet(tmp_path / "papers", key, first, count)
+    assert str(caught.value).endswith(".")
+    assert not (tmp_path / "papers").exists()
+
+
+def rows(text: str) -> list[dict[str, str]]:
+    return list(csv.DictReader(io.StringIO(text)))
+
+
+def test_the_class_sheet_says_what_was_committed() -> None:
+    made = (
+        Attempt("L1", "question", 0.13, 0.26, "V", "slip", "one way", "2026-03-01"),
+        Attempt("L1", "transfer", 0.2, None, "V", "slip", "one way", "2026-03-01"),
+        Attempt("L1", "transfer", 0.44, 0.44, "V", "right", "", "2026-03-02"),
+        Attempt("L1", "7", 1.0, None, "V", "off", "", "2026-03-03"),
+        Attempt("L1", "7", 2.0, 2.0, "V", "right", "", "2026-03-03"),
+        Attempt("L1", "8", 2.0, None, "V", "off", "", "2026-03-03"),
+        Attempt("L2", "question", None, 0.9, "V", "skipped", "", "2026-03-04"),
+    )
+    first, second = rows(class_sheet([Learner("Ann", made)]))
+    assert list(first) == list(HEADS)
+    assert first == {
+        "Learner": "Ann", "Lesson": "L1", "Title": LESSONS["L1"].title, "Said first": "0.13", "Answer": "0.26",
+        "Unit": "V", "Said over answer": "0.5", "Result": "slip", "Slip": "one way", "Transfer tries": "2",
+        "Transfer right": "yes", "Problems tried": "2", "Problems right": "1", "Commonest slip": "one way",
+        "Last day": "2026-03-03",
+    }  # fmt: skip
+    assert (second["Result"], second["Said first"], second["Said over answer"]) == ("skipped", "", "")
+
+
+@pytest.mark.parametrize("name", ["=1+1", "+cmd", "-2", "@SUM(A1)", "'=1"])
+def test_no_name_is_a_formula(name: str) -> None:
+    assert safe(name) == f"'{name}"
+    if not name.startswith("'"):
+        with pytest.raises(DesignError, match="plain text"):
+            Learner(name)
+
+
+def test_a_number_stays_a_number() -> None:
+    (row,) = rows(class_sheet([Learner("Ann", (Attempt("L1", "question", -1.0, 1.0, "V", "off"),))]))
+    assert (row["Said first"], row["Said over answer"]) == ("-1", "-1")
+
+
+def test_a_name_with_commas_quotes_and_lines_stays_one_cell() -> None:
+    (row,) = rows(class_sheet([Learner('Bee, "Ann"', (Attempt("L1", "question", 1.0, 1.0, "V", "right"),))]))
+    assert row["Learner"] == 'Bee, "Ann"'
+
+
+def test_all_files_of_the_folder_are_on_it_and_a_broken_one_is_named(tmp_path: Path) -> None:
+    source = tmp_path / "learners"
+    for name in ("Cy", "Ann"):
+        attempt = Attempt("L1", "question", 1.0, 1.0, "V", "right", "", "2026-03-01")
+        save_learner(Learner(name, (attempt,)), learner_path(name, source))
+    written = tl.write_class_sheet(tmp_path / "papers", source)
+    assert [row["Learner"] for row in rows(written.read_text(encoding="utf-8-sig"))] == ["Ann", "Cy"]
+    learner_path("Dee", source).write_text("name = ", encoding="utf-8")
+    with pytest.raises(DesignError, match=r"dee\.learner\.toml"):
+        tl.write_class_sheet(tmp_path / "papers", source)

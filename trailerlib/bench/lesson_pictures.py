@@ -1,0 +1,29 @@
+"""Which picture goes with the slider of which lesson."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from trailerlib.pictures import night_curve
+from trailerlib.pictures.against_limit import against_limit
+from trailerlib.pictures.lamp_light import lamp_light
+from trailerlib.pictures.warming_wire import warming_wire
+
+_DRAW: dict[str, Callable[[Any], str]] = {
+    "L1": lamp_light,
+    "L2": against_limit,
+    "L3": warming_wire,
+    "L4": night_curve,
+}
+
+
+def draw(key: str, drawn: Any) -> str:
+    """The picture of a lesson as SVG text.
+
+    Parameters
+    ----------
+    key : of the lesson
+    drawn : what its turn hands to the picture
+    """
+    return _DRAW[key](drawn)

@@ -1,0 +1,28 @@
+"""The words of the trade that the lessons explain, each where it first stands in the course."""
+
+from __future__ import annotations
+
+import textwrap
+
+TERMS: dict[str, str] = {
+    "volts": "how hard the electricity is pushed",
+    "amperes": "how much of it flows",
+    "ohms": "how much a thing holds it back",
+    "run": "one-way length of a wire's path",
+    "drop": "voltage lost on the way, there and back",
+    "gauge": "size of the copper; a smaller number is a thicker wire",
+    "fuse": "a thin bridge that melts when too much flows",
+    "insulation": "the plastic that keeps the copper apart from everything else",
+    "short": "plus and minus touching where no load is between them",
+    "amp-hours": "amperes times the hours they can flow",
+}
+
+
+def glossary() -> str:
+    """Every term with its explanation, as text in two columns."""
+    wide = max(map(len, TERMS))
+    lines = []
+    for term, words in TERMS.items():
+        first, *rest = textwrap.wrap(words, 70)
+        lines += [f"{term:<{wide}}  {first}", *(f"{'':<{wide}}  {line}" for line in rest)]
+    return "\n".join(lines)
