@@ -18,6 +18,7 @@ _HOMES = {
     "closing": "trailerlib.bench.closing_bench",
     "find_the_fault": "trailerlib.bench.fault_hunt",
     "start": "trailerlib.bench.start_page",
+    "begin_own": "trailerlib.bench.begin_form",
     "build": "trailerlib.bench.build_desk",
     "class_desk": "trailerlib.bench.class_desk",
     "lesson": "trailerlib.bench.lesson_page",
@@ -26,6 +27,7 @@ _HOMES = {
 
 if TYPE_CHECKING:
     from trailerlib.bench import charts as charts
+    from trailerlib.bench.begin_form import begin_own as begin_own
     from trailerlib.bench.build_desk import build as build
     from trailerlib.bench.class_desk import class_desk as class_desk
     from trailerlib.bench.closing_bench import closing as closing
