@@ -250,3 +250,14 @@ def test_a_guess_that_reads_alike_counts_and_another_does_not(demo):
     assert not planted.is_it("extra resistance/wire of fridge back")
     assert not planted.is_it("extra resistance/fuse of fridge")
     assert not planted.is_it("no such fault")
+
+
+def test_one_reading_is_one_and_no_chance_is_none() -> None:
+    """A chance is never printed as 0 or 100 %, and a single reading is not “all 1 readings”."""
+    design = tl.read_design(tl.shipped_trailers()["fen-survey"])
+    line = next(one for one in sheet_of(design).expected if one.line.stage == "battery" and one.value)
+    assert line.value is not None
+    one = tl.study("closing", design, readings={line.line.key: line.value})
+    assert one.sentence.startswith("The one reading agrees, but ")
+    wrong = tl.study("closing", design, readings={line.line.key: line.value * 0.5})
+    assert wrong.numbers["sound"].text("us") == "under 1 %"

@@ -148,7 +148,7 @@ def save_readings(readings: Readings, design_path: str | os.PathLike[str]) -> Re
     """
     file = readings_path(design_path)
     text = keeping.keep(
-        file, readings.origin, readings.revision, lambda before, revision: as_text(readings, before, revision)
+        file, readings.origin, readings.revision, lambda before, revision: as_text(readings, before, max(1, revision))
     )
     return _from_text(file, text)
 

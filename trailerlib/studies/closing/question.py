@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from trailerlib import units
 from trailerlib.design.design import Design
 from trailerlib.physics import evidence, heating
 from trailerlib.physics.formula import Worked, worked
@@ -85,9 +86,19 @@ def sentence(sheet: Sheet, read: Mapping[str, float], found: Diagnosis, checks: 
             found.candidates[0].sentence if slip else f"{off[0].line.where[:1].upper()}{off[0].line.where[1:]} first."
         )
         return f"Leave the walls open: {len(off)} of {found.readings} readings lie outside their band. {told}"
+    agree = "The one reading agrees" if found.readings == 1 else f"All {found.readings} readings agree"
     if left:
-        return f"All {found.readings} readings agree, but {left} lines are not measured. Leave the walls open."
-    return f"All {found.readings} readings agree with the design: as far as they show, the walls may close."
+        lines = "1 line is" if left == 1 else f"{left} lines are"
+        return f"{agree}, but {lines} not measured. Leave the walls open."
+    return f"{agree} with the design: as far as they show, the walls may close."
+
+
+class Chance(Quantity):
+    """A chance: never shown as 0 or 100 %, which no reading can say."""
+
+    def text(self, system: units.System) -> str:
+        """The chance in words."""
+        return "–" if self.value is None else words.share(self.value)
 
 
 def _numbers(sheet: Sheet, read: Mapping[str, float], found: Diagnosis) -> Mapping[str, Quantity]:
@@ -97,7 +108,7 @@ def _numbers(sheet: Sheet, read: Mapping[str, float], found: Diagnosis) -> Mappi
         lines=Quantity("Lines on the sheet", float(len(sheet.routine)), "count"),
         measured=Quantity("Measured", float(found.readings), "count"),
         outside=Quantity("Outside their band", float(off) if found.readings else None, "count"),
-        sound=Quantity("Chance that all is well", found.healthy_share if found.readings else None, "fraction"),
+        sound=Chance("Chance that all is well", found.healthy_share if found.readings else None, "fraction"),
         joint_heat=Quantity("Heat of the suspected joint at full load", heat, "power"),
     )
 
