@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import itertools
 import time
+from collections import OrderedDict
 from collections.abc import Callable, Sequence
 from typing import Any
 
@@ -12,9 +14,10 @@ from numpy.typing import NDArray
 from trailerlib.design.design import Design
 from trailerlib.design.errors import DesignError
 from trailerlib.studies import reads
-from trailerlib.studies.trade_offs.axes import Floats, Index, Rows, Span, Steps
+from trailerlib.studies.trade_offs.axes import Floats, Index, Path, Rows, Span, Steps
 from trailerlib.studies.trade_offs.watched import Watched, inside
 
+MOST_DESIGNS = 2000  # watched designs that are kept for the next question
 AT_A_TIME = 2048  # candidates worked on at once: what they need stays in the processor's cache
 MOST_ASKED = 60_000  # times one question is asked in one sweep; more would take hours
 DENSE = 20_000_000  # combinations up to which a plain list says where each one's answer is
@@ -31,9 +34,39 @@ class Desk:
     def __init__(self, watched: Watched, go_on: Callable[[], None] = lambda: None) -> None:
         self.watched, self.go_on = watched, go_on
         self.asked = 0
+        self._designs: OrderedDict[tuple[Any, ...], Design] = OrderedDict()
+        self._usual: tuple[Any, ...] | None = None
         self.ends = {
             number: inside(watched, axis) for number, axis in enumerate(watched.axes) if isinstance(axis, Span)
         }
+
+    def design(self, rows: Rows, row: int, marks: Sequence[int]) -> Design:
+        """A watched design that stands for a candidate in what is read of it; the rest as the first candidate has it.
+
+        Questions that read the same axes so are asked of the very same design.
+
+        Parameters
+        ----------
+        rows : the candidates
+        row : [-] number of one of them
+        marks : the axes that are read, as far as is known
+        """
+        own = tuple(at[row].item() for at in rows.at)
+        self._usual = own if self._usual is None else self._usual
+        here = tuple(own[n] if n in marks else usual for n, usual in enumerate(self._usual))
+        found = self._designs.get(here)
+        if found is None:
+            try:
+                found = self.watched.design(self._changes(here))
+            except DesignError:  # valid as it stands, it need not be beside the values of another
+                here, found = own, self.watched.design(self._changes(own))
+            self._designs[here] = found
+            while len(self._designs) > MOST_DESIGNS:
+                self._designs.popitem(last=False)
+        return found
+
+    def _changes(self, places: tuple[Any, ...]) -> dict[Path, Any]:
+        return {axis.path: axis.value(at) for axis, at in zip(self.watched.axes, places, strict=True)}
 
     def span_values(self, number: int, share: Floats) -> Any:
         """Where shares of a range lie in inside units: an array, or one for each number of a list."""
@@ -94,10 +127,10 @@ class Batch:
     alike and it works on every candidate.
     """
 
-    def __init__(self, desk: Desk, work: Callable[[Rows], Floats]) -> None:
-        self.desk, self.work = desk, work
+    def __init__(self, desk: Desk, work: Callable[[Rows], Floats], at_a_time: int = AT_A_TIME) -> None:
+        self.desk, self.work, self.at_a_time = desk, work, at_a_time
         self.reads: tuple[int, ...] = ()
-        self.spent_s, self.done = 0.0, 0
+        self.spent_s, self.done, self._begun = 0.0, 0, False
         self._distinct = Distinct(())
         self._table: Floats | None = None
 
@@ -108,7 +141,8 @@ class Batch:
         ----------
         rows : the candidates
         """
-        if not self.done:
+        if not self._begun:
+            self._begun = True
             self._worked(rows.some(slice(0, 1)))
         while True:
             known = self.reads
@@ -131,10 +165,10 @@ class Batch:
     def _worked(self, rows: Rows) -> Floats:
         """The figures, so many candidates at a time that the processor keeps them at hand."""
         pieces = []
-        for first in range(0, rows.count, AT_A_TIME):
+        for first in range(0, rows.count, self.at_a_time):
             begun = time.perf_counter()
             with reads.heard(passing_on=False) as heard:
-                pieces.append(self.work(rows.some(slice(first, first + AT_A_TIME))))
+                pieces.append(self.work(rows.some(slice(first, first + self.at_a_time))))
             self.spent_s, self.done = self.spent_s + time.perf_counter() - begun, self.done + pieces[-1].shape[1]
             self.desk.go_on()
             if not heard <= set(self.reads):
@@ -154,13 +188,22 @@ class Ask:
 
     ``question`` gets a design and gives a tuple of plain numbers (None is not known) or one thing of any kind, which
     then stands in ``things``. ``wide``: its arithmetic takes arrays where a range is varied, and no branch of it
-    looks at them.
+    looks at them. ``straight`` names ranges in which its numbers are straight lines: they are asked of both ends.
     """
 
     def __init__(
-        self, desk: Desk, name: str, question: Callable[[Design], Any], *, wide: bool = False, thing: bool = False
+        self,
+        desk: Desk,
+        name: str,
+        question: Callable[[Design], Any],
+        *,
+        wide: bool = False,
+        straight: Sequence[str] = (),
+        thing: bool = False,
     ) -> None:
         self.desk, self.name, self.question, self.wide, self.is_thing = desk, name, question, wide, thing
+        self.straight = tuple(straight)
+        self._corners: dict[tuple[float, ...], Ask] = {}
         self.reads: tuple[int, ...] = ()
         self.spent_s, self.done = 0.0, 0
         self._distinct = Distinct(())
@@ -239,6 +282,8 @@ class Ask:
         return number
 
     def _stepped(self, rows: Rows) -> Floats | None:
+        if not self.reads and self._table is not None:
+            return np.broadcast_to(self._table, (len(self._table), rows.count))
         number = self._numbers(rows)
         if number is None:
             return None
@@ -250,6 +295,8 @@ class Ask:
 
     def _wide_of(self, rows: Rows) -> Floats | None:
         """Each combination of the stepped axes at once, with arrays in place of what lies on a range."""
+        if all(self.desk.watched.axes[n].name in self.straight for n in self.ranges):
+            return self._between_corners(rows)
         if not self.wide:
             self._refuse()
         number, _ = Distinct(self._distinct.sizes).number([rows.at[n] for n in self.stepped], rows.count)
@@ -268,11 +315,25 @@ class Ask:
                 found[k, part] = value
         return found
 
+    def _between_corners(self, rows: Rows) -> Floats:
+        """Read between the ends of all ranges, where every number is a straight line in each of them."""
+        parts = []
+        for corner in itertools.product((0.0, 1.0), repeat=len(self.ranges)):
+            at, share = list(rows.at), np.ones(rows.count)
+            for n, end in zip(self.ranges, corner, strict=True):
+                share = share * (rows.at[n] if end else 1.0 - rows.at[n])
+                at[n] = np.full(rows.count, end)
+            ask = self._corners.setdefault(corner, _Corner(self.desk, self.name, self.question))
+            parts.append(share * ask.of(Rows(rows.axes, at)))
+        return np.sum(parts, axis=0)
+
     def _refuse(self) -> None:
-        axes = self.desk.watched.axes
-        raise DesignError(
-            f"{axes[self.ranges[0]].name} is a range, and {self.name} has to be asked anew for every value of it: give "
-            "that axis values to choose from (“evenly”), or leave out what needs it."
+        raise self._refusal(self.ranges[0])
+
+    def _refusal(self, mark: int) -> DesignError:
+        return DesignError(
+            f"{self.desk.watched.axes[mark].name} is a range, and {self.name} has to be asked anew for every value of it: "
+            "give that axis values to choose from (“evenly”), or leave out what needs it."
         )
 
     def _names(self) -> str:
@@ -280,12 +341,27 @@ class Ask:
 
     def _answer(self, rows: Rows, row: int, wide: dict[int, Any]) -> tuple[Any, frozenset[int]]:
         begun = time.perf_counter()
-        design = self.desk.watched.design(rows.changes(row), wide)
+        changed = self.desk.watched
+        design = changed.design(rows.changes(row), wide) if wide else self.desk.design(rows, row, self.reads)
         with reads.heard(passing_on=False) as heard:
-            found = self.question(design)
+            try:
+                found = self.question(design)
+            except (ValueError, TypeError) as error:
+                if not wide:
+                    raise
+                raise self._refusal(next(iter(wide))) from error  # a branch of it looked at an array
         if not self.is_thing:
             found = tuple(np.nan if value is None else value for value in found)
         self.desk.asked += 1
         self.spent_s, self.done = self.spent_s + time.perf_counter() - begun, self.done + 1
         self.desk.go_on()
         return found, frozenset(heard)
+
+
+class _Corner(Ask):
+    """The same question where all that lies on a range is at one of its ends."""
+
+    @property
+    def ranges(self) -> tuple[int, ...]:
+        """None: it is asked of one place on each."""
+        return ()

@@ -181,6 +181,12 @@ class Candidates:
         return Rows(self.axes, at[::-1])
 
 
+    def chosen(self, numbers: Sequence[int]) -> Rows:
+        """Some candidates by their numbers, in that order."""
+        found = [self.rows(number, number + 1).at for number in numbers]
+        return Rows(self.axes, [np.concatenate(column) for column in zip(*found, strict=True)])
+
+
 Asked = Mapping[str, Sequence[Any]] | Sequence[Axis]
 
 

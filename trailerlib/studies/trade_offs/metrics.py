@@ -17,7 +17,7 @@ from trailerlib.studies.cooling import hold
 from trailerlib.studies.generator import asked as asking
 from trailerlib.studies.generator import classes, fuel
 from trailerlib.studies.generator.site import gives, site_factors
-from trailerlib.studies.trade_offs.asked import Ask, Batch, Desk
+from trailerlib.studies.trade_offs.asked import AT_A_TIME, Ask, Batch, Desk
 from trailerlib.studies.trade_offs.axes import Floats, Rows
 from trailerlib.studies.trade_offs.counts import SEVERITIES, counted
 from trailerlib.studies.trade_offs.dc_case import BatterySides
@@ -79,6 +79,8 @@ METRICS: Mapping[str, Metric] = {
         Metric("peak_c", "Hottest inside without power", "temperature", "less", _number("cooling", "free_c")),
     )
 }
+# how many candidates at once: a sum keeps few figures of each, a night every step of it
+SUMS_AT_A_TIME, NIGHTS_AT_A_TIME = 8 * AT_A_TIME, AT_A_TIME // 2
 COUNTED = {"stop": "Stop", "fix": "Fix", "note": "Note", "not checked": "Not checked"}
 
 
@@ -127,15 +129,15 @@ class Measuring:
         self._prices = [Ask(desk, f"the price of {name}", _priced(find), wide=True) for name, find in items(base)]
         self._mains_drop = Ask(desk, "the drop on the mains side", mains_drop)
         self._parts: list[tuple[tuple[str, ...], Ask | Batch]] = []
-        for gives, judges, work in (
-            (("cost",), "", self._cost),
-            (("mass_kg", "tongue"), "", self._lie),
-            (("reserve_h", "lowest"), "night", self._night),
-            (("drop", "lost_w"), "wiring", self._wiring),
-            ((), "towing", self._weights_judged),
+        for gives, judges, work, at_a_time in (
+            (("cost",), "", self._cost, SUMS_AT_A_TIME),
+            (("mass_kg", "tongue"), "", self._lie, SUMS_AT_A_TIME),
+            (("reserve_h", "lowest"), "night", self._night, NIGHTS_AT_A_TIME),
+            (("drop", "lost_w"), "wiring", self._wiring, AT_A_TIME),
+            ((), "towing", self._weights_judged, SUMS_AT_A_TIME),
         ):
             if wanted & {*gives, *(("worst_drop",) if "drop" in gives else ())} or judges in self.questions:
-                self._parts.append(((*gives, *(SEVERITIES if judges in self.questions else ())), Batch(desk, work)))
+                self._parts.append(((*gives, *(SEVERITIES if judges in self.questions else ())), Batch(desk, work, at_a_time)))
         if "worst_drop" in wanted:
             self._parts.append((("mains_drop",), self._mains_drop))
         if wanted & {"fuel_day_l", "generator_w"}:

@@ -22,18 +22,22 @@ if TYPE_CHECKING:
 
 CHUNK = 250_000
 TOLD_EVERY_S = 0.2
-PROBED = 48  # candidates that are measured first, to know what rests on what and how long it takes
+PROBED = 12  # candidates that are measured first, to know what rests on what and how long it takes
 CLOSE = 1e-9
+KNOWN_AFTER_S = 0.5  # of work; an estimate from less is none
 
 
 @dataclass(frozen=True)
 class Progress:
-    """How far a sweep is: ``done`` of it [-], candidates so far and in all, and about how long it will still take [s]."""
+    """How far a sweep is: ``done`` of it [-], candidates so far and in all, about how long it will still take [s].
+
+    ``left_s`` is None while that is not known yet.
+    """
 
     done: float
     rows: int
     count: int
-    left_s: float
+    left_s: float | None
 
 
 def sweep(
@@ -116,7 +120,7 @@ class _Run:
         cancelled: Callable[[], bool],
     ) -> None:
         self.candidates, self._progress, self._cancelled = candidates, progress, cancelled
-        self._told_s, self.rows, self._gather_s = 0.0, 0, 0.0
+        self._told_s, self.rows, self._gather_s, self._probed = 0.0, 0, 0.0, False
         desk = Desk(Watched(design, candidates.axes), self._tick)
         self.measuring = Measuring(desk, design, keys, questions)
         self.keys = keys
@@ -141,12 +145,16 @@ class _Run:
         return found, self.rows
 
     def _probe(self) -> None:
-        """A few candidates from all over, so that what rests on what is known before the first chunk."""
+        """A few candidates from all over, so that what rests on what is known before the first chunk.
+
+        What they took is forgotten: the first of all is slow, and says nothing of the others.
+        """
         count = self.candidates.count
-        for row in dict.fromkeys(np.linspace(0, count - 1, min(PROBED, count)).astype(int).tolist()):
-            self.measuring.of(self.candidates.rows(row, row + 1))
-            if row >= count // 8 and self._spent_s() > 1.0:
-                break
+        rows = dict.fromkeys(np.linspace(0, count - 1, min(PROBED, count)).astype(int).tolist())
+        self.measuring.of(self.candidates.chosen(list(rows)))
+        self._probed = True
+        for part in self.measuring.parts:
+            part.spent_s, part.done = 0.0, 0
 
     def _spent_s(self) -> float:
         return sum(part.spent_s for part in self.measuring.parts)
@@ -164,12 +172,17 @@ class _Run:
         if self._progress is None:
             return
         count, gone, left = self.candidates.count, self._spent_s() + self._gather_s, 0.0
+        if not self._probed:
+            self._progress(Progress(0.0, 0, count, None))
+            return
         for part in self.measuring.parts:
             each = part.spent_s / max(1, part.done)
             left += max(0, self._distinct(part.reads) - part.done) * each if self.rows < count else 0.0
         left += self._gather_s / max(1, self.rows) * (count - self.rows)
         done = self.rows / count if gone + left == 0 else gone / (gone + left)
-        self._progress(Progress(1.0 if self.rows == count else min(done, 0.999), self.rows, count, left))
+        known = self.rows == count or gone > KNOWN_AFTER_S
+        whole = 1.0 if self.rows == count else min(done, 0.999) if known else 0.0
+        self._progress(Progress(whole, self.rows, count, left if known else None))
 
     def _distinct(self, marks: Sequence[int]) -> int:
         """How many combinations there are at most of some axes."""

@@ -12,6 +12,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property
 from typing import Any
 
+import numpy as np
+
 from trailerlib.design import layout as laying
 from trailerlib.design.design import LISTS, Design
 from trailerlib.design.errors import DesignError
@@ -118,15 +120,19 @@ class Watched:
             ways = tuple(laying.Way(raceway.name, raceway.carries, raceway.path) for raceway in design.raceways)
             air = tuple(raceway.ambient for raceway in design.raceways)
             rest = (design.site.hottest, design.routing.reach, design.routing.service_loop)
-        asks, own = [], {}
+        asks, own, spread = [], {}, set[str]()
         for circuit in design.circuits:
             with reads.heard(passing_on=False) as heard:
-                asks.append(laying.ask_of(design, circuit, places, loads[circuit.name]))
+                ask = laying.ask_of(design, circuit, places, loads[circuit.name])
             own[circuit.name] = heard | ground
+            single = _single(ask)
+            if single is not ask:
+                spread.add(circuit.name)
+            asks.append(single)
         found = laying.laid_out(ways, air, *rest, tuple(asks))
         lying = set().union(*own.values()) - self._lengths()
-        bundles = {name: lying | (own[name] - self._lengths()) for name in found.bundles}
-        return Layout(_Noted(found.routes, own), _Noted(found.bundles, bundles), _NotedRow.of(found.shared, lying))
+        bundles = _Noted(found.bundles, dict.fromkeys(own, lying), set())
+        return Layout(_Noted(found.routes, own, spread), bundles, _noted_row(found.shared, lying))
 
     def _lengths(self) -> set[int]:
         """Axes over stated runs of circuits: how long a run is stated to be moves no wire into another bundle."""
@@ -225,6 +231,21 @@ def _index(design: Design) -> dict[tuple[str, str], Any]:
         return {(key, part.name): part for key in LISTS for part in design._list(key)}
 
 
+def _single(ask: Any) -> Any:
+    """The same circuit with one number where an array stands for many; itself where there is none."""
+    run, origin = _first(ask.run), _first(ask.origin)
+    ends = tuple(end._replace(at=_first(end.at), run=_first(end.run)) for end in ask.ends)
+    pairs = [(run, ask.run), (origin, ask.origin)]
+    pairs += [(new, old) for pair in zip(ends, ask.ends, strict=True) for new, old in zip(*pair, strict=True)]
+    return ask if all(new is old for new, old in pairs) else ask._replace(run=run, origin=origin, ends=ends)
+
+
+def _first(value: Any) -> Any:
+    if isinstance(value, tuple) and any(isinstance(part, np.ndarray) for part in value):
+        return tuple(_first(part) for part in value)
+    return float(value.flat[0]) if isinstance(value, np.ndarray) else value
+
+
 class _Places(dict[str, Any]):
     """Places by name, each looked up when it is asked for."""
 
@@ -239,18 +260,28 @@ class _Places(dict[str, Any]):
 class _Noted(dict[str, Any]):
     """Routes or bundles by circuit that say what they rest on when one is looked at."""
 
-    def __init__(self, found: Mapping[str, Route | Bundle], marks: Mapping[str, set[int]]) -> None:
+    def __init__(
+        self, found: Mapping[str, Route | Bundle], marks: Mapping[str, set[int]], spread: set[str]
+    ) -> None:
         super().__init__(found)
-        self._marks = marks
+        self._marks, self._spread = marks, spread
 
     def __getitem__(self, name: str) -> Any:
-        reads.note(self._marks.get(name, ()))
+        self._say(name)
         return super().__getitem__(name)
 
     def get(self, name: str, default: Any = None) -> Any:
         """One of them by name."""
-        reads.note(self._marks.get(name, ()))
+        self._say(name)
         return super().get(name, default)
+
+    def _say(self, name: str) -> None:
+        reads.note(self._marks.get(name, ()))
+        if name in self._spread:
+            raise DesignError(
+                f"the way of “{name}” has to be found anew for every length or place of it: give that axis values to "
+                "choose from (“evenly”), or leave out what needs it."
+            )
 
     def values(self) -> Any:
         """All of them."""
@@ -261,28 +292,21 @@ class _Noted(dict[str, Any]):
         return [(name, self[name]) for name in self]
 
 
-class _NotedRow(tuple[Any, ...]):
+def _noted_row(found: Sequence[Any], marks: set[int]) -> tuple[Any, ...]:
     """Shared raceways that say what they rest on when they are looked at."""
 
-    __slots__ = ()
-    marks: Mapping[int, set[int]] = {}
+    class Row(tuple[Any, ...]):
+        __slots__ = ()
 
-    @classmethod
-    def of(cls, found: Sequence[Any], marks: set[int]) -> tuple[Any, ...]:
-        """The same tuple, watched."""
+        def __iter__(self) -> Iterator[Any]:
+            reads.note(marks)
+            return super().__iter__()
 
-        class Watching(tuple[Any, ...]):
-            __slots__ = ()
+        def __len__(self) -> int:
+            reads.note(marks)
+            return super().__len__()
 
-            def __iter__(self) -> Iterator[Any]:
-                reads.note(marks)
-                return super().__iter__()
-
-            def __len__(self) -> int:
-                reads.note(marks)
-                return super().__len__()
-
-        return Watching(found)
+    return Row(found)
 
 
 def part_of(design: Design, key: str, name: str) -> Any:

@@ -18,8 +18,9 @@ from trailerlib.rules.finding import judge_many
 from trailerlib.studies.towing import hold, masses, wires
 from trailerlib.studies.towing.lie import axles_of, shares_alike
 from trailerlib.studies.towing.masses import Found
+from trailerlib.studies.towing.result import Thing
 from trailerlib.studies.trade_offs.asked import Ask, Desk
-from trailerlib.studies.trade_offs.axes import Floats, Rows
+from trailerlib.studies.trade_offs.axes import Floats, Rows, Span
 from trailerlib.studies.trade_offs.counts import SEVERITIES, Counts
 from trailerlib.studies.trade_offs.watched import part_of
 
@@ -55,9 +56,12 @@ class Weights:
         self.box = Ask(desk, "the axles", _box, wide=False)
         self.ratings = Ask(desk, "the ratings of the trailer", _ratings, wide=True)
         self.things = [
-            Ask(desk, name, partial(_thing, find=find), wide=True) for name, find in _finders(base)
+            Ask(desk, name, partial(_thing, find=find), wide=True, straight=_rides(desk, base, name))
+            for name, find in _finders(base)
         ]
-        self.wires = [Ask(desk, name, partial(_wire, find=find), wide=False) for name, find in _wire_finders(base)]
+        self.wires = [
+            Ask(desk, name, partial(_wire, find=find), straight=straight) for name, find, straight in _wire_finders(base)
+        ]
         self.held = [_Held(desk, base, name, find, of) for name, find, of in _held(base)]
 
     def lie(self, rows: Rows, parked: bool = False) -> tuple[Lies, Floats]:
@@ -146,7 +150,8 @@ class _Held:
     """What holds one thing: straps and bolts asked by themselves, then held against what it weighs."""
 
     def __init__(self, desk: Desk, base: Design, name: str, find: Callable[[Design], Found | None], of: Any) -> None:
-        self.mass = Ask(desk, name, partial(_thing, find=find), wide=True)
+        straight = _rides(desk, base, name)
+        self.mass = Ask(desk, name, partial(_thing, find=find), wide=True, straight=straight)
         self.by = Ask(desk, f"what holds {name}", partial(_by, of=of))
         self.rule = restraint_rules.BATTERY_HELD if name == "battery" else restraint_rules.THING_HELD
 
@@ -193,6 +198,19 @@ def _supply(design: Design, name: str) -> Found | None:
     return next(masses.of_supply(design, design.supply(name)), None)
 
 
+def _rides(desk: Desk, base: Design, name: str) -> tuple[str, ...]:
+    """Ranges over the place of a generator that keep it on the trailer: between their ends it lies on a straight line."""
+    if all(supply.name != name for supply in base.supplies):
+        return ()
+    found = []
+    for axis in desk.watched.axes:
+        if isinstance(axis, Span) and axis.path[0] == "place":
+            ends = [_supply(base.replace(axis.path, end), name) for end in (axis.low, axis.high)]
+            if all(isinstance(end, Thing) for end in ends):
+                found.append(axis.name)
+    return tuple(found)
+
+
 def _thing(design: Design, find: Callable[[Design], Found | None]) -> tuple[Any, ...]:
     """Mass and place, whether it could be counted (1 too where there is nothing), whether it is there on the road."""
     found = find(design)
@@ -204,10 +222,13 @@ def _thing(design: Design, find: Callable[[Design], Found | None]) -> tuple[Any,
     return found.mass_kg, found.at[0], found.at[1], True, always
 
 
-def _wire_finders(base: Design) -> Iterator[tuple[str, Callable[[Design], Any]]]:
-    yield "the wire of the feeder", wires.of_feeder
+def _wire_finders(base: Design) -> Iterator[tuple[str, Callable[[Design], Any], tuple[str, ...]]]:
+    """The wires, and by which lengths their mass is a straight line: none where a load has a length of its own."""
+    yield "the wire of the feeder", wires.of_feeder, ("feeder.run",)
     for circuit in base.circuits:
-        yield f"the wire of {circuit.name}", partial(_wire_of, name=circuit.name)
+        simple = all(load.run is None for load in base.loads_on(circuit.name))
+        straight = (f"circuit.{circuit.name}.run",) if simple else ()
+        yield f"the wire of {circuit.name}", partial(_wire_of, name=circuit.name), straight
 
 
 def _wire_of(design: Design, name: str) -> Any:
