@@ -107,6 +107,15 @@ def test_the_nearer_wall_by_hand() -> None:
     assert other.stress_pa == pytest.approx(one.stress_pa) and other.sag_m == pytest.approx(one.sag_m), "mirrored"
 
 
+def test_what_the_fasteners_of_a_trimmer_have_to_hold(demo: tl.Design) -> None:
+    """42 kg lie on four ends, three times on a bad road; moved toward a bow, that bow's ends by the lever."""
+    said = tl.study("roof", demo).beside.note
+    assert f"roof cooler: on a bad road an end of a trimmer has to hold up to {3 * 42 / 4 / LB:.3g} lb" in said
+    nearer = tl.study("roof", demo.replace((*("opening", "roof cooler"), "at"), ["5 ft 9 in", "3 ft 6 in"])).beside.note
+    assert f"an end of a trimmer has to hold up to {3 * 42 / 2 * 15 / 24 / LB:.3g} lb" in nearer
+    assert "an end of a trimmer" not in tl.study("roof", demo.replace("roof.shock", None)).beside.note
+
+
 def test_clamped_ends_by_hand() -> None:
     """F·a·(L - a)/L + wL²/12 at the wall; the worse of a range is that of ends that only rest."""
     force = 50 * G / 4

@@ -85,6 +85,17 @@ def carrying(design: Design, framing: Framing, opening: Opening, others: Sequenc
     )  # fmt: skip
 
 
+def trimmer_end_kg(one: Carrying, shock: float) -> float:
+    """The most that an end of a trimmer presses or is pressed with on a bad road [kg]: its fasteners hold as much.
+
+    Parameters
+    ----------
+    one : how the opening is carried
+    shock : [-] how many times its weight a thing presses on a bad road
+    """
+    return float(np.max(np.abs(one.onto_n))) * shock / G_M_S2
+
+
 def _taken(onto_n: Floats) -> tuple[float, ...]:
     """What each bow takes of all that the trimmers hand on [-]; nothing where it leans on them."""
     taken = np.maximum(onto_n.sum(axis=-1), 0.0)

@@ -40,18 +40,27 @@ def picture_of(design: Design, found: Result, checks: Sequence[Finding], focus: 
     layers = None if focus is None else _build_up(design, focus, checks)
     if layers is None and focus is not None:
         missing["build-up"] = "the layers of that side are not given"
-    outside = None if focus is None else _outside(design, found, checks, focus)
+    outside = None if focus is None else side(design, found, checks, focus.wall, focus.name)
     return RoofPicture(design.title, design.units, outside, bows, layers, missing)
 
 
-def _outside(design: Design, found: Result, checks: Sequence[Finding], focus: Opening) -> FromOutside:
-    wall: Wall = focus.wall
+def side(design: Design, found: Result, checks: Sequence[Finding], wall: Wall, focus: str | None = None) -> FromOutside:
+    """One side of the box with all that is on it, whether it has an opening or not.
+
+    Parameters
+    ----------
+    design : the design
+    found : what has been worked out
+    checks : what has been found
+    wall : which side
+    focus : name of the opening that is looked at; None where there is none
+    """
     length, height = placing.size_of(design.trailer, wall)
     holes = tuple(_hole(design, o, checks) for o in design.openings if o.wall == wall)
     marks = tuple(Mark(c.x, c.y, c.words, "fix") for c in found.conflicts if c.wall == wall)
     return FromOutside(
         wall, length, height, holes, tuple(_bars(design, found, wall)), placing.behind(design, wall),
-        placing.against(design, wall), (*marks, *_edge_marks(design, checks, wall)), focus.name,
+        placing.against(design, wall), (*marks, *_edge_marks(design, checks, wall)), focus,
     )  # fmt: skip
 
 

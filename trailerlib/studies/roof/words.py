@@ -143,7 +143,7 @@ def _range(opening: Opening, system: units.System) -> str:
 def beside(design: Design, found: Result) -> Beside | None:
     """What has to be cut: frames round the openings of the roof and spacer frames; then what each bow carries."""
     cut = (*_framing_rows(design, found), *_spacer_rows(found.frames, design.units))
-    note = " ".join([*_at_the_saw(found.frames, design.units), NOTE])
+    note = " ".join([*_at_the_saw(found.frames, design.units), *_at_the_ends(found, design), NOTE])
     return Beside("What to cut", CUTS, tuple(cut), note, bears.besides(found, design.units)) if cut else None
 
 
@@ -171,6 +171,15 @@ def _spacer_rows(frames: Sequence[Frame], system: units.System) -> Iterator[Mapp
             yield {**row, "piece": ends, "count": piece.count, "length_m": piece.length_m}
         if not frame.pieces:
             yield {**row, "piece": "spacer", "count": 1, "length_m": None}
+
+
+def _at_the_ends(found: Result, design: Design) -> Iterator[str]:
+    """What the fasteners of each frame have to hold."""
+    if design.roof.shock is None:
+        return
+    for name, one in found.carried.items():
+        most = units.show(carry.trimmer_end_kg(one, design.roof.shock), "mass", design.units)
+        yield f"{name}: on a bad road an end of a trimmer has to hold up to {most}; see what its fasteners are rated for."
 
 
 def _at_the_saw(frames: Sequence[Frame], system: units.System) -> Iterator[str]:
