@@ -68,6 +68,46 @@ def test_the_strip_by_hand() -> None:
     )
 
 
+def test_the_place_across_by_hand() -> None:
+    """1300 lb, 162.5 on the coupler: 1137.5 on the wheels, at most 55 % of it, 625.6, on one side. A crate of 100 lb in
+    the middle leaves 568.75 each; 56.9 lb more on one side is 56.9·6/100 = 3.41 ft, farther than the wall at 3 ft."""
+    crate = item("crate", 100, 7)
+    even = told(plain(cargo=[crate])).strip_of("crate")
+    assert even is not None and even.aside is not None and [end / FT for end in even.aside] == [0.0, 6.0]
+    askew = told(plain(cargo=[crate, item("anvil", 300, 8, 1.5)])).strip_of("crate")
+    wheels = 1600 - (1200 * 1.5 + 100) / 12
+    right = (wheels + 300 * -1.5 / 3) / 2
+    assert askew is not None and askew.aside is not None
+    assert askew.aside[0] / FT == pytest.approx(3 + (0.45 * wheels - right) * 6 / 100) and askew.aside[1] / FT == 6.0
+    answer = tl.study("towing", plain(cargo=[crate, item("anvil", 300, 8, 1.5)]))
+    assert check(answer, "side-to-side").severity == "fix"
+
+
+def test_across_where_it_says_the_sides_hold(demo: tl.Design, cart: tl.Design) -> None:
+    """Invariant: within what it says the rule of the sides holds, beyond it does not; and the sentence tells the move."""
+    seen = 0
+    heavy = demo.replace(("cargo", "field kit", "at"), ["4 ft", "3 in", "1 ft"])
+    for design in (demo, cart, heavy):
+        for strip in told(design).strips:
+            thing = next(t for t in told(design).things if t.name == strip.name)
+            assert thing.path is not None and strip.aside is not None
+            for y in (*strip.aside, *(end + step for end in strip.aside for step in (-0.02, 0.02))):
+                if not 0.0 <= y <= design.trailer.width:
+                    continue
+                written = list(design.get(thing.path))
+                moved = tl.study("towing", design.replace(thing.path, [written[0], f"{y} m", written[2]]))
+                if {t.name for t in moved.picture.things if t.at[:2] == pytest.approx((thing.at[0], y))} != {
+                    strip.name
+                }:
+                    continue  # something else stands at the same place and went along
+                inside = strip.aside[0] - 1e-9 <= y <= strip.aside[1] + 1e-9
+                assert (check(moved, "side-to-side").severity == "holds") is inside, (strip, y)
+                seen += 1
+    assert seen > 40
+    sentence = tl.study("towing", heavy).sentence
+    assert "toward the curb side puts it right" in sentence and "the road side" in sentence
+
+
 def test_on_the_strip_all_holds_and_beside_it_something_does_not(demo: tl.Design, cart: tl.Design) -> None:
     """Invariant, drawn from a seed: what the strip says is what the rules say of the moved design."""
     dice, seen = random.Random(7), 0

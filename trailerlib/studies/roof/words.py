@@ -179,7 +179,7 @@ def _at_the_ends(found: Result, design: Design) -> Iterator[str]:
         return
     for name, one in found.carried.items():
         most = units.show(carry.trimmer_end_kg(one, design.roof.shock), "mass", design.units)
-        yield f"{name}: on a bad road an end of a trimmer has to hold up to {most}; see what its fasteners are rated for."
+        yield f"{name}: on a bad road an end of a trimmer has to hold up to {most}; so must its fasteners."
 
 
 def _at_the_saw(frames: Sequence[Frame], system: units.System) -> Iterator[str]:

@@ -142,7 +142,21 @@ def _strip(box: Trailer, thing: Thing, lie: Lie, window: tuple[float, float] | N
         first, last = (float(value) + box.coupler_x for value in np.asarray(places))
         ends = max(first, reach[0]), min(last, reach[1])
         span = ends if ends[0] <= ends[1] else None
-    return Strip(thing.name, thing.at[0], reach, span, _strip_words(thing, span, system))
+    words = _strip_words(thing, span, system)
+    return Strip(thing.name, thing.at[0], reach, span, words, thing.at[1], _aside(box, thing, lie))
+
+
+def _aside(box: Trailer, thing: Thing, lie: Lie) -> tuple[float, float] | None:
+    """Between which places across the heavier side and every tyre hold; the right wheels follow it in proportion."""
+    if lie.right_kg is None or box.track is None or lie.wheels_kg <= 0:
+        return None
+    carries = tyre_kg(box)
+    most = road.SIDE_MOST * lie.wheels_kg
+    most = most if carries is None else min(most, carries / max(lie.shares))
+    least = lie.wheels_kg - most
+    first, last = (thing.at[1] + (side - lie.right_kg) * box.track / thing.mass_kg for side in (least, most))
+    ends = max(first, 0.0), min(last, box.width)
+    return ends if ends[0] <= ends[1] + 1e-9 else None
 
 
 def _strip_words(thing: Thing, span: tuple[float, float] | None, system: units.System) -> str:

@@ -45,7 +45,9 @@ class Force:
 class Strip:
     """Where one thing may stand along the trailer so that all holds [m from the nose wall], and in words.
 
-    ``reach`` is how far forward and back it could be put at all; ``span`` is None where no place will do.
+    ``reach`` is how far forward and back it could be put at all; ``span`` is None where no place will do. ``aside`` is
+    between which places across the sides and tyres hold where it stands now, ``across`` where that is [m from the road
+    side]; None where no place across will do, or the track is not known.
     """
 
     name: str
@@ -53,6 +55,8 @@ class Strip:
     reach: tuple[float, float]
     span: tuple[float, float] | None
     words: str
+    across: float = 0.0
+    aside: tuple[float, float] | None = None
 
     @property
     def stands_well(self) -> bool:
@@ -65,6 +69,13 @@ class Strip:
         if self.span is None:
             return None
         return min(max(self.at, self.span[0]), self.span[1]) - self.at
+
+    @property
+    def shift_aside(self) -> float | None:
+        """How far across it has to go [m], toward the road side below zero; None where no place will do."""
+        if self.aside is None:
+            return None
+        return min(max(self.across, self.aside[0]), self.aside[1]) - self.across
 
 
 @dataclass(frozen=True)

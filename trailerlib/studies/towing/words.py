@@ -22,6 +22,7 @@ COLUMNS = (
     Column("y_m", "From the road side", "length"),
     Column("coupler_kg", "Adds at the coupler", "mass"),
     Column("may", "Where it may stand"),
+    Column("aside", "Across, from the road side"),
 )
 
 
@@ -78,13 +79,25 @@ def _wrong(picture: TowingPicture, first: Finding, share: str, load: str, system
 
 
 def _mend(picture: TowingPicture, system: units.System) -> str:
-    """The smallest move of one thing that puts all right."""
+    """The smallest move of one thing that puts all right along the trailer; where it lies well so, one across."""
     moves = [(abs(s.shift), s) for s in picture.strips if s.shift is not None and abs(s.shift) > 1e-9]
     if any(s.stands_well for s in picture.strips):
-        return ""
+        return _mend_aside(picture, system)
     if not moves:
         return "No single thing that is moved puts it right."
     return f"{_move(min(moves, key=lambda move: move[0])[1], system)} puts it right."
+
+
+def _mend_aside(picture: TowingPicture, system: units.System) -> str:
+    """The smallest move across that evens the sides; nothing where they are even enough."""
+    moves = [(abs(s.shift_aside), s.shift_aside, s.name) for s in picture.strips if s.shift_aside is not None]
+    if not moves:
+        return "No single thing that is moved across puts it right." if picture.left_share is not None else ""
+    far, shift, name = min(moves)
+    if far < 1e-9:
+        return ""
+    way = "road" if shift < 0 else "curb"
+    return f"Moving {name} {units.show(far, 'length', system)} toward the {way} side puts it right."
 
 
 def _move(strip: Strip, system: units.System) -> str:
@@ -145,7 +158,18 @@ def rows(picture: TowingPicture, lie: Lie | None) -> Iterator[Mapping[str, Any]]
             "y_m": thing.at[1],
             "coupler_kg": None if lie is None else float(tongue_kg(thing.mass_kg, behind, lie.arm_m)),
             "may": "" if strip is None else strip.words.partition(": ")[2],
+            "aside": "" if strip is None else _aside(strip, picture),
         }
+
+
+def _aside(strip: Strip, picture: TowingPicture) -> str:
+    """Between which places across a thing may stand, in words."""
+    if picture.left_share is None:
+        return "not known"
+    if strip.aside is None:
+        return "no place across"
+    first, last = (units.show(end, "length", picture.system) for end in strip.aside)
+    return f"{first} to {last}"
 
 
 def band(lie: Lie | None, coupler_x: float) -> tuple[float, float] | None:
