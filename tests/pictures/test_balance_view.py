@@ -178,6 +178,10 @@ def test_whatever_stands_where_nothing_is_cut_off_or_covered(seed: int, draw: Dr
         band=(length * 0.45, length * 0.55), strips=(), side_word=word,
     )  # fmt: skip
     assert faults(draw(told, ink="paper")) == []
+    if things:
+        first = things[0]
+        may = Strip(first.name, first.at[0], (0.0, length), (0.3 * length, length), "words", first.at[1], (0.1, width))
+        assert faults(draw(replace(told, strips=(may,)), focus=first.name, ink="paper")) == []
 
 
 def test_what_stands_together_is_one_mark() -> None:
@@ -185,3 +189,30 @@ def test_what_stands_together_is_one_mark() -> None:
     assert [t.name for t in joined][:3] == ["bare trailer", "field kit", "plant presses"]
     (bench,) = [t for t in joined if "," in t.name]
     assert (bench.name, bench.mass_kg) == ("laptops, kettle", pytest.approx(5.6))
+
+
+def test_where_it_may_stand_across_is_to_scale_behind_the_rear_wall() -> None:
+    """Green from 0.5 to 1.5 m from the road side, on a bar as long as the box is wide; the mark where it stands."""
+    told = replace(strip((1.0, 4.0))[0], across=1.52, aside=(0.5, 1.5))
+    shown, nowhere, unknown = (
+        balance_above(scene(strips=(one,), left_share=share), focus=FOCUS, ink="paper")
+        for one, share in ((told, 0.53), (replace(told, aside=None), 0.53), (told, None))
+    )
+    scale = Scene(scene(), FOCUS).px_per_m
+
+    def upright(svg: str) -> dict[str, list[float]]:
+        found = {}
+        for line in ET.fromstring(svg).iter(f"{SVG}polyline"):
+            points = [tuple(map(float, point.split(","))) for point in line.attrib["points"].split()]
+            if line.attrib.get("stroke-width") == "5" and points[0][0] == points[-1][0]:
+                found[line.attrib["stroke"]] = [y for _, y in points]
+        return found
+
+    bars = upright(shown)
+    (grey,) = (ys for tint, ys in bars.items() if tint != GREEN)
+    assert abs(grey[0] - grey[1]) == pytest.approx(2.13 * scale, abs=0.2)
+    assert [(grey[0] - y) / scale for y in bars[GREEN]] == [pytest.approx(0.5, abs=0.01), pytest.approx(1.5, abs=0.01)]
+    assert GREEN not in upright(nowhere) and upright(nowhere) and upright(unknown) == {}
+    assert faults(shown) == []
+    side = balance_side(scene(strips=(told,)), focus=FOCUS, ink="paper")
+    assert upright(side) == {}, "from the side there is no across"

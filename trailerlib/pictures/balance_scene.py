@@ -125,7 +125,7 @@ def draw_things(
     at : [px] where nought of the second number lies, and its direction as 1 or -1
     """
     zero, way = at
-    marks: dict[str, Mark] = {}
+    marks: dict[Thing, Mark] = {}
     for thing in sorted(groups(scene.told.things), key=lambda thing: _holds_focus(scene, thing)):
         x, y = scene.x(thing.at[flat[0]]), zero + way * thing.at[flat[1]] * scene.px_per_m
         size = radius(thing)
@@ -134,8 +134,8 @@ def draw_things(
             sheet.box(x - size, y - size, 2 * size, 2 * size, None, "ghost", round_=size, dash="4 3", width=1.2)
         else:
             sheet.dot(x, y, size, "mains" if focus else "dc", "paper" if size > 3 else None)
-            marks[thing.name] = Mark(x, y, size, thing.name, bold=focus)
-    wanted = [marks.pop(thing.name) for thing in named(scene)]
+            marks[thing] = Mark(x, y, size, thing.name, bold=focus)
+    wanted = [marks.pop(thing) for thing in named(scene)]
     return wanted, [(m.x - m.radius, m.y - m.radius, m.x + m.radius, m.y + m.radius) for m in marks.values()]
 
 
@@ -181,6 +181,31 @@ def draw_strip(sheet: Sheet, scene: Scene, y: float) -> None:
         sheet.line([(scene.x(place), y) for place in strip.span], "holds", 5)
     x = scene.x(strip.at)
     sheet.area([(x, y + 3), (x - 5, y + 11), (x + 5, y + 11)], tint, 1.0)
+
+
+BEHIND = 15.0  # [px] from the rear wall to the bar across
+
+
+def draw_aside(sheet: Sheet, scene: Scene, wall: float) -> list[tuple[tuple[float, float], tuple[float, float]]]:
+    """Where across the thing in focus may stand: a bar behind the rear wall; returns what names keep off.
+
+    Parameters
+    ----------
+    sheet : where to draw
+    scene : what is drawn, from above
+    wall : [px] where the road side is drawn
+    """
+    strip = scene.strip
+    if strip is None or scene.told.left_share is None:
+        return []
+    x = min(scene.x(scene.box.length) + BEHIND, WIDTH - MARGIN - 6)
+    ends = [(x, wall - place * scene.px_per_m) for place in (0.0, scene.box.width)]
+    sheet.line(ends, "grid", 5)
+    if strip.aside is not None:
+        sheet.line([(x, wall - place * scene.px_per_m) for place in strip.aside], "holds", 5)
+    y, tint = wall - strip.across * scene.px_per_m, "holds" if strip.shift_aside == 0.0 else "stop"
+    sheet.area([(x + 3, y), (x + 11, y - 5), (x + 11, y + 5)], tint, 1.0)
+    return [(ends[0], ends[1])]
 
 
 def draw_centre(sheet: Sheet, x: float, y: float, size: float = 8.0) -> None:

@@ -14,6 +14,7 @@ from trailerlib.pictures.balance_scene import (
     WIDTH,
     Scene,
     band_words,
+    draw_aside,
     draw_centre,
     draw_ghosts,
     draw_strip,
@@ -178,6 +179,7 @@ def balance_above(
     left_wall = top + scene.box.width * scene.px_per_m
     lines = _plan(sheet, scene, top)
     draw_strip(sheet, scene, SKY - 12)
+    lines += draw_aside(sheet, scene, left_wall)
     moved = draw_ghosts(sheet, scene, ghost, (0, 1), (left_wall, -1.0))
     marks, spots = draw_things(sheet, scene, (0, 1), (left_wall, -1.0))
     taken: list[mark_names.Box] = []
