@@ -17,6 +17,7 @@ from trailerlib.pictures.load_bars import load_bars
 from trailerlib.pictures.mains_bars import mains_bars
 from trailerlib.pictures.night_air import night_air
 from trailerlib.pictures.night_curve import night_curve
+from trailerlib.pictures.one_line import one_line
 from trailerlib.pictures.panel_front import panel_front
 from trailerlib.pictures.plan import plan
 from trailerlib.pictures.route_plan import route_plan
@@ -43,6 +44,7 @@ __all__ = [
     "night_air",
     "night_curve",
     "no_trip",
+    "one_line",
     "panel_front",
     "plan",
     "route_plan",
