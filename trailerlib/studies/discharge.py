@@ -258,10 +258,9 @@ def parabola(x: dc.Floats, ys: dc.Floats, at: dc.Floats) -> dc.Floats:
     at : [V] where to read
     """
     a, b, c = x
-    la = (at - b) * (at - c) / ((a - b) * (a - c))
-    lb = (at - a) * (at - c) / ((b - a) * (b - c))
-    lc = (at - a) * (at - b) / ((c - a) * (c - b))
-    value: dc.Floats = la * ys[0] + lb * ys[1] + lc * ys[2]
+    first = (ys[1] - ys[0]) / (b - a)
+    second = ((ys[2] - ys[1]) / (c - b) - first) / (c - a)
+    value: dc.Floats = ys[0] + (at - a) * (first + (at - b) * second)
     return value
 
 

@@ -17,6 +17,7 @@ from trailerlib.studies import reads
 from trailerlib.studies.trade_offs.axes import Floats, Index, Path, Rows, Span, Steps
 from trailerlib.studies.trade_offs.watched import Watched, inside
 
+AT_ONCE = 65_536  # candidates for which what lies on ranges is laid out at once
 MOST_DESIGNS = 2000  # watched designs that are kept for the next question
 AT_A_TIME = 2048  # candidates worked on at once: what they need stays in the processor's cache
 MOST_ASKED = 60_000  # times one question is asked in one sweep; more would take hours
@@ -165,15 +166,17 @@ class Batch:
     def _worked(self, rows: Rows) -> Floats:
         """The figures, so many candidates at a time that the processor keeps them at hand."""
         pieces = []
-        for first in range(0, rows.count, self.at_a_time):
-            begun = time.perf_counter()
-            with reads.heard(passing_on=False) as heard:
-                pieces.append(self.work(rows.some(slice(first, first + self.at_a_time))))
-            self.spent_s, self.done = self.spent_s + time.perf_counter() - begun, self.done + pieces[-1].shape[1]
-            self.desk.go_on()
-            if not heard <= set(self.reads):
-                self._grow(heard)
-                return np.empty((len(pieces[0]), 0))
+        for outer in range(0, rows.count, AT_ONCE):
+            group = rows.alone(slice(outer, outer + AT_ONCE))
+            for first in range(0, group.count, self.at_a_time):
+                begun = time.perf_counter()
+                with reads.heard(passing_on=False) as heard:
+                    pieces.append(self.work(group.some(slice(first, first + self.at_a_time))))
+                self.spent_s, self.done = self.spent_s + time.perf_counter() - begun, self.done + pieces[-1].shape[1]
+                self.desk.go_on()
+                if not heard <= set(self.reads):
+                    self._grow(heard)
+                    return np.empty((len(pieces[0]), 0))
         return np.concatenate(pieces, axis=1)
 
     def _grow(self, read: set[int]) -> None:
@@ -295,6 +298,18 @@ class Ask:
 
     def _wide_of(self, rows: Rows) -> Floats | None:
         """Each combination of the stepped axes at once, with arrays in place of what lies on a range."""
+        if rows.part_of is not None:
+            whole = self._wide_of(rows.part_of[0])
+            return None if whole is None else whole[:, rows.part_of[1]]
+        key = (self, self.reads)
+        if key not in rows.kept:
+            found = self._wide_whole(rows)
+            if found is None:
+                return None
+            rows.kept[key] = found
+        return rows.kept[key]
+
+    def _wide_whole(self, rows: Rows) -> Floats | None:
         if all(self.desk.watched.axes[n].name in self.straight for n in self.ranges):
             return self._between_corners(rows)
         if not self.wide:
@@ -325,7 +340,7 @@ class Ask:
                 at[n] = np.full(rows.count, end)
             ask = self._corners.setdefault(corner, _Corner(self.desk, self.name, self.question))
             parts.append(share * ask.of(Rows(rows.axes, at)))
-        return np.sum(parts, axis=0)
+        return np.asarray(np.sum(parts, axis=0))
 
     def _refuse(self) -> None:
         raise self._refusal(self.ranges[0])

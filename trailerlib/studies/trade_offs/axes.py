@@ -135,14 +135,28 @@ def evenly(path: str | Sequence[str], low: Any, high: Any, count: int) -> Steps:
 
 
 class Rows:
-    """Some of the candidates: where on each axis every one of them is, (n,) each."""
+    """Some of the candidates: where on each axis every one of them is, (n,) each.
 
-    def __init__(self, axes: tuple[Axis, ...], at: Sequence[NDArray[Any]]) -> None:
-        self.axes, self.at = axes, tuple(at)
+    ``part_of`` are those they were taken from and which of them, so that what is worked out for all is not worked out
+    again for each part; ``kept`` holds it.
+    """
+
+    def __init__(
+        self,
+        axes: tuple[Axis, ...],
+        at: Sequence[NDArray[Any]],
+        part_of: tuple[Rows, NDArray[Any] | slice] | None = None,
+    ) -> None:
+        self.axes, self.at, self.part_of = axes, tuple(at), part_of
         self.count = len(at[0]) if at else 0
+        self.kept: dict[Any, Floats] = {}
 
     def some(self, rows: NDArray[Any] | slice) -> Rows:
         """Those of some rows, in their order."""
+        return Rows(self.axes, [column[rows] for column in self.at], (self, rows))
+
+    def alone(self, rows: slice) -> Rows:
+        """The same, on their own."""
         return Rows(self.axes, [column[rows] for column in self.at])
 
     def changes(self, row: int) -> dict[Path, Any]:

@@ -229,14 +229,18 @@ def _march(case: _Case, current: Floats, bank: _Bank, solved: Any) -> tuple[Floa
     if coarse.size:
         charge[coarse], drain[coarse] = _charge(bank, coarse, at_grid[2][coarse][:, which], step_h)
     left = np.flatnonzero(fine)
+    ends = np.searchsorted(which, np.arange(len(case.parts) + 1))
     for _ in range(ROUNDS):
         if not left.size:
             break
-        flows = parabola(grid[:, left], at_grid[:, left][:, :, which], case.emf(charge[left]))
+        before, volts, at = charge[left], grid[:, left], at_grid[:, left]
+        flows = case.emf(before)
+        for k in range(len(case.parts)):
+            steps = slice(ends[k], ends[k + 1])
+            flows[:, steps] = parabola(volts, at[:, :, k, None], flows[:, steps])
         after, drain[left] = _charge(bank, left, flows, step_h)
-        moved = np.abs(after - charge[left]).max(axis=1)
         charge[left] = after
-        left = left[moved >= STILL]
+        left = left[np.abs(after - before).max(axis=1) >= STILL]
     return charge, drain, begun_h, step_h, which
 
 
