@@ -50,7 +50,7 @@ class Scene:
     def px_per_m(self) -> float:
         """Scale of both drawings [px/m]."""
         box = self.box
-        tall = max(box.height + box.floor, 0.9 * box.width, 0.9 * box.track)
+        tall = max(box.height + box.floor, box.width, 1.07 * box.track)  # words of the wheels lie outside
         return min((WIDTH - 2 * MARGIN) / (box.length - box.coupler_x + 2 * BEYOND_M), (ROAD - SKY) / tall)
 
     def x(self, metres: float) -> float:

@@ -28,7 +28,7 @@ from trailerlib.rules.finding import MARKS
 from trailerlib.studies.towing.result import Force, TowingPicture
 
 WHEEL_M = 0.34  # [m] radius of a wheel as drawn
-TOP, BOTTOM = 62.0, 264.0  # [px] what the view from above may fill
+TOP, BOTTOM = 72.0, 268.0  # [px] what the view from above may fill
 
 Flat = tuple[float, float]
 
@@ -223,15 +223,22 @@ def _plan(sheet: Sheet, scene: Scene, top: float) -> list[tuple[Flat, Flat]]:
 def _wheel(sheet: Sheet, scene: Scene, force: Force, right_wall: float) -> None:
     """What one wheel carries, outside the box and its wheel."""
     lines, tint = force_lines(force, scene.system), TINTS[force.word]
-    across = max(wide(lines[0], LOAD_SIZE, True), wide(lines[1], 11))
-    middle = sum(wheel.x for wheel in scene.told.wheels) / len(scene.told.wheels)
-    apart = max(0.0, across / 2 + 4 - abs(scene.x(force.x) - scene.x(middle)))
-    shift = -apart if force.x < middle - 1e-9 else apart if force.x > middle + 1e-9 else 0.0
-    left = scene.x(force.x) - across / 2 + shift
+    left = _words_at(scene, force)
     top, bottom = _outer(scene, right_wall)
     y = bottom + 15 if force.y < scene.box.width / 2 else top - 18
     sheet.text(left, y, lines[0], LOAD_SIZE, tint, bold=True)
     sheet.text(left, y + 12, lines[1], 11)
+
+
+def _words_at(scene: Scene, force: Force) -> float:
+    """Where the words of a wheel begin, apart from those of the next [px]."""
+    lines = force_lines(force, scene.system)
+    across = max(wide(lines[0], LOAD_SIZE, True), wide(lines[1], 11))
+    middle = sum(wheel.x for wheel in scene.told.wheels) / len(scene.told.wheels)
+    odd = any(abs(wheel.x - middle) < 1e-9 for wheel in scene.told.wheels)  # then the words in the middle have room
+    apart = max(0.0, (across + 8 if odd else across / 2 + 4) - abs(scene.x(force.x) - scene.x(middle)))
+    shift = -apart if force.x < middle - 1e-9 else apart if force.x > middle + 1e-9 else 0.0
+    return scene.x(force.x) - across / 2 + shift
 
 
 def _outer(scene: Scene, right_wall: float) -> Flat:
@@ -241,14 +248,16 @@ def _outer(scene: Scene, right_wall: float) -> Flat:
 
 
 def _sides(sheet: Sheet, scene: Scene, right_wall: float) -> None:
-    """What each side carries of the load on the wheels, left of the words at the wheels."""
+    """What each side carries of the load on the wheels, left of the words at the wheels, or right of them."""
     if scene.told.left_share is None:
         return
     shares = (scene.told.left_share, 1.0 - scene.told.left_share)
     heavier = 0 if shares[0] >= shares[1] else 1
     top, bottom = _outer(scene, right_wall)
+    room = min((_words_at(scene, force) for force in scene.told.wheels), default=WIDTH) - MARGIN - 6
     for side, (words, share) in enumerate(zip(("road side", "curb side"), shares, strict=True)):
         flag = scene.told.side_word if side == heavier else "holds"
         mark, tint = ("", "ink") if flag == "holds" else (f"{MARKS[flag]} ", TINTS[flag])
         told = f"{mark}{words} carries {units.show(share, 'fraction', scene.system)}"
-        sheet.text(MARGIN, bottom + 15 if side == 0 else top - 6, told, 12, tint)
+        x, anchor = (MARGIN, "start") if wide(told, 12) <= room else (WIDTH - MARGIN, "end")
+        sheet.text(x, bottom + 15 if side == 0 else top - 6, told, 12, tint, anchor)
