@@ -258,7 +258,7 @@ def _line(unit: str, inside: str) -> tuple[float, float]:
 
 def _convert(number: float, unit: str, inside: str) -> float:
     slope, offset = _line(unit, inside)
-    return number * slope + offset
+    return round(number * slope + offset, 10) if offset else number * slope  # 32 °F is 0 °C, not −6e-14 °C
 
 
 def outside(value: float, kind: str, system: System) -> float:

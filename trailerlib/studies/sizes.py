@@ -30,6 +30,8 @@ COLUMNS = (
 def beside(design: Design, run: Run | None) -> Beside | None:
     """The fitted size between the next thinner and the next thicker, and the thinnest that does where it is another.
 
+    A size so thin or thick that no branch is wired with it has no row; then only the thinnest that does is left.
+
     Parameters
     ----------
     design : the design
@@ -38,10 +40,10 @@ def beside(design: Design, run: Run | None) -> Beside | None:
     if run is None or run.run_m is None or run.current_a is None or not run.choice.options:
         return None
     options = run.choice.options
-    fitted = next(k for k, option in enumerate(options) if option.wire == run.circuit.wire)
-    shown = {fitted - 1: "one down", fitted: "fitted", fitted + 1: "one up"}
-    best = next((k for k, option in enumerate(options) if option.forbidden is None), fitted)
-    if best not in shown:
+    fitted = next((k for k, option in enumerate(options) if option.wire == run.circuit.wire), None)
+    shown = {} if fitted is None else {fitted - 1: "one down", fitted: "fitted", fitted + 1: "one up"}
+    best = next((k for k, option in enumerate(options) if option.forbidden is None), None)
+    if best is not None and best not in shown:
         shown[best] = "thinnest that does"
     rows = tuple(_row(design, run, options[k], words) for k, words in sorted(shown.items()) if 0 <= k < len(options))
     return Beside(f"Sizes for {run.circuit.name}", COLUMNS, rows, NOTE)

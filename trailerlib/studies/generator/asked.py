@@ -92,7 +92,7 @@ def _hardest(design: Design, found: Sequence[Moment], charger: complex) -> tuple
     on = np.array([[name in m.on for m in found] for name in names], dtype=float)
     whole = on.T @ running
     at_start = np.abs(whole[:, None] + on[:, :, None] * (start - running[:, None])[:, None, :])
-    index = at_start[:, :, FITTED].argmax(axis=0).tolist()
+    index = np.where(on > 0.0, at_start[:, :, FITTED], -1.0).argmax(axis=0).tolist()  # only what is on can start
     return [names[k] if m.on else "" for m, k in zip(found, index, strict=True)], at_start.max(axis=0), np.abs(whole)
 
 

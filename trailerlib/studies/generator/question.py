@@ -10,7 +10,7 @@ from trailerlib.design.catalogue import GeneratorKind
 from trailerlib.design.design import Design
 from trailerlib.design.model import Supply
 from trailerlib.studies.answer import Answer
-from trailerlib.studies.circuits import charger_input_w
+from trailerlib.studies.circuits import charger_input_w, charger_name
 from trailerlib.studies.generator import checks, classes, words
 from trailerlib.studies.generator.asked import Asked, asked_of
 from trailerlib.studies.generator.fuel import fuel_of
@@ -65,13 +65,13 @@ def answer(design: Design, supply: str | None = None) -> Answer:
     """
     chosen = _chosen(design, supply)
     site, asked, kind = site_factors(design), asked_of(design, chosen), classes.kind_of(chosen)
-    picture = GeneratorPicture(
-        _bars(kind, site, asked),
-        asked.running_va,
-        asked.start_va,
-        asked.hardest,
-        lambda load: None if chosen is None or kind is None else start_case(design, chosen, load, asked=asked),
-    )
+
+    def start_of(load: str) -> StartCase | None:
+        if chosen is None or kind is None or load == charger_name(design):  # a charger has no start to follow
+            return None
+        return start_case(design, chosen, load, asked=asked)
+
+    picture = GeneratorPicture(_bars(kind, site, asked), asked.running_va, asked.start_va, asked.hardest, start_of)
     cases = _cases(design, asked, picture) if kind is not None else ()
     return Answer(
         question="generator",

@@ -72,12 +72,12 @@ class Trip:
     @property
     def begin(self) -> float:
         """Charge at the begin as a share of full, the same in any weather [-]."""
-        return search.stored_share(self.lived[0], self.lived[0].start, 0)
+        return search.of_full(search.stored_share(self.lived[0], self.lived[0].start, 0))
 
     @property
     def end(self) -> float:
         """Charge at the end as a share of full, the same in any weather [-]."""
-        return search.stored_at_end(*self.lived)
+        return search.of_full(search.stored_at_end(*self.lived))
 
     @property
     def even(self) -> bool:

@@ -35,9 +35,19 @@ def stored_at_end(case: Case, week: Week) -> float:
     return stored_share(case, float(week.last), -1)
 
 
+def of_full(share: float) -> float:
+    """A share of full as it is told [-]: in the heat a battery gives a little more than full holds, and is then empty.
+
+    Parameters
+    ----------
+    share : [-] as ``stored_share`` gives it
+    """
+    return max(0.0, share)
+
+
 def is_even(case: Case, week: Week) -> bool:
     """Whether a trip that was marched ends with what it began with, within a hundredth of full."""
-    return stored_at_end(case, week) >= stored_share(case, case.start, 0) - EVEN
+    return of_full(stored_at_end(case, week)) >= of_full(stored_share(case, case.start, 0)) - EVEN
 
 
 def daily_charger_a(case: Case, hours: float) -> Floats:
