@@ -51,6 +51,11 @@ CASES: dict[Any, list[dict[str, float]]] = {
         {"drop_v": 0.42, "from_index": 2, "to_index": -1},
     ],
     ohm.drawn_a: [{"power_w": 1500, "volts": 120, "power_factor": 0.97}],
+    balance.moved_tongue_kg: [
+        {"mass_kg": 227, "forward_m": 2.4, "axle_m": 4.6},
+        {"mass_kg": 227, "forward_m": -0.6, "axle_m": 4.6},
+    ],
+    ohm.together_a: [{"power_w": 2300, "volts": 120, "other_a": 12.9}],
     ohm.lost_v: [{"current_a": 3.1, "ohm": 0.04}],
     ohm.heat_w: [{"current_a": 8.4, "ohm": 0.05}],
     ohm.extra_ohm: [{"measured_v": 0.61, "expected_v": 0.2, "current_a": 4.1}],

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from trailerlib.physics import conductor, ohm
+from trailerlib.physics import balance, conductor, ohm
 
 some = st.floats(0.01, 1000.0)
 
@@ -19,6 +19,7 @@ def test_by_hand() -> None:
     assert ohm.heat_w(10.0, 0.05) == pytest.approx(5.0)
     assert ohm.extra_ohm(0.5, 0.2, 6.0) == pytest.approx(0.05)
     assert ohm.taken_ah(48.0, 0.5, 10.0, 12.0) == pytest.approx(20.0)
+    assert ohm.together_a(2400.0, 120.0, 5.0) == pytest.approx(25.0)
     assert ohm.room_w(20.0, 0.8, 6.0, 120.0) == pytest.approx(1200.0)
 
 
@@ -52,3 +53,9 @@ def test_three_numbers_double_the_drop() -> None:
     """ASTM B258, the rule of thumb of the trade: three gauges, half the copper."""
     assert conductor.drop_of_gauge_v(1.0, 12, 15) == pytest.approx(2.0, rel=0.01)
     assert np.isclose(conductor.drop_of_gauge_v(1.0, 12, 22), 10.0, rtol=0.02)
+
+
+@given(some, st.floats(0.0, 6.0), st.floats(-2.0, 2.0), st.floats(2.0, 6.0))
+def test_moving_a_thing_is_the_difference_of_two_places(mass: float, place: float, moved: float, axle: float) -> None:
+    before, after = (balance.tongue_kg(mass, at, axle) for at in (place, place - moved))
+    assert balance.moved_tongue_kg(mass, moved, axle) == pytest.approx(after - before, abs=1e-9 * mass)

@@ -103,7 +103,7 @@ def test_the_slider_begins_well_and_ends_in_a_failure(one: Lesson) -> None:
     assert told[-1].fails
     first_bad = next(n for n, each in enumerate(told) if each.fails)
     assert all(each.fails for each in told[first_bad:]), "past the failure it gets no better"
-    assert all(re.search(r"\d", each.sentence) for each in told)
+    assert re.search(r"\d", told[-1].sentence)
 
 
 @each_lesson
@@ -145,7 +145,7 @@ def test_hints_name_the_slip_and_give_nothing_away() -> None:
     assert used == set(HINTS), "a hint that nothing uses, or a slip without one"
     for hint in HINTS.values():
         assert not re.search(r"\d", hint)
-    assert len(set(HINTS.values())) == len(HINTS) - 1, "only the two slips of a thousand may say nearly the same"
+    assert len(set(HINTS.values())) == len(HINTS)
 
 
 def test_a_number_that_is_neither_is_told_so_without_the_answer() -> None:

@@ -225,6 +225,34 @@ def right_wheels_kg(
 
 
 @formula(
+    r"\frac{@{mass_kg} \, @{forward_m}}{@{axle_m}}",
+    symbols={"mass_kg": "m", "forward_m": "d", "axle_m": "a"},
+    units={"mass_kg": "kg", "forward_m": "m", "axle_m": "m", "return": "kg"},
+    result=r"\Delta T",
+    title="More on the coupler when a thing is moved forward",
+    source="moments about the axle",
+)
+def moved_tongue_kg(mass_kg: Number, forward_m: Number, axle_m: Number) -> Number:
+    """How much more the coupler carries when a thing is moved forward; backward it carries less.
+
+    Parameters
+    ----------
+    mass_kg : [kg] of the thing
+    forward_m : [m] towards the coupler, below zero away from it
+    axle_m : [m] the axle that carries, behind the coupler
+
+    Returns
+    -------
+    [kg] broadcast shape
+
+    Source
+    ------
+    Moments about the axle: the difference of ``tongue_kg`` before and after.
+    """
+    return mass_kg * forward_m / axle_m
+
+
+@formula(
     r"@{axle_m} \, \left( 1 - \frac{@{wanted_kg} - @{without_kg}}{@{mass_kg}} \right)",
     symbols={"axle_m": "x_{a}", "wanted_kg": "T", "without_kg": "T_{0}", "mass_kg": "m"},
     units={"axle_m": "m", "wanted_kg": "kg", "without_kg": "kg", "mass_kg": "kg", "return": "m"},

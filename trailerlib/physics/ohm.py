@@ -36,6 +36,34 @@ def drawn_a(power_w: Number, volts: Number, power_factor: Number = 1.0) -> Numbe
 
 
 @formula(
+    r"\frac{@{power_w}}{@{volts}} + @{other_a}",
+    symbols={"power_w": "P", "volts": "U", "other_a": "I_{o}"},
+    units={"power_w": "W", "volts": "V", "other_a": "A", "return": "A"},
+    result="I",
+    title="Current of what is on together",
+    source="Kirchhoff's current law; what heats and what turns taken as in step, a little on the safe side",
+)
+def together_a(power_w: Number, volts: Number, other_a: Number = 0.0) -> Number:
+    """Current of heaters and of what is known by its amperes, all on together.
+
+    Parameters
+    ----------
+    power_w : [W] of all that heats
+    volts : [V] of the circuit
+    other_a : [A] of everything else, by its name plates
+
+    Returns
+    -------
+    [A] current, broadcast shape; taken as in step, so never too small
+
+    Source
+    ------
+    Kirchhoff's current law.
+    """
+    return power_w / volts + other_a
+
+
+@formula(
     r"@{current_a} \, @{ohm}",
     symbols={"current_a": "I", "ohm": "R"},
     units={"current_a": "A", "ohm": "Ω", "return": "V"},

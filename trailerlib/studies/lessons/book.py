@@ -6,12 +6,21 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from trailerlib.design.errors import DesignError
-from trailerlib.studies.lessons import cold_battery, fuse, gauge, one_lamp
+from trailerlib.studies.lessons import (
+    cold_battery,
+    find_fault,
+    fuse,
+    gauge,
+    long_cord,
+    night_air,
+    one_lamp,
+    tongue,
+    trips_first,
+)
 from trailerlib.studies.lessons.lesson import Lesson
 
-LESSONS: Mapping[str, Lesson] = MappingProxyType(
-    {room.LESSON.key: room.LESSON for room in (one_lamp, gauge, fuse, cold_battery)}
-)
+_IN_ORDER = (one_lamp, gauge, fuse, cold_battery, long_cord, trips_first, night_air, find_fault, tongue)
+LESSONS: Mapping[str, Lesson] = MappingProxyType({room.LESSON.key: room.LESSON for room in _IN_ORDER})
 
 
 def lesson(key: str) -> Lesson:

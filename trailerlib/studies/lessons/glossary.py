@@ -15,6 +15,16 @@ TERMS: dict[str, str] = {
     "insulation": "the plastic that keeps the copper apart from everything else",
     "short": "plus and minus touching where no load is between them",
     "amp-hours": "amperes times the hours they can flow",
+    "compressor": "the pump of a cooler or a fridge, with a motor sealed inside",
+    "watts": "what is turned into heat, light or work",
+    "volt-amperes": "volts times amperes, whatever becomes of them",
+    "power factor": "watts over volt-amperes",
+    "breaker": "a switch that opens by itself when too much flows",
+    "leg": "one of the two hot wires of a large supply",
+    "carbon dioxide": "the gas of breath, not the one of exhaust",
+    "joint": "where two conductors are held together",
+    "coupler": "what hooks the trailer to the tow vehicle",
+    "tongue weight": "what the coupler carries",
 }
 
 

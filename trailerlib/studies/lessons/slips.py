@@ -34,6 +34,11 @@ HINTS: dict[str, str] = {
     "factor the wrong way": (
         "That multiplies by the power factor. Divide by it: a poor load draws more current, not less."
     ),
+    "full current while it sags": (
+        "That takes the full starting current. On a sagging supply a motor that stands still draws less."
+    ),
+    "largest alone": "That is the largest of them alone. What is on together adds up.",
+    "one joint of two": "That is one joint. There is one at each end, and both lose.",
     "all on one leg": "That puts everything on one leg. Each leg carries only what hangs on it.",
     "both legs for one": "That divides by the voltage between two legs. These loads hang between one leg and neutral.",
     "whole rating": "That uses the whole rating for hours. A breaker may carry only a part of it for so long.",
