@@ -259,5 +259,6 @@ def _sides(sheet: Sheet, scene: Scene, right_wall: float) -> None:
         flag = scene.told.side_word if side == heavier else "holds"
         mark, tint = ("", "ink") if flag == "holds" else (f"{MARKS[flag]} ", TINTS[flag])
         told = f"{mark}{words} carries {units.show(share, 'fraction', scene.system)}"
-        x, anchor = (MARGIN, "start") if wide(told, 12) <= room else (WIDTH - MARGIN, "end")
-        sheet.text(x, bottom + 15 if side == 0 else top - 6, told, 12, tint, anchor)
+        fits = wide(told, 12) <= room
+        y = bottom + 15 if side == 0 else top - 6
+        sheet.text(MARGIN if fits else WIDTH - MARGIN, y, told, 12, tint, "start" if fits else "end")
