@@ -9,6 +9,8 @@ body[data-jp-theme-light="false"] .trailer { --trailer-ink:#e3eae7; --trailer-gr
   --trailer-paper:#171d20; --trailer-wash:#20282c; }
 .trailer { border:1px solid var(--trailer-grid); border-radius:6px; background:var(--trailer-paper); padding:8px 10px;
   max-width:1180px; font-family:var(--jp-ui-font-family, sans-serif); }
+body[data-voila] p:has(> button[data-commandlinker-command]),
+body[data-voila] p:has(> button[data-commandlinker-command]) + p { display:none; }
 .trailer .widget-html, .trailer .widget-html-content { line-height:1.35; color:var(--trailer-ink); }
 .trailer .widget-label, .trailer .widget-readout { color:var(--trailer-ink); font-size:13px; }
 .trailer-pane > .widget-html-content { width:100%; min-width:0; }
