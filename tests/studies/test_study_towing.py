@@ -313,6 +313,11 @@ def test_the_working_leads_to_the_numbers(demo: tl.Design) -> None:
     assert values["What a tyre carries at its air"] == pytest.approx(heaviest.rating_kg)
 
 
+def test_the_cautions_stand_under_the_tables(demo: tl.Design) -> None:
+    said = tl.study("towing", demo).text()
+    assert "never exceed one" in " ".join(said.split()) and "Measure coupler and axles with a scale" in said
+
+
 def test_the_working_of_the_straps_leads_to_what_holds(demo: tl.Design) -> None:
     """The heaviest thing that is held: straps over it press down, and friction holds it; straps to it pull."""
     for way, titles in (("over", {"Straps pressing down": "downward", "Friction under what is pressed down": "forward"}),
