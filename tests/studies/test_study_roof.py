@@ -323,7 +323,7 @@ def test_every_trailer_reads_well(name: str, system: str) -> None:
     roof, clamped = ([o for o in design.openings if o.wall == wall] for wall in ("roof", "curb"))
     to_cut = bool(roof) or any(o.made_for is not None for o in clamped)
     assert (answer.beside is not None) is to_cut and (to_cut or name not in ("fen-survey", "kiln-cart"))
-    assert answer.word != "holds"
+    assert answer.word != "holds" or (not roof and name != "bare")
 
 
 def test_the_same_in_both_units(demo: tl.Design) -> None:

@@ -36,8 +36,8 @@ UNKNOWN = "its mass is not known, or no whole bow carries it on either side"
 NOTE = (
     "Trimmers run along the hole from bow to bow, headers across it; two angle brackets and four rivets or screws at "
     "each end, more where the maker says so (common practice, no source). Lift by the wind at speed is left out. A "
-    "spacer frame lies inside, under the clamp ring, its drip edge down; dry-fit before sealing. Measure on the trailer, "
-    "and have the structure looked at by somebody who answers for it before a bow is cut."
+    "spacer frame lies inside, under the clamp ring, its drip edge down; dry-fit before sealing. Measure on the "
+    "trailer, and have the structure looked at by somebody who answers for it before a bow is cut."
 )
 
 
