@@ -1,11 +1,16 @@
 """What would I trade: a great many designs that differ in some values, measured as each one's own studies would."""
 
 from trailerlib.studies.trade_offs.axes import Candidates, Span, Steps, evenly, grid, listed, sampled, span, steps
+from trailerlib.studies.trade_offs.choose import Limits, best, nearest, passing, why
+from trailerlib.studies.trade_offs.matters import matters
 from trailerlib.studies.trade_offs.metrics import COUNTED, METRICS, QUESTIONS, Metric, measured
 from trailerlib.studies.trade_offs.result import Result
-from trailerlib.studies.trade_offs.sweep import Progress, sweep
+from trailerlib.studies.trade_offs.sweeping import Progress, sweep
+from trailerlib.studies.trade_offs.tolerance import tolerance
+from trailerlib.studies.trade_offs.unbeaten import unbeaten
 
 __all__ = [
-    "COUNTED", "METRICS", "QUESTIONS", "Candidates", "Metric", "Progress", "Result", "Span", "Steps",
-    "evenly", "grid", "listed", "measured", "sampled", "span", "steps", "sweep",
+    "COUNTED", "METRICS", "QUESTIONS", "Candidates", "Limits", "Metric", "Progress", "Result", "Span", "Steps",
+    "best", "evenly", "grid", "listed", "matters", "measured", "nearest", "passing", "sampled", "span", "steps",
+    "sweep", "tolerance", "unbeaten", "why",
 ]  # fmt: skip

@@ -111,21 +111,21 @@ class Distinct:
             self.count += len(found)
             return self._dense[code].astype(np.intp), rows
         found, first, back = np.unique(code, return_index=True, return_inverse=True)
-        numbers, rows = np.empty(len(found), dtype=np.intp), []
+        numbers, new = np.empty(len(found), dtype=np.intp), list[int]()
         for k, value in enumerate(found.tolist()):
             if value not in self._sparse:
                 self._sparse[value] = self.count
                 self.count += 1
-                rows.append(first[k])
+                new.append(int(first[k]))
             numbers[k] = self._sparse[value]
-        return numbers[back], np.array(rows, dtype=np.intp)
+        return numbers[back], np.array(new, dtype=np.intp)
 
 
 class Batch:
     """Something that is worked out for many candidates at once, once for all that are alike in what it rests on.
 
-    ``work`` gets candidates and gives its figures, (figures, n). Where one of the axes it rests on is a range, no two are
-    alike and it works on every candidate.
+    ``work`` gets candidates and gives its figures, (figures, n). Where one of the axes it rests on is a range, no two
+    are alike and it works on every candidate.
     """
 
     def __init__(self, desk: Desk, work: Callable[[Rows], Floats], at_a_time: int = AT_A_TIME) -> None:
@@ -346,8 +346,9 @@ class Ask:
         raise self._refusal(self.ranges[0])
 
     def _refusal(self, mark: int) -> DesignError:
+        axis = self.desk.watched.axes[mark].name
         return DesignError(
-            f"{self.desk.watched.axes[mark].name} is a range, and {self.name} has to be asked anew for every value of it: "
+            f"{axis} is a range, and {self.name} has to be asked anew for every value of it: "
             "give that axis values to choose from (“evenly”), or leave out what needs it."
         )
 

@@ -70,6 +70,23 @@ class Span:
         texts = [_written(low + (high - low) * at, unit) for low, high, unit in ends]
         return texts if lists else texts[0]
 
+    def place(self, value: Any) -> float | None:
+        """Where a value of the file lies on the axis; None where it does not, or is in another unit."""
+        ends, lists = self._ends
+        values = list(value) if lists and isinstance(value, list | tuple) else [value]
+        if len(values) != len(ends):
+            return None
+        found = set[float]()
+        for one, (low, high, unit) in zip(values, ends, strict=True):
+            number = _NUMBER.fullmatch(str(one))
+            if number is None or (unit is not None and number[2] != unit):
+                return None
+            if low != high:
+                found.add((float(number[1]) - low) / (high - low))
+            elif float(number[1]) != low:
+                return None
+        return found.pop() if len(found) == 1 else None
+
 
 Axis = Steps | Span
 
@@ -193,7 +210,6 @@ class Candidates:
             number, here = np.divmod(number, len(axis.choices))
             at.append(here.astype(np.int32))
         return Rows(self.axes, at[::-1])
-
 
     def chosen(self, numbers: Sequence[int]) -> Rows:
         """Some candidates by their numbers, in that order."""

@@ -23,7 +23,9 @@ from trailerlib.studies.trade_offs.asked import Ask, Desk
 from trailerlib.studies.trade_offs.axes import Floats, Index, Rows, Steps
 
 KINDS = ("constant power", "resistive", "constant current")
-Shape = tuple[tuple[int, ...], tuple[tuple[str, ...], ...]]  # of one circuit: parents of its pieces, loads at their ends
+Shape = tuple[
+    tuple[int, ...], tuple[tuple[str, ...], ...]
+]  # of one circuit: parents of its pieces, loads at their ends
 
 
 @dataclass(frozen=True)
@@ -128,10 +130,17 @@ class BatterySides:
                 continue
             nodes, (ends, per_m, more) = list(built.nodes[circuit.name]), circuit.wire.of(rows)[:3]
             lengths = 2.0 * circuit.lengths.of(rows)[: len(nodes)]
-            contacts[nodes[0]], cold[nodes], rise[nodes], heat_row[nodes] = ends, per_m * lengths, more * lengths, number
+            contacts[nodes[0]], cold[nodes], rise[nodes], heat_row[nodes] = (
+                ends,
+                per_m * lengths,
+                more * lengths,
+                number,
+            )
         return Fronts(contacts, cold, rise, heat_row)
 
-    def drawn(self, built: Built, watts: dict[str, Floats], kinds: dict[str, Floats], volts: Floats) -> tuple[Floats, ...]:
+    def drawn(
+        self, built: Built, watts: dict[str, Floats], kinds: dict[str, Floats], volts: Floats
+    ) -> tuple[Floats, ...]:
         """Constant power [W], conductance [S] and constant current [A] at every node, (nodes, n) each.
 
         Parameters
@@ -207,7 +216,16 @@ def _feeder(design: Design) -> tuple[Any, ...]:
     carry = laid.feeder_may_carry(design)
     rating = float(feeder.insulation.split()[0])
     amps = None if carry is None else carry.amps
-    return dc.feeder_contacts_ohm(feeder), 2.0 * run * cold, 2.0 * run * rise, amps, rating, hottest, rating, feeder.protection
+    return (
+        dc.feeder_contacts_ohm(feeder),
+        2.0 * run * cold,
+        2.0 * run * rise,
+        amps,
+        rating,
+        hottest,
+        rating,
+        feeder.protection,
+    )
 
 
 def _shape(design: Design, name: str) -> Shape | None:

@@ -106,7 +106,7 @@ def _warmed(
 
 
 def _first_heat(sides: BatterySides, rows: Rows) -> tuple[tuple[Floats, ...], Floats]:
-    """Ampacity, air and rating of the feeder and of every circuit, and the temperatures to begin with, (1 + circuits, n)."""
+    """Ampacity, air and rating of feeder and circuits, and the temperatures to begin with, (1 + circuits, n)."""
     feeder = sides.feeder.of(rows)
     carried = [circuit.carry.of(rows) for circuit in sides.circuits]
     amps = np.array([feeder[3], *(found[0] for found in carried)])

@@ -36,13 +36,13 @@ QUESTIONS: Mapping[str, Callable[[Design], Answer]] = {
 
 @dataclass(frozen=True)
 class Metric:
-    """One measure: its key, title, kind of unit ("" for plain numbers), which way is better, and its value of one design.
-
-    A value that is not known is NaN, and no candidate is better for it.
+    """One measure: its key, title, what it is called in a sentence, kind of unit ("" for plain numbers), which way is
+    better, and its value of one design. A value that is not known is NaN, and no candidate is better for it.
     """
 
     key: str
     title: str
+    noun: str
     kind: str
     better: Literal["less", "more"]
     of: Callable[[Design], float | None] = field(repr=False)
@@ -67,21 +67,59 @@ def _number(question: str, key: str) -> Callable[[Design], float | None]:
 METRICS: Mapping[str, Metric] = {
     one.key: one
     for one in (
-        Metric("cost", "Cost, invented prices", "", "less", cost_of),
-        Metric("mass_kg", "Weighs loaded", "mass", "less", _number("towing", "gross_kg")),
-        Metric("tongue", "On the coupler", "fraction", "more", _number("towing", "share")),
-        Metric("reserve_h", "In reserve after the night", "duration", "more", _number("night", "reserve_h")),
-        Metric("lowest", "Lowest charge", "fraction", "more", _number("night", "lowest")),
-        Metric("worst_drop", "Worst drop", "fraction", "less", worst_drop),
-        Metric("lost_w", "Lost in the battery side's wires", "power", "less", lambda design: solve(design).lost_w),
-        Metric("fuel_day_l", "Fuel a day", "volume", "less", _number("generator", "day_l")),
-        Metric("generator_w", "Generator to spare", "power", "more", lambda design: _generator(design)[1]),
-        Metric("peak_c", "Hottest inside without power", "temperature", "less", _number("cooling", "free_c")),
+        Metric("cost", "Cost, invented prices", "the cost", "", "less", cost_of),
+        Metric("mass_kg", "Weighs loaded", "the weight", "mass", "less", _number("towing", "gross_kg")),
+        Metric("tongue", "On the coupler", "the share on the coupler", "fraction", "more", _number("towing", "share")),
+        Metric(
+            "reserve_h",
+            "In reserve after the night",
+            "the reserve after the night",
+            "duration",
+            "more",
+            _number("night", "reserve_h"),
+        ),
+        Metric("lowest", "Lowest charge", "the lowest charge", "fraction", "more", _number("night", "lowest")),
+        Metric("worst_drop", "Worst drop", "the worst drop", "fraction", "less", worst_drop),
+        Metric(
+            "lost_w",
+            "Lost in the battery side's wires",
+            "the loss in the wires",
+            "power",
+            "less",
+            lambda design: solve(design).lost_w,
+        ),
+        Metric("fuel_day_l", "Fuel a day", "the fuel a day", "volume", "less", _number("generator", "day_l")),
+        Metric(
+            "generator_w",
+            "Generator to spare",
+            "what the generator has to spare",
+            "power",
+            "more",
+            lambda design: _generator(design)[1],
+        ),
+        Metric(
+            "peak_c",
+            "Hottest inside without power",
+            "the heat inside without power",
+            "temperature",
+            "less",
+            _number("cooling", "free_c"),
+        ),
     )
 }
 # how many candidates at once: a sum keeps few figures of each, a night every step of it
 SUMS_AT_A_TIME, NIGHTS_AT_A_TIME = 8 * AT_A_TIME, AT_A_TIME // 2
 COUNTED = {"stop": "Stop", "fix": "Fix", "note": "Note", "not checked": "Not checked"}
+
+
+def noun_of(key: str) -> str:
+    """What a column of a result is called in a sentence.
+
+    Parameters
+    ----------
+    key : a metric or a severity
+    """
+    return f"the count of “{key}”" if key in COUNTED else METRICS[key].noun
 
 
 def words_of(key: str) -> tuple[str, str, Literal["less", "more"]]:
@@ -129,15 +167,17 @@ class Measuring:
         self._prices = [Ask(desk, f"the price of {name}", _priced(find), wide=True) for name, find in items(base)]
         self._mains_drop = Ask(desk, "the drop on the mains side", mains_drop)
         self._parts: list[tuple[tuple[str, ...], Ask | Batch]] = []
-        for gives, judges, work, at_a_time in (
+        for columns, judges, work, at_a_time in (
             (("cost",), "", self._cost, SUMS_AT_A_TIME),
             (("mass_kg", "tongue"), "", self._lie, SUMS_AT_A_TIME),
             (("reserve_h", "lowest"), "night", self._night, NIGHTS_AT_A_TIME),
             (("drop", "lost_w"), "wiring", self._wiring, AT_A_TIME),
             ((), "towing", self._weights_judged, SUMS_AT_A_TIME),
         ):
-            if wanted & {*gives, *(("worst_drop",) if "drop" in gives else ())} or judges in self.questions:
-                self._parts.append(((*gives, *(SEVERITIES if judges in self.questions else ())), Batch(desk, work, at_a_time)))
+            if wanted & {*columns, *(("worst_drop",) if "drop" in columns else ())} or judges in self.questions:
+                self._parts.append(
+                    ((*columns, *(SEVERITIES if judges in self.questions else ())), Batch(desk, work, at_a_time))
+                )
         if "worst_drop" in wanted:
             self._parts.append((("mains_drop",), self._mains_drop))
         if wanted & {"fuel_day_l", "generator_w"}:
@@ -169,7 +209,7 @@ class Measuring:
         return {key: found[key] for key in self.keys}
 
     def _cost(self, rows: Rows) -> Floats:
-        return np.sum([np.nan_to_num(ask.of(rows)[:1]) for ask in self._prices], axis=0)
+        return np.asarray(np.sum([np.nan_to_num(ask.of(rows)[:1]) for ask in self._prices], axis=0))
 
     def _lie(self, rows: Rows) -> Floats:
         lies, _ = self._weights.lie(rows)

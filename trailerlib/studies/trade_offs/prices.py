@@ -1,7 +1,7 @@
 """What the parts that are traded cost, by an invented list: the sum says nothing of a real shop, only which is dearer.
 
-Counted are the bank, the charger, panels, generators, coolers, fans and fridges, the wire of every circuit and cord, the
-foam and the paint. What stands in no list is left out of the sum, and named.
+Counted are the bank, the charger, panels, generators, coolers, fans and fridges, the wire of every circuit and cord,
+the foam and the paint. What stands in no list is left out of the sum, and named.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ def price_of(thing: str) -> float | None:
 
 
 def items(base: Design) -> Iterator[Item]:
-    """Everything of a design that has a price, by name; the same things for every design that differs in values only."""
+    """Everything of a design that has a price, by name; the same things where designs differ in values only."""
     yield "battery", _battery
     yield "charger", _charger
     yield "the wire of the feeder", _feeder

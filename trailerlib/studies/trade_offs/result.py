@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 import os
 import tempfile
 from collections.abc import Mapping
@@ -94,8 +95,9 @@ class Result:
         for axis, at in zip(self.axes, self.places(), strict=True):
             if isinstance(axis, Steps):
                 names = [str(choice) for choice in axis.choices]
+                codes: NDArray[np.int32] = at.astype(np.int32)
                 whole = len(set(names)) == len(names)
-                columns[axis.name] = pd.Categorical.from_codes(at, names) if whole else np.array(names)[at]
+                columns[axis.name] = pd.Categorical.from_codes(codes, pd.Index(names)) if whole else np.array(names)[at]
             else:
                 columns[axis.name] = _numbers(axis, at)
         return pd.DataFrame({**columns, **self.metrics})
@@ -113,7 +115,7 @@ class Result:
             When the library that writes such files is not installed.
         """
         try:
-            import pyarrow  # noqa: F401
+            importlib.import_module("pyarrow")
         except ImportError:
             raise DesignError(
                 'Parquet files need one library more: install it with pip install "trailer-workbook[parquet]", or use '

@@ -8,7 +8,7 @@ to be kept by hand.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import cached_property
 from typing import Any
 
@@ -19,6 +19,7 @@ from trailerlib.design.design import LISTS, Design
 from trailerlib.design.errors import DesignError
 from trailerlib.design.layout import Bundle, Layout, Route
 from trailerlib.design.model import Load, Part
+from trailerlib.design.raceways import Way
 from trailerlib.studies import reads
 from trailerlib.studies.trade_offs.axes import Axis, Path, Span, Steps
 
@@ -117,7 +118,7 @@ class Watched:
             loads: dict[str, list[Load]] = {circuit.name: [] for circuit in design.circuits}
             for load in design.loads:
                 loads[load.circuit].append(load)
-            ways = tuple(laying.Way(raceway.name, raceway.carries, raceway.path) for raceway in design.raceways)
+            ways = tuple(Way(raceway.name, raceway.carries, raceway.path) for raceway in design.raceways)
             air = tuple(raceway.ambient for raceway in design.raceways)
             rest = (design.site.hottest, design.routing.reach, design.routing.service_loop)
         asks, own, spread = [], {}, set[str]()
@@ -205,7 +206,7 @@ def _part_twin(kind: type[Any], marks: Mapping[str, set[int]]) -> type[Any]:
             reads.note(every)
         return plain(self, name)
 
-    return type(kind)(kind.__name__, (kind,), {"__module__": __name__, "__getattribute__": look_up})
+    return _kind_of(kind, look_up)
 
 
 def _design_twin(watched: Watched) -> type[Any]:
@@ -223,7 +224,14 @@ def _design_twin(watched: Watched) -> type[Any]:
             reads.note(every)
         return plain(self, name)
 
-    return type(Design)("Design", (Design,), {"__module__": __name__, "__getattribute__": look_up})
+    return _kind_of(Design, look_up)
+
+
+def _kind_of(kind: type[Any], look_up: Callable[[Any, str], Any]) -> type[Any]:
+    """A class like another one, but for how its values are looked up."""
+    maker: Any = type(kind)
+    made: type[Any] = maker(kind.__name__, (kind,), {"__module__": __name__, "__getattribute__": look_up})
+    return made
 
 
 def _index(design: Design) -> dict[tuple[str, str], Any]:
@@ -260,9 +268,7 @@ class _Places(dict[str, Any]):
 class _Noted(dict[str, Any]):
     """Routes or bundles by circuit that say what they rest on when one is looked at."""
 
-    def __init__(
-        self, found: Mapping[str, Route | Bundle], marks: Mapping[str, set[int]], spread: set[str]
-    ) -> None:
+    def __init__(self, found: Mapping[str, Route | Bundle], marks: Mapping[str, set[int]], spread: set[str]) -> None:
         super().__init__(found)
         self._marks, self._spread = marks, spread
 
@@ -333,6 +339,8 @@ def inside(watched: Watched, axis: Span) -> tuple[Any, Any]:
     for value in (axis.low, axis.high):
         made = watched.base.replace(axis.path, value)
         owner, field = _place(made, axis.path)
-        part: Any = made if owner is None else made._find(*owner) if owner[1] is not None else getattr(made, owner[0])
+        part: Any = made
+        if owner is not None:
+            part = getattr(made, owner[0]) if owner[1] is None else made._find(owner[0], owner[1])
         ends.append(getattr(part, field))
     return ends[0], ends[1]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import Any
@@ -12,11 +12,12 @@ import numpy as np
 from trailerlib.design.design import Design
 from trailerlib.physics import balance
 from trailerlib.physics import restraint as restraint_physics
+from trailerlib.physics import tyre as tyre_physics
 from trailerlib.rules import restraint as restraint_rules
 from trailerlib.rules import road
 from trailerlib.rules.finding import judge_many
 from trailerlib.studies.towing import hold, masses, wires
-from trailerlib.studies.towing.lie import axles_of, shares_alike
+from trailerlib.studies.towing.lie import axles_of, shares_alike, tyre_kg
 from trailerlib.studies.towing.masses import Found
 from trailerlib.studies.towing.result import Thing
 from trailerlib.studies.trade_offs.asked import Ask, Desk
@@ -33,7 +34,7 @@ MOST_AXLES = 3
 
 @dataclass(frozen=True)
 class Lies:
-    """How candidates lie [kg], (n,) each, NaN where not known; ``axles`` and ``wheels`` are (axles, n) and (axles, 2, n)."""
+    """How candidates lie [kg], (n,) each, NaN where not known; ``axles`` and ``shares`` [-] are (axles, n)."""
 
     gross: Floats
     tongue: Floats
@@ -60,7 +61,8 @@ class Weights:
             for name, find in _finders(base)
         ]
         self.wires = [
-            Ask(desk, name, partial(_wire, find=find), straight=straight) for name, find, straight in _wire_finders(base)
+            Ask(desk, name, partial(_wire, find=find), straight=straight)
+            for name, find, straight in _wire_finders(base)
         ]
         self.held = [_Held(desk, base, name, find, of) for name, find, of in _held(base)]
 
@@ -112,14 +114,14 @@ class Weights:
         """
         said = Counts(rows.count)
         lies, open_ones = self.lie(rows)
-        gross_limit, coupler_limit, tongue_limit, axle, tyre, several, springs = self.ratings.of(rows)
+        gross_limit, coupler_limit, tongue_limit, axle, several, springs, *tyre = self.ratings.of(rows)
         said.add(judge_many(road.TONGUE_LIGHT, lies.share, road.TONGUE_LEAST))
         said.add(judge_many(road.TONGUE_HEAVY, lies.share, road.TONGUE_MOST))
         said.add(judge_many(road.TONGUE_LIMIT, lies.tongue, tongue_limit))
         said.add(judge_many(road.GROSS_RATING, lies.gross, gross_limit))
         said.add(judge_many(road.COUPLER_RATING, lies.gross, coupler_limit))
         self._on_the_road(lies, axle, tyre, said)
-        said.add(judge_many(road.TYRES_MATCH, 2.0 * tyre, axle))
+        said.add(judge_many(road.TYRES_MATCH, 2.0 * tyre[1], axle))
         said.add(judge_many(road.AXLES_SHARE, springs, 0.0), several > 0)
         left_out = road.left_out("", True).severity
         said.by_severity[SEVERITIES.index(left_out)] += open_ones
@@ -128,7 +130,9 @@ class Weights:
             held.judged(rows, said)
         return said
 
-    def _on_the_road(self, lies: Lies, axle: Floats, tyre: Floats, said: Counts) -> None:
+    def _on_the_road(self, lies: Lies, axle: Floats, tyre: Sequence[Floats], said: Counts) -> None:
+        """Axles, tyres and sides; ``tyre`` is what one carries, its rating [kg], the air in it and on its wall [Pa]."""
+        carries, rated, air, full = tyre
         known = ~np.isnan(lies.tongue + lies.gross)
         for part, share in zip(lies.axles, lies.shares, strict=True):
             said.add(judge_many(road.AXLE_RATING, part, axle), known & ~np.isnan(share))
@@ -136,11 +140,15 @@ class Weights:
         sided = known & ~np.isnan(lies.right)
         sides = np.array([lies.wheels_kg - lies.right, lies.right])
         wheels = sides[None] * lies.shares[:, None]
-        for wheel in wheels.reshape(-1, len(tyre)):
-            said.add(judge_many(road.TYRE_RATING, wheel, tyre), sided & ~np.isnan(wheel))
-        heaviest = np.fmax.reduce(wheels.reshape(-1, len(tyre)))
-        said.add(judge_many(road.TYRE_NEAR, heaviest, road.TYRE_RESERVE * tyre), sided)
-        said.add(judge_many(road.TYRE_RATING, np.full_like(tyre, np.nan), tyre), ~sided)
+        for wheel in wheels.reshape(-1, len(axle)):
+            said.add(judge_many(road.TYRE_RATING, wheel, carries), sided & ~np.isnan(wheel))
+        heaviest = np.fmax.reduce(wheels.reshape(-1, len(axle)))
+        said.add(judge_many(road.TYRE_NEAR, heaviest, road.TYRE_RESERVE * carries), sided)
+        with np.errstate(all="ignore"):
+            needed = np.where(sided, tyre_physics.needs_pa(heaviest, rated, full), np.nan)
+        said.add(judge_many(road.TYRE_AIR, air, needed))
+        said.add(judge_many(road.TYRE_HARD, air, full))
+        said.add(judge_many(road.TYRE_RATING, np.full_like(rated, np.nan), rated), ~sided)
         with np.errstate(all="ignore"):
             part = np.where(sided & (lies.wheels_kg > 0), sides.max(axis=0) / lies.wheels_kg, np.nan)
         said.add(judge_many(road.SIDE_TO_SIDE, part, road.SIDE_MOST))
@@ -181,8 +189,9 @@ def _finders(base: Design) -> Iterator[tuple[str, Callable[[Design], Found | Non
     for cabinet in base.cabinets:
         yield cabinet.name, partial(lambda d, name: masses.of_cabinet(part_of(d, "cabinet", name)), name=cabinet.name)
     for opening in base.openings:
-        yield opening.name, partial(
-            lambda d, name: next(masses.of_opening(d, part_of(d, "opening", name)), None), name=opening.name
+        yield (
+            opening.name,
+            partial(lambda d, name: next(masses.of_opening(d, part_of(d, "opening", name)), None), name=opening.name),
         )
     for tank in base.tanks:
         yield tank.name, partial(lambda d, name: masses.of_tank(part_of(d, "tank", name)), name=tank.name)
@@ -199,7 +208,7 @@ def _supply(design: Design, name: str) -> Found | None:
 
 
 def _rides(desk: Desk, base: Design, name: str) -> tuple[str, ...]:
-    """Ranges over the place of a generator that keep it on the trailer: between their ends it lies on a straight line."""
+    """Ranges over the place of a generator that keep it on the trailer: between their ends all is a straight line."""
     if all(supply.name != name for supply in base.supplies):
         return ()
     found = []
@@ -257,7 +266,9 @@ def _box(design: Design) -> tuple[Any, ...]:
     """Coupler, the axle that carries, ball, left wheels, track, and what each axle carries."""
     box = design.trailer
     none = (None,) * MOST_AXLES
-    track = (box.width / 2, None, None) if box.track is None else (box.width / 2, (box.width - box.track) / 2, box.track)
+    track = (
+        (box.width / 2, None, None) if box.track is None else (box.width / 2, (box.width - box.track) / 2, box.track)
+    )
     if box.axle is None:
         return (box.coupler_x, None, *track, *none)
     axles, alike = np.array(axles_of(box)) - box.coupler_x, shares_alike(box)
@@ -269,7 +280,8 @@ def _ratings(design: Design) -> tuple[Any, ...]:
     box = design.trailer
     springs = None if box.equaliser is None else not box.equaliser
     return (
-        box.gross_rating, box.coupler_rating, box.tongue_limit, box.axle_rating, box.tyre_rating, box.axles > 1, springs,
+        box.gross_rating, box.coupler_rating, box.tongue_limit, box.axle_rating, box.axles > 1, springs,
+        tyre_kg(box), box.tyre_rating, box.tyre_pressure, box.tyre_full,
     )  # fmt: skip
 
 
@@ -279,11 +291,13 @@ def _held(base: Design) -> Iterator[tuple[str, Callable[[Design], Found | None],
     for supply in base.supplies:
         yield supply.name, partial(_supply, name=supply.name), partial(_part, key="supply", name=supply.name)
     for cabinet in base.cabinets:
-        find = partial(lambda d, name: masses.of_cabinet(part_of(d, "cabinet", name)), name=cabinet.name)
-        yield cabinet.name, find, partial(_part, key="cabinet", name=cabinet.name)
+        yield cabinet.name, partial(_cabinet, name=cabinet.name), partial(_part, key="cabinet", name=cabinet.name)
     for cargo in base.cargo:
-        find = partial(_held_cargo, name=cargo.name)
-        yield cargo.name, find, partial(_part, key="cargo", name=cargo.name)
+        yield cargo.name, partial(_held_cargo, name=cargo.name), partial(_part, key="cargo", name=cargo.name)
+
+
+def _cabinet(design: Design, name: str) -> Found:
+    return masses.of_cabinet(part_of(design, "cabinet", name))
 
 
 def _held_cargo(design: Design, name: str) -> Found | None:

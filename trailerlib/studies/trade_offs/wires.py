@@ -1,4 +1,4 @@
-"""The wires of many candidates: drop, losses, and every check of the wiring, the parts of it that rest on little apart."""
+"""The wires of many candidates: drop, losses, and every check of the wiring, what rests on little asked apart."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from trailerlib.studies import runs as laid
 from trailerlib.studies.circuits import may_carry
 from trailerlib.studies.trade_offs import dc_solved
 from trailerlib.studies.trade_offs.asked import Ask, Desk
-from trailerlib.studies.trade_offs.axes import Floats, Rows
+from trailerlib.studies.trade_offs.axes import Floats, Index, Rows
 from trailerlib.studies.trade_offs.counts import Counts, counted
 from trailerlib.studies.trade_offs.dc_case import BatterySides
 
@@ -59,7 +59,7 @@ class Wires:
             found.counts.by_severity[:, here] = self.whole.of(rows.some(here))
         return found
 
-    def _solved(self, rows: Rows, places: Floats, found: Laid, judge: bool) -> None:
+    def _solved(self, rows: Rows, places: Index, found: Laid, judge: bool) -> None:
         for built in self.sides.built(rows):
             part = rows.some(built.rows)
             solved = dc_solved.solve(self.sides, part, built)
@@ -102,9 +102,7 @@ def _guarded(design: Design, name: str) -> tuple[int, ...]:
     at_block, far = battery_side.at_block_a(design, side), battery_side.far_end_a(design, side, name)
     guard = laid.guard_of(design, circuit, carry, at_block, far, None)
     main = laid.main_device(design)[0] if laid.main_guard(design, side) is not None else None
-    return counted(
-        [*wire_checks.rating_checks(circuit, carry), *wire_checks.short_checks(circuit.name, guard, main)]
-    )
+    return counted([*wire_checks.rating_checks(circuit, carry), *wire_checks.short_checks(circuit.name, guard, main)])
 
 
 def _main(design: Design) -> tuple[int, ...]:

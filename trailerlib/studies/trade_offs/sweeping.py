@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -87,7 +87,9 @@ def sweep(
 def _candidates(axes: Asked | Candidates | pd.DataFrame) -> Candidates:
     if isinstance(axes, Candidates):
         return axes
-    return listed(axes) if hasattr(axes, "columns") else grid(axes)
+    if isinstance(axes, Mapping | Sequence):
+        return grid(axes)
+    return listed(axes)
 
 
 def _keys(asked: Sequence[str] | None) -> tuple[str, ...]:
@@ -201,5 +203,5 @@ def _prove(result: Result, count: int) -> None:
             here = float(result.metrics[key][row])
             if not (np.isnan(value) and np.isnan(here)) and not abs(here - value) <= CLOSE * max(1.0, abs(value)):
                 raise AssertionError(
-                    f"sweep: candidate {row} has {key} = {here!r}, and its own study says {value!r}; please report this."
+                    f"sweep: candidate {row} has {key} = {here!r}, its own study says {value!r}; please report this."
                 )
