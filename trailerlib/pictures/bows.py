@@ -209,7 +209,7 @@ def _heading(sheet: Sheet, bows: Sequence[BowCarries], worst: BowCarries, moved:
     legend(sheet, MARGIN, 32, [*told, *([("ghost", "ghost", "before the last move")] if moved else [])])
     heads = (
         ("stress", units.unit("stress", system)),
-        ("from the", "trimmers"),
+        ("share", "taken"),
         ("sag", units.unit("small length", system)),
     )
     for x, (over, under) in zip(COLUMNS, heads, strict=True):
@@ -223,7 +223,7 @@ def _foot(sheet: Sheet, bows: Sequence[BowCarries], bottom: float, system: units
     may = min(bow.allowed_sag_m for bow in bows)
     words = f"allowed {units.show(may, 'small length', system)}"
     sheet.text(COLUMNS[2], bottom + 14, words, 11, "stop", "end", bold=True)
-    words = "% of what they hand on" + ("; a cut bow leans" if any(bow.cut for bow in bows) else "")
+    words = "of what trimmers hand on" + ("; a cut bow leans" if any(bow.cut for bow in bows) else "")
     sheet.text(COLUMNS[2], bottom + 28, words, 10, "ghost", "end")
     for number, line in enumerate(broken(f"stress allowed: {BOW_STRESS.clause}", 10, WIDTH - 2 * MARGIN, 2)):
         sheet.text(MARGIN, HEIGHT - 15 + 11 * number, line, 10, "ghost")
