@@ -362,7 +362,7 @@ class Routing(Part):
     reach: Length | None = None
 
 
-class Load(Part):
+class Load(Restrained):
     """One appliance, or several alike. Own numbers win over the catalogue class; the name plate wins over both.
 
     Of one piece, from the name plate: ``rated_current`` and ``locked_rotor`` [A] of a motor or compressor at
@@ -804,7 +804,7 @@ class Cargo(Restrained):
     when: Literal["always", "parked"] = "always"
 
 
-class Tank(Part):
+class Tank(Restrained):
     """A water tank: ``volume`` [L], ``level`` how full it is [-], ``at`` its middle [m]."""
 
     name: Name

@@ -163,7 +163,9 @@ class Person:
 
 
 def person_on(design: Design, framing: Framing, carried: Sequence[Carrying]) -> Person | None:
-    """Stress of the worst whole bow with a person on its middle, the trailer standing; None where nobody is said to be.
+    """Stress of the worst bow with a person on its middle, the trailer standing; None where nobody is said to be there.
+
+    A cut bow is never the worst: what is left of it leans on its neighbours.
 
     Parameters
     ----------
@@ -177,12 +179,10 @@ def person_on(design: Design, framing: Framing, carried: Sequence[Carrying]) -> 
     apart = min(KNEES_M / 2, middle)
     ways = ((np.array([weight]), np.array([middle])),
             (np.full(2, weight / 2), np.array([middle - apart, middle + apart])))  # fmt: skip
-    cut = {at for one in carried for at in one.cut}
-    whole = [number for number, at in enumerate(framing.at_m) if at not in cut]
     standing, kneeling = (
-        max((_bent_pa(framing, _own(framing, n, carried).plus(*on)) for n in whole), default=None) for on in ways
+        max(_bent_pa(framing, _own(framing, n, carried).plus(*on)) for n in range(len(framing.at_m))) for on in ways
     )
-    return None if standing is None or kneeling is None else Person(standing, kneeling)
+    return Person(standing, kneeling)
 
 
 def _bent_pa(framing: Framing, loads: Loads) -> float:

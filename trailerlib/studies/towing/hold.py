@@ -1,4 +1,4 @@
-"""What holds battery, generator, cabinets and cargo on the road, direction by direction."""
+"""What holds battery, generator, cabinets, heavy appliances, tanks and cargo on the road, direction by direction."""
 
 from __future__ import annotations
 
@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from trailerlib import reference
 from trailerlib.design.design import Design
-from trailerlib.design.model import Restrained
+from trailerlib.design.frame import Cabinet
+from trailerlib.design.model import Cargo, Load, Restrained, Supply, Tank
 from trailerlib.physics import restraint as physics
 from trailerlib.rules import restraint as rules
 from trailerlib.rules.finding import Finding
@@ -47,14 +48,19 @@ def held(design: Design, things: Sequence[Thing]) -> tuple[Held, ...]:
     design : the design
     things : what is aboard on the road
     """
-    parts = dict(_parts(design))
-    return tuple(_held(one.name, one.part, one.mass_kg, parts[one.part]) for one in things if one.part in parts)
+    by_name = dict(parts(design))
+    return tuple(_held(one.name, one.part, one.mass_kg, by_name[one.part]) for one in things if one.part in by_name)
 
 
-def _parts(design: Design) -> Iterator[tuple[str | None, Restrained]]:
+def parts(design: Design) -> Iterator[tuple[str | None, Restrained]]:
+    """What straps or bolts may hold, by what findings call it."""
     if design.battery is not None:
         yield "battery", design.battery
-    for kind, found in (("supply", design.supplies), ("cabinet", design.cabinets), ("cargo", design.cargo)):
+    groups: tuple[tuple[str, Sequence[Load | Supply | Cabinet | Tank | Cargo]], ...] = (
+        ("load", design.loads), ("supply", design.supplies), ("cabinet", design.cabinets), ("tank", design.tanks),
+        ("cargo", design.cargo),
+    )  # fmt: skip
+    for kind, found in groups:
         for part in found:
             yield f'{kind} "{part.name}"', part
 

@@ -16,6 +16,7 @@ from trailerlib.studies.towing.result import Path, Point, Thing
 from trailerlib.studies.towing.wires import wire_masses
 
 WATER_KG_L = 0.99935  # 8.34 lb a US gallon: handbook, from memory
+HEAVY_KG = 15.0  # an appliance from this on has to be held; common practice, no source
 OVERHANG_M = 1.0  # what stands farther out than this is not on the trailer
 STATED, CLASS = "as stated", "its class"
 
@@ -87,12 +88,20 @@ def of_panel(design: Design, panel: Solar) -> Found:
 
 
 def _placed(
-    design: Design, name: str, each_kg: float | None, count: int, place: str | None, by: str, part: str | None = None
+    design: Design,
+    name: str,
+    each_kg: float | None,
+    count: int,
+    place: str | None,
+    by: str,
+    part: str | None = None,
+    *,
+    moved: bool = True,
 ) -> Found:
-    """A thing at a named place; what straps hold is moved by hand."""
+    """A thing at a named place; what straps hold is ``moved`` by hand, but for what is wired or built in."""
     if each_kg is None or place is None:
         return name
-    path: Path | None = None if part is None else ("place", place, "at")
+    path: Path | None = None if part is None or not moved else ("place", place, "at")
     return Thing(name, each_kg * count, design.place(place).at, path=path, by=by, part=part)
 
 
@@ -104,7 +113,9 @@ def of_load(design: Design, load: Load) -> Found:
         each, by = hole.mass, STATED
     if hole is not None and load.place is None and each is not None:
         return Thing(load.name, each * load.count, opening_place(design.trailer, hole), by=by)
-    return _placed(design, load.name, each, load.count, load.place, by)
+    heavy = hole is None and each is not None and (each * load.count >= HEAVY_KG or load.straps or load.bolts)
+    part = f'load "{load.name}"' if heavy else None
+    return _placed(design, load.name, each, load.count, load.place, by, part, moved=False)
 
 
 def _on_it(design: Design, at: Point) -> bool:
@@ -153,7 +164,8 @@ def of_tank(tank: Tank) -> Found:
     if tank.level is None:
         return tank.name
     path = ("tank", tank.name, "at")
-    return Thing(tank.name, tank.volume * tank.level * WATER_KG_L, tank.at, path=path, by="how full it is")
+    mass = tank.volume * tank.level * WATER_KG_L
+    return Thing(tank.name, mass, tank.at, path=path, by="how full it is", part=f'tank "{tank.name}"')
 
 
 def of_cargo(cargo: Cargo) -> Found:

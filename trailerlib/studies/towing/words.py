@@ -157,7 +157,7 @@ def rows(picture: TowingPicture, lie: Lie | None) -> Iterator[Mapping[str, Any]]
             "x_m": thing.at[0],
             "y_m": thing.at[1],
             "coupler_kg": None if lie is None else float(tongue_kg(thing.mass_kg, behind, lie.arm_m)),
-            "may": "" if strip is None else strip.words.partition(": ")[2],
+            "may": "" if strip is None else strip.words.partition(": ")[2].removeprefix("all holds "),
             "aside": "" if strip is None else _aside(strip, picture),
         }
 
