@@ -425,6 +425,33 @@ def test_the_pictures_of_the_wire_bench_and_the_trailer_below(lab, page):
     assert below.inner_html() == under
 
 
+def test_a_thing_is_carried_aside_and_back_on_the_view_from_above(lab, page):
+    """Across by keyboard until the sides are uneven: the verdict says the move back, and taking it evens them again."""
+    seen = driver.watch(page)
+    case = CASES["tow"]
+    design = start(case, lab, page)
+    side = driver.picture(page)
+    page.locator(".trailer-pictures button").nth(1).press("Enter")
+    page.wait_for_timeout(700)
+    above = driver.picture(page)
+    assert above != side and "road side carries" in above
+    choose_by_keyboard(page, "item", "field kit")
+    page.wait_for_timeout(900)
+    driver.handle(page, "across").focus()
+    presses = 5
+    for _ in range(presses):
+        page.keyboard.press("ArrowLeft")
+    askew = design.replace(("cargo", "field kit", "at"), ["4 ft", f"{1.5 - 0.25 * presses} ft", "1 ft 6 in"])
+    driver.wait_verdict(page, case.words(askew))
+    assert "toward the curb side puts it right" in driver.verdict(page)
+    assert driver.picture(page) != above
+    for _ in range(presses):
+        page.keyboard.press("ArrowRight")
+    driver.wait_verdict(page, case.words(design))
+    assert seen.errors == []
+    assert seen.strangers == []
+
+
 def test_looking_at_another_opening_moves_nothing(lab, page):
     """Another focus, another mass between two steps of its slider: the design stays as it is."""
     case = CASES["roof"]
