@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -179,10 +179,20 @@ def person_on(design: Design, framing: Framing, carried: Sequence[Carrying]) -> 
     apart = min(KNEES_M / 2, middle)
     ways = ((np.array([weight]), np.array([middle])),
             (np.full(2, weight / 2), np.array([middle - apart, middle + apart])))  # fmt: skip
-    standing, kneeling = (
-        max(_bent_pa(framing, _own(framing, n, carried).plus(*on)) for n in range(len(framing.at_m))) for on in ways
-    )
+    hung = tuple(_unlike(framing, carried))
+    standing, kneeling = (max(_bent_pa(framing, _own(framing, n, carried).plus(*on)) for n in hung) for on in ways)
     return Person(standing, kneeling)
+
+
+def _unlike(framing: Framing, carried: Sequence[Carrying]) -> Iterator[int]:
+    """Bows on which something hangs, and one of those on which nothing does: they are all alike."""
+    bare = None
+    for number in range(len(framing.at_m)):
+        if any(np.any(one.onto_n[:, number] != 0.0) for one in carried):
+            yield number
+        elif bare is None:
+            bare = number
+            yield number
 
 
 def _bent_pa(framing: Framing, loads: Loads) -> float:
