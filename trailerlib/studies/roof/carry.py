@@ -179,8 +179,8 @@ def person_on(design: Design, framing: Framing, carried: Sequence[Carrying]) -> 
     apart = min(KNEES_M / 2, middle)
     ways = ((np.array([weight]), np.array([middle])),
             (np.full(2, weight / 2), np.array([middle - apart, middle + apart])))  # fmt: skip
-    hung = tuple(_unlike(framing, carried))
-    standing, kneeling = (max(_bent_pa(framing, _own(framing, n, carried).plus(*on)) for n in hung) for on in ways)
+    hung = _side_by_side([_own(framing, number, carried) for number in _unlike(framing, carried)])
+    standing, kneeling = (_bent_pa(framing, hung.plus(*on)) for on in ways)
     return Person(standing, kneeling)
 
 
@@ -193,6 +193,15 @@ def _unlike(framing: Framing, carried: Sequence[Carrying]) -> Iterator[int]:
         elif bare is None:
             bare = number
             yield number
+
+
+def _side_by_side(each: Sequence[Loads]) -> Loads:
+    """What lies on several bows, both ends of the range each: fields of shape (bows, 2, forces)."""
+    force, at = (
+        np.stack([np.broadcast_to(part, (2, part.shape[-1])) for part in parts])
+        for parts in ([one.force_n for one in each], [one.at_m for one in each])
+    )
+    return Loads(force, at, each[0].per_m_n)
 
 
 def _bent_pa(framing: Framing, loads: Loads) -> float:
