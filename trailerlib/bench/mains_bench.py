@@ -128,7 +128,7 @@ class MainsBench(Bench):
         if self._supply_name is None:
             return None
         supply = design.supply(self._supply_name)
-        kind = catalogue.supply_kinds().get(supply.kind)
+        kind = catalogue.every_supply().get(supply.kind)
         return supply.cord or (kind.cord if kind is not None else None)
 
     def _wires(self, design: Design) -> list[tuple[str, str]]:

@@ -228,7 +228,23 @@ def insulation(text: str) -> str:
 
 @lru_cache(maxsize=1)
 def supply_kinds() -> dict[str, SupplyKind]:
-    """Every kind of inlet or cord by name."""
+    """Every kind of inlet or cord of North American practice by name."""
+    return _supplies("supplies")
+
+
+@lru_cache(maxsize=1)
+def iec_supplies() -> dict[str, SupplyKind]:
+    """Every kind of inlet of IEC practice by name."""
+    return _supplies("iec_supplies")
+
+
+@lru_cache(maxsize=1)
+def every_supply() -> dict[str, SupplyKind]:
+    """Every kind of inlet or cord that a design may name, of either practice."""
+    return {**supply_kinds(), **iec_supplies()}
+
+
+def _supplies(name: str) -> dict[str, SupplyKind]:
     return {
         row["kind"]: SupplyKind(
             row["kind"],
@@ -239,7 +255,7 @@ def supply_kinds() -> dict[str, SupplyKind]:
             float(row["cord_run_m"]),
             row["plug"],
         )
-        for row in reference.catalogue("supplies").rows
+        for row in reference.catalogue(name).rows
     }
 
 
@@ -275,19 +291,29 @@ def check_supply(kind: str) -> str:
     ValueError
         When it is none of them.
     """
-    if kind in supply_kinds() or kind in generator_kinds():
+    if kind in every_supply() or kind in generator_kinds():
         return kind
-    raise refuse(kind, "a kind of supply", [*supply_kinds(), *generator_kinds()])
+    raise refuse(kind, "a kind of supply", [*every_supply(), *generator_kinds()])
 
 
 @lru_cache(maxsize=1)
 def plugs() -> dict[str, PlugType]:
-    """Every type of plug by its name in the standard."""
+    """Every type of plug of North American practice by its name in the standard."""
+    return _plugs("nema_plugs")
+
+
+@lru_cache(maxsize=1)
+def every_plug() -> dict[str, PlugType]:
+    """Every type of plug that a design may name, of either practice."""
+    return {**plugs(), **_plugs("iec_plugs")}
+
+
+def _plugs(name: str) -> dict[str, PlugType]:
     return {
         row["plug"]: PlugType(
             row["plug"], float(row["rating_a"]), float(row["leg_volts"]), int(row["legs"]), row["neutral"] == "yes"
         )
-        for row in reference.table("nema_plugs").rows
+        for row in reference.table(name).rows
     }
 
 
@@ -300,9 +326,9 @@ def plug(text: str) -> PlugType:
         When there is no such type; the text offers the nearest.
     """
     try:
-        return plugs()[text.strip()]
+        return every_plug()[text.strip()]
     except KeyError:
-        raise refuse(text, "a type of plug", plugs()) from None
+        raise refuse(text, "a type of plug", every_plug()) from None
 
 
 def adapter(text: str) -> AdapterKind:

@@ -450,6 +450,11 @@ def _check_supplies(design: Design) -> None:
             catalogue.check_supply(supply.kind)
         except ValueError as error:
             raise ValueError(f'supply "{supply.name}", kind: {error}') from None
+        if design.practice == "north-america" and supply.kind in catalogue.iec_supplies():
+            raise ValueError(
+                f'supply "{supply.name}", kind: this one follows IEC practice and the design says '
+                'practice = "north-america"; write "iec" there, or take another kind.'
+            )
         if supply.name in (BATTERY_SUPPLY, TOWING_SUPPLY):
             kept = "the battery itself" if supply.name == BATTERY_SUPPLY else "the road"
             raise ValueError(f'supply "{supply.name}": this name is kept for {kept}; choose another.')

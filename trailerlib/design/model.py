@@ -178,7 +178,7 @@ def _leg_volts(kind: str) -> float | None:
     """Nominal voltage of one leg to neutral of a kind of supply [V]; None when there is no such kind."""
     if classes.is_generator(kind):
         return classes.generator_kinds()[kind].volts
-    known = classes.supply_kinds().get(kind)
+    known = classes.every_supply().get(kind)
     return None if known is None else known.volts / known.legs
 
 

@@ -109,8 +109,18 @@ def cord_a(wire: str) -> float | None:
 
 
 @lru_cache(maxsize=16)
-def ratings(device: str) -> tuple[float, ...]:
-    """The standard ratings of a protective device [A], small to large."""
-    return tuple(
-        sorted(float(a) for a in reference.table("protection_ratings").where(device=device).floats("rating_a"))
+def ratings(device: str, practice: str = "north-america") -> tuple[float, ...]:
+    """The standard ratings of a protective device [A], small to large.
+
+    Parameters
+    ----------
+    device : kind of device, as a circuit names it
+    practice : ``north-america`` or ``iec``
+    """
+    european = practice == "iec" and device == "breaker"
+    rows = (
+        reference.table("iec_breaker_ratings")
+        if european
+        else reference.table("protection_ratings").where(device=device)
     )
+    return tuple(sorted(float(a) for a in rows.floats("rating_a")))

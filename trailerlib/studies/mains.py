@@ -120,7 +120,7 @@ def busiest(design: Design, supply: str) -> Moment:
 
 def legs(supply: Supply) -> int:
     """How many legs a supply has; a portable generator here has one."""
-    return 1 if supply.is_generator else catalogue.supply_kinds()[supply.kind].legs
+    return 1 if supply.is_generator else catalogue.every_supply()[supply.kind].legs
 
 
 def arriving_legs(design: Design, supply: Supply) -> int:
@@ -141,7 +141,7 @@ def leg_volts(supply: Supply) -> float:
     """Voltage of one leg to neutral [V]."""
     if supply.is_generator:
         return catalogue.generator_kinds()[supply.kind].volts
-    return catalogue.supply_kinds()[supply.kind].volts / legs(supply)
+    return catalogue.every_supply()[supply.kind].volts / legs(supply)
 
 
 def least_a(supply: Supply, at: Moment, arriving: int) -> float:
@@ -163,7 +163,7 @@ def rating_a(supply: Supply) -> float:
     if supply.is_generator:
         kind = catalogue.generator_kinds()[supply.kind]
         return (supply.running or kind.running_w) / kind.volts
-    return catalogue.supply_kinds()[supply.kind].rating_a
+    return catalogue.every_supply()[supply.kind].rating_a
 
 
 def is_outdoor(design: Design, circuit: Circuit) -> bool:

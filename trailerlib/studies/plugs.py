@@ -77,7 +77,7 @@ class Chain:
 
 def receptacle_of(supply: Supply) -> PlugType:
     """The type of receptacle a supply offers."""
-    kinds: Mapping[str, Any] = catalogue.generator_kinds() if supply.is_generator else catalogue.supply_kinds()
+    kinds: Mapping[str, Any] = catalogue.generator_kinds() if supply.is_generator else catalogue.every_supply()
     return catalogue.plug(kinds[supply.kind].plug)
 
 

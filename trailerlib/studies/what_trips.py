@@ -202,7 +202,7 @@ COLUMNS = (
 
 
 def _cord(supply: Supply) -> str:
-    return supply.cord or catalogue.supply_kinds()[supply.kind].cord
+    return supply.cord or catalogue.every_supply()[supply.kind].cord
 
 
 def _row(design: Design, asked: _Asked) -> dict[str, object]:

@@ -32,7 +32,8 @@ def checks(
     runs : its circuits, worked out
     main : its main fuse
     """
-    found = [check for run in runs for check in _run_checks(run, run.circuit.system == "mains" or side.complete)]
+    whole = side.complete
+    found = [check for run in runs for check in _run_checks(design, run, run.circuit.system == "mains" or whole)]
     fuse = None if main is None else main.device
     for run in runs:
         if run.circuit.system == "dc":
@@ -54,7 +55,7 @@ def mains_checks(design: Design, sides: Sequence[MainsSide], runs: list[Run]) ->
     sides : its mains side behind each supply, solved
     runs : its mains circuits, worked out
     """
-    found = [check for run in runs for check in _run_checks(run, True)]
+    found = [check for run in runs for check in _run_checks(design, run, True)]
     return [*found, *mains_side.checks(design, sides), *panel_checks(runs)]
 
 
@@ -81,11 +82,11 @@ def _voltage_checks(design: Design, side: BatterySide, runs: list[Run]) -> list[
     return found
 
 
-def _run_checks(run: Run, complete: bool) -> list[Finding]:
+def _run_checks(design: Design, run: Run, complete: bool) -> list[Finding]:
     """With a run that is not known, a drop that is too large is too large; one that is not may be."""
     c, subject = run.circuit, f'circuit "{run.circuit.name}"'
     drop = run.drop if run.heat_known and (complete or (run.drop or 0.0) > c.drop_limit) else None
-    guards, *others = rating_checks(c, run.may_carry)
+    guards, *others = rating_checks(c, run.may_carry, design.practice)
     return [
         rules.drop(subject, drop, c.drop_limit),
         rules.ampacity(subject, run.asked_a, run.may_carry.amps),
@@ -95,18 +96,21 @@ def _run_checks(run: Run, complete: bool) -> list[Finding]:
     ]
 
 
-def rating_checks(circuit: Circuit, carry: Ampacity) -> list[Finding]:
+def rating_checks(circuit: Circuit, carry: Ampacity, practice: str = "north-america") -> list[Finding]:
     """The rating of a circuit's device against its wire, whatever flows.
 
     Parameters
     ----------
     circuit : the circuit
     carry : what its wire may carry
+    practice : ``north-america`` or ``iec``, whose breakers have ratings of their own
     """
     subject, rating = f'circuit "{circuit.name}"', circuit.protection
     found = [
         rules.fuse_guards_wire(subject, rating, carry.guarded_a),
-        guard_rules.standard_rating(subject, None if rating is None else rating not in ratings(circuit.device)),
+        guard_rules.standard_rating(
+            subject, None if rating is None else rating not in ratings(circuit.device, practice)
+        ),
     ]
     if circuit.system == "dc" and low_voltage_table_a(circuit.wire) is not None:
         found.append(rules.low_voltage_table(subject, rating, low_voltage_table_a(circuit.wire)))

@@ -195,7 +195,7 @@ def _options(
     loses too much. A larger one is tried no further than the low-voltage table goes.
     """
     found: dict[str, Option] = {}
-    fuses: list[float | None] = [*enough(ask.circuit, ask.needed_a)]
+    fuses: list[float | None] = [*enough(ask.circuit, ask.needed_a, design.practice)]
     for rating in fuses or [None]:
         left = [w for w in drops if w not in found or _may_be_larger(design, ask.circuit, found[w], rating)]
         if not left:
@@ -211,15 +211,16 @@ def _options(
     return tuple(found[wire] for wire in drops)
 
 
-def enough(circuit: Circuit, needed_a: float) -> list[float]:
+def enough(circuit: Circuit, needed_a: float, practice: str = "north-america") -> list[float]:
     """The standard ratings that carry what the loads of a circuit ask for [A].
 
     Parameters
     ----------
     circuit : the circuit
     needed_a : [A] what they ask for
+    practice : ``north-america`` or ``iec``
     """
-    return [a for a in ratings(circuit.device) if a >= needed_a * (1.0 - 1e-9)]
+    return [a for a in ratings(circuit.device, practice) if a >= needed_a * (1.0 - 1e-9)]
 
 
 def _may_be_larger(design: Design, circuit: Circuit, so_far: Option, fuse_a: float | None) -> bool:

@@ -44,7 +44,7 @@ def cord_of(design: Design, supply: Supply) -> Cord | None:
     """
     wire, run_m = supply.cord, supply.cord_run
     if not supply.is_generator:
-        kind = catalogue.supply_kinds()[supply.kind]
+        kind = catalogue.every_supply()[supply.kind]
         wire, run_m = wire or kind.cord, run_m or kind.cord_run_m
     if wire is None or run_m is None:
         return None

@@ -118,7 +118,7 @@ def _branch_gaps(design: Design, found: Sequence[Switch]) -> Iterator[str]:
 
 
 def _cord(supply: Supply) -> str | None:
-    return supply.cord if supply.cord or supply.is_generator else catalogue.supply_kinds()[supply.kind].cord
+    return supply.cord if supply.cord or supply.is_generator else catalogue.every_supply()[supply.kind].cord
 
 
 def _ahead(design: Design, supply: Supply) -> Iterator[tuple[Kind, str, float, str]]:

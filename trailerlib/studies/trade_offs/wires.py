@@ -102,7 +102,8 @@ def _guarded(design: Design, name: str) -> tuple[int, ...]:
     at_block, far = battery_side.at_block_a(design, side), battery_side.far_end_a(design, side, name)
     guard = laid.guard_of(design, circuit, carry, at_block, far, None)
     main = laid.main_device(design)[0] if laid.main_guard(design, side) is not None else None
-    return counted([*wire_checks.rating_checks(circuit, carry), *wire_checks.short_checks(circuit.name, guard, main)])
+    ratings = wire_checks.rating_checks(circuit, carry, design.practice)
+    return counted([*ratings, *wire_checks.short_checks(circuit.name, guard, main)])
 
 
 def _main(design: Design) -> tuple[int, ...]:

@@ -1,0 +1,63 @@
+"""A trailer wired to IEC practice: worked out where physics is enough, its rules left to those who know them."""
+
+from __future__ import annotations
+
+import pytest
+
+import trailerlib as tl
+from trailerlib.design.catalogue import iec_supplies, supply_kinds
+from trailerlib.design.errors import DesignError
+from trailerlib.physics.ohm import drawn_a
+from trailerlib.studies.ampacity import ratings
+
+
+@pytest.fixture(scope="module")
+def wagon() -> tl.Design:
+    return tl.read_design(tl.shipped_trailers()["type-wagon"])
+
+
+def test_it_lives_on_its_inlet_of_230_volts(wagon: tl.Design) -> None:
+    """IEC 60364-7-721 table 721.1 (seen in a copy of the source): 16 A, 2.5 mm², 25 m."""
+    kind = iec_supplies()["inlet 16 A"]
+    assert (kind.rating_a, kind.volts, kind.legs, kind.cord, kind.cord_run_m) == (16.0, 230.0, 1, "2.5 mm2", 25.0)
+    assert wagon.volts_of(wagon.circuit("press")) == 230.0
+    motor = wagon.load("press motor")
+    run = next(r for r in tl.study("wiring", wagon).picture.runs if r.circuit.name == "press")
+    assert run.current_a == pytest.approx(drawn_a(motor.each_w, 230.0, motor.typical.power_factor), rel=0.03)
+
+
+def test_its_rules_are_said_not_to_be_checked(wagon: tl.Design) -> None:
+    checks = [check for answer in tl.assess(wagon).answers.values() for check in answer.checks]
+    assert [c.severity for c in checks if c.rule == "iec-mains-practice"] == ["note"]
+    american = {"receptacle-gfci", "neutral-isolated", "branch-count", "inlet-type", "plug-chain-fits", "frame-bond"}
+    assert not {c.rule for c in checks} & american
+    assert {c.severity for c in checks if c.rule in ("wire-ampacity", "fuse-guards-wire")} == {"not checked"}
+
+
+def test_nothing_of_it_is_found_wrong(wagon: tl.Design) -> None:
+    assert [f.rule for f in tl.assess(wagon).finding_list if f.severity in ("stop", "fix")] == []
+
+
+@pytest.mark.parametrize("rating", [6.0, 10.0, 13.0, 16.0, 32.0, 63.0])
+def test_breakers_have_ratings_of_their_own(rating: float, wagon: tl.Design) -> None:
+    """IEC 60898-1 5.3.2, preferred values, from memory. North America has 15 and 20 A, and none of 16 A."""
+    assert rating in ratings("breaker", "iec")
+    assert not {15.0, 30.0, 60.0} & set(ratings("breaker", "iec"))
+    changed = wagon.replace("circuit.press.protection", f"{rating:g} A")
+    found = [c for c in tl.study("wiring", changed).checks if c.rule == "standard-rating" and "press" in c.subject]
+    assert [c.severity for c in found] == ["holds"]
+
+
+def test_an_american_rating_is_none_there_and_the_other_way_round(wagon: tl.Design, demo: tl.Design) -> None:
+    odd = wagon.replace("circuit.press.protection", "15 A")
+    assert [c.severity for c in tl.study("wiring", odd).checks
+            if c.rule == "standard-rating" and "press" in c.subject] == ["fix"]  # fmt: skip
+    other = demo.replace("circuit.charger.protection", "16 A")
+    assert [c.severity for c in tl.study("wiring", other).checks
+            if c.rule == "standard-rating" and '"charger"' in c.subject] == ["fix"]  # fmt: skip
+
+
+def test_its_inlet_is_not_offered_where_the_other_practice_holds(demo: tl.Design) -> None:
+    assert not set(iec_supplies()) & set(supply_kinds())
+    with pytest.raises(DesignError, match=r"IEC practice.*north-america"):
+        demo.replace("supply.shore.kind", "inlet 16 A")
