@@ -22,6 +22,7 @@ _HOMES = {
     "build": "trailerlib.bench.build_desk",
     "class_desk": "trailerlib.bench.class_desk",
     "lesson": "trailerlib.bench.lesson_page",
+    "find_the_mistakes": "trailerlib.bench.mistake_hunt",
     "assert_sound": "trailerlib.bench.faults",
 }
 
@@ -36,6 +37,7 @@ if TYPE_CHECKING:
     from trailerlib.bench.faults import assert_sound as assert_sound
     from trailerlib.bench.generator_bench import generator as generator
     from trailerlib.bench.lesson_page import lesson as lesson
+    from trailerlib.bench.mistake_hunt import find_the_mistakes as find_the_mistakes
     from trailerlib.bench.loads_bench import loads as loads
     from trailerlib.bench.mains_bench import mains as mains
     from trailerlib.bench.night_bench import night as night

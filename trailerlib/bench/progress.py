@@ -44,11 +44,32 @@ class Progress:
         DesignError
             When the name is none, or the file cannot be written.
         """
+        return self._add(attempt(problem, found, shown))
+
+    def keep_count(self, lesson: str, task: str, found: int, of: int) -> str:
+        """Add a hunt to the learner's file: how many were found of how many.
+
+        Parameters
+        ----------
+        lesson : its key
+        task : what the hunt is called in the file
+        found : [-] found
+        of : [-] there were
+
+        Raises
+        ------
+        DesignError
+            When the name is none, or the file cannot be written.
+        """
+        result = "right" if found == of else "off"
+        return self._add(Attempt(lesson, task, float(found), float(of), "found", result, "", _today()))
+
+    def _add(self, one: Attempt) -> str:
         if not self.name.value.strip():
             return "Not kept: there is no name above."
         file = learner_path(self.name.value)
         learner = read_learner(file) if file.exists() else Learner(self.name.value.strip())
-        save_learner(learner.with_(attempt(problem, found, shown)), file)
+        save_learner(learner.with_(one), file)
         return f"Kept in {file.parent.name}/{file.name}."
 
 
@@ -64,11 +85,15 @@ def attempt(problem: Problem, found: Judged | None, shown: bool) -> Attempt:
     lesson, _, task = problem.key.partition("/")
     size = problem.unit_size
     answer = float(f"{problem.value / size:.4g}") if shown else None
-    day = datetime.date.today().isoformat()
+    day = _today()
     if found is None:
         return Attempt(lesson, task, None, answer, problem.unit, "skipped", "", day)
     kept = Attempt(lesson, task, float(f"{found.said / size:.6g}"), answer, problem.unit, found.verdict, "", day)
     return kept if found.slip is None else replace(kept, slip=found.slip.name)
+
+
+def _today() -> str:
+    return datetime.date.today().isoformat()
 
 
 def _only_one() -> str:

@@ -14,12 +14,13 @@ from trailerlib.studies.lessons import (
     long_cord,
     night_air,
     one_lamp,
+    ten_mistakes,
     tongue,
     trips_first,
 )
 from trailerlib.studies.lessons.lesson import Lesson
 
-_IN_ORDER = (one_lamp, gauge, fuse, cold_battery, long_cord, trips_first, night_air, find_fault, tongue)
+_IN_ORDER = (one_lamp, gauge, fuse, cold_battery, long_cord, trips_first, night_air, find_fault, tongue, ten_mistakes)
 LESSONS: Mapping[str, Lesson] = MappingProxyType({room.LESSON.key: room.LESSON for room in _IN_ORDER})
 
 

@@ -37,15 +37,16 @@ def see(design: Design) -> Seen:
 
 def ask(design: Design) -> Draft:
     """The voltage lost in the lamp's wire."""
-    return _lost(design, LAMP, "The lamp burns.")
+    return lost_in(design, LAMP, "The lamp burns.")
 
 
 def transfer(design: Design) -> Draft:
     """The same for the work lights of another trailer."""
-    return _lost(design, "work lights", "Both work lights are on.")
+    return lost_in(design, "work lights", "Both work lights are on.")
 
 
-def _lost(design: Design, circuit: str, begin: str) -> Draft:
+def lost_in(design: Design, circuit: str, begin: str) -> Draft:
+    """The voltage lost in the wire of a circuit, as a problem that begins with these words."""
     side, run_m, steps = copper.of_circuit(design, circuit)
     amps, system = side.current_a[circuit], design.units
     words = (

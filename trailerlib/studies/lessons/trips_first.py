@@ -42,7 +42,7 @@ def ask(design: Design) -> Draft:
         f"{units.show(dryer, 'power')} are on at {units.show(volts, 'voltage')}, and the cooler runs with "
         f"{units.show(other, 'current')}. How many amperes go through the breaker at the house?"
     )
-    return _all_on(words, kettle + dryer, volts, other, {"largest alone": other})
+    return all_on(words, kettle + dryer, volts, other, {"largest alone": other})
 
 
 def transfer(design: Design) -> Draft:
@@ -57,10 +57,20 @@ def transfer(design: Design) -> Draft:
         f"{show(heater, 'power')}. On leg 2 the rear cooler runs with {show(rear, 'current')}. "
         "How many amperes does leg 1 carry?"
     )
-    return _all_on(words, kettle + heater, leg_v, cooler, {"all on one leg": (kettle + heater) / leg_v + cooler + rear})
+    return all_on(words, kettle + heater, leg_v, cooler, {"all on one leg": (kettle + heater) / leg_v + cooler + rear})
 
 
-def _all_on(words: str, watts: float, volts: float, other_a: float, slips: dict[str, float]) -> Draft:
+def all_on(words: str, watts: float, volts: float, other_a: float, slips: dict[str, float]) -> Draft:
+    """The current of all that is on together, as a problem.
+
+    Parameters
+    ----------
+    words : the question
+    watts : [W] of all that heats
+    volts : [V] of the circuit
+    other_a : [A] of everything else
+    slips : [A] values of the known wrong ways, by their names
+    """
     step = worked(together_a, power_w=watts, volts=volts, other_a=other_a)
     return Draft(words, "current", (step,), {**slips, "both legs for one": watts / (2.0 * volts) + other_a})
 
@@ -76,7 +86,7 @@ def a_leg(dice: Dice, system: units.System) -> Draft:
             f"{units.show(other, 'current')} are on, on leg 2 a motor of {units.show(far, 'current')}. "
             "How many amperes does leg 1 carry?"
         )
-        return _all_on(words, heat, volts, other, {"all on one leg": heat / volts + other + far})
+        return all_on(words, heat, volts, other, {"all on one leg": heat / volts + other + far})
     words = (
         f"On one inlet of {volts:g} V a heater of {units.show(heat, 'power')} and a motor of "
         f"{units.show(other, 'current')} are on. How many amperes does its breaker carry?"
