@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from trailerlib.design.errors import DesignError
+from trailerlib.units import shorten
 
 if TYPE_CHECKING:
     from trailerlib.buildfile.closing_sheet import Filled
 
 AGREES, DIFFERS, REFUSED = 0, 1, 2
+LONGEST = 1000  # characters of a refusal
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -34,10 +38,24 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return AGREES
     try:
         code: int = given.act(given)
+        if sys.stdout is not None:  # none where a shell has closed it
+            sys.stdout.flush()
         return code
-    except (DesignError, OSError) as error:
-        print(" ".join(str(error).split()), file=sys.stderr)
+    except BrokenPipeError:
+        _say_no_more()
         return REFUSED
+    except DesignError as error:
+        print(shorten(str(error), LONGEST), file=sys.stderr)
+    except OSError as error:
+        print(f"It cannot be said or written ({error.strerror or error}); make room and try again.", file=sys.stderr)
+        _say_no_more()
+    return REFUSED
+
+
+def _say_no_more() -> None:
+    """Whoever read along has gone, or there is no room: what is left unsaid must not raise once more at the end."""
+    with suppress(OSError, ValueError, AttributeError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -133,6 +151,7 @@ def _compare(given: argparse.Namespace) -> int:
 
 
 if __name__ == "__main__":
-    sys.stdout.reconfigure(encoding="utf-8", errors="replace")  # type: ignore[union-attr]
-    sys.stderr.reconfigure(encoding="utf-8", errors="replace")  # type: ignore[union-attr]
+    for stream in (sys.stdout, sys.stderr):
+        if stream is not None:
+            stream.reconfigure(encoding="utf-8", errors="replace")  # type: ignore[union-attr]
     sys.exit(main())

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import os
-import tomllib
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, cast
@@ -13,6 +12,7 @@ from trailerlib.buildfile.compare import ABSENT, Cause, Difference, differences
 from trailerlib.buildfile.snapshot import FORMAT, KEYS, WITHOUT_SHEET, Tree, hashes, plain, snapshot
 from trailerlib.design.design import design_from
 from trailerlib.design.errors import DesignError
+from trailerlib.design.keeping import parse, read_most
 from trailerlib.design.readings import Readings, readings_from
 
 LARGEST_BYTES = 50_000_000
@@ -104,8 +104,8 @@ def _readings(file: Path, kept: Tree) -> Readings:
 def _design(kept: Tree) -> list[Difference]:
     """The design stands in a snapshot twice, as data and as the text of its file: where the two differ."""
     try:
-        text = plain(tomllib.loads(kept["design_file"]))
-    except (tomllib.TOMLDecodeError, RecursionError):
+        text = plain(parse(kept["design_file"]))
+    except DesignError:
         return [Difference("design_file", "text that is not TOML", "the text of the design file", "design changed")]
     pairs = differences(kept["design"], text, "design")
     return [Difference(where, was, now, "design changed") for where, was, now in pairs]
@@ -154,9 +154,10 @@ def _unplaced(kept: Tree, edited: set[str], named: set[str]) -> list[Difference]
 
 def _read(file: Path) -> Any:
     try:
-        if file.stat().st_size > LARGEST_BYTES:
+        data = read_most(file, LARGEST_BYTES + 1)
+        if len(data) > LARGEST_BYTES:
             raise DesignError(f"{file.name}: it is larger than {LARGEST_BYTES // 1_000_000} MB, which no snapshot is.")
-        text = file.read_bytes().decode("utf-8")
+        text = data.decode("utf-8")
         return json.loads(text, parse_constant=_refuse, parse_float=_finite, object_pairs_hook=_once)
     except FileNotFoundError:
         raise DesignError(f"{file.name}: there is no such file; give the path of a snapshot.json.") from None

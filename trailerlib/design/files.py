@@ -33,7 +33,7 @@ def read_design(path: str | os.PathLike[str]) -> Design:
     try:
         design = design_from(parse(text))
     except DesignError as error:
-        raise DesignError(f"{file.name}: {error}") from None
+        raise DesignError(f"{shorten(file.name)}: {error}") from None
     design._origin = Origin(str(file.resolve()), digest(text))
     return design
 

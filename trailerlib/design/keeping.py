@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import errno
 import hashlib
 import os
 import re
 import shutil
+import stat
 import tempfile
 import tomllib
 from collections.abc import Callable, Iterator
@@ -18,6 +20,9 @@ from trailerlib.design.errors import DesignError
 from trailerlib.units import shorten
 
 LARGEST_BYTES = 1_000_000
+_KEY = r"""(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')"""
+# a key of very many parts, else a text, a remark or a word as a whole, so that no part of them is taken for a key
+_TOKEN = re.compile(rf"""((?:{_KEY}[ \t]*+\.[ \t]*+){{60,}}+)|"(?:\\.|[^"\\\n])*+"|'[^'\n]*+'|\#[^\n]*+|[\w-]++""")
 
 
 def read_text(file: Path, what: str = "design", missing: str = "copy one of the shipped trailers") -> str:
@@ -34,22 +39,46 @@ def read_text(file: Path, what: str = "design", missing: str = "copy one of the 
     DesignError
         When it is not there, cannot be read, is too large or is not UTF-8.
     """
+    name = shorten(file.name)
     try:
-        data = file.read_bytes()
+        data = read_most(file, LARGEST_BYTES + 1)
     except FileNotFoundError:
-        raise DesignError(f"{file.name}: there is no such file; check the path, or {missing}.") from None
+        raise DesignError(f"{name}: there is no such file; check the path, or {missing}.") from None
     except (OSError, ValueError) as error:
         words = shorten(str(getattr(error, "strerror", None) or error))
-        raise DesignError(f"{shorten(file.name)}: it cannot be read ({words}).") from None
+        raise DesignError(f"{name}: it cannot be read ({words}); check the path.") from None
     if len(data) > LARGEST_BYTES:
         raise DesignError(
-            f"{file.name}: it is larger than {LARGEST_BYTES // 1000} kB, which no {what} is; is it the right file?"
+            f"{name}: it is larger than {LARGEST_BYTES // 1000} kB, which no {what} is; is it the right file?"
         )
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = data[: error.start].count(b"\n") + 1
-        raise DesignError(f"{file.name}, line {line}: it is not UTF-8 text; save it as UTF-8 in the editor.") from None
+        raise DesignError(f"{name}, line {line}: it is not UTF-8 text; save it as UTF-8 in the editor.") from None
+
+
+def read_most(file: Path, most: int) -> bytes:
+    """The beginning of a file; a pipe, which would wait for ever, or a device, which may never end, is refused.
+
+    Parameters
+    ----------
+    file : which
+    most : [bytes] to read at most
+
+    Raises
+    ------
+    OSError
+        When it cannot be read or is no file.
+    """
+
+    def at_once(path: str, flags: int) -> int:
+        return os.open(path, flags | getattr(os, "O_NONBLOCK", 0))
+
+    with open(file, "rb", opener=at_once) as opened:
+        if not stat.S_ISREG(os.fstat(opened.fileno()).st_mode):
+            raise OSError(errno.EINVAL, "It is no file but a pipe or a device")
+        return opened.read(most)
 
 
 def parse(text: str, what: str = "a design", like: str = "a shipped trailer") -> dict[str, Any]:
@@ -66,6 +95,8 @@ def parse(text: str, what: str = "a design", like: str = "a shipped trailer") ->
     DesignError
         With the line that is wrong.
     """
+    if _dotted_deep(text):
+        raise DesignError(f"the file: it is not {what} (nested too deep); compare it with {like}.")
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
@@ -78,6 +109,11 @@ def parse(text: str, what: str = "a design", like: str = "a shipped trailer") ->
     except (RecursionError, ValueError) as error:
         words = "nested too deep" if isinstance(error, RecursionError) else "a number with too many digits"
         raise DesignError(f"the file: it is not {what} ({words}); compare it with {like}.") from None
+
+
+def _dotted_deep(text: str) -> bool:
+    """Whether a key has more parts than any design: the reader's memory grows with their square."""
+    return any(token[1] for token in _TOKEN.finditer(text))
 
 
 def digest(text: str) -> str:

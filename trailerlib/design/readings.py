@@ -61,7 +61,7 @@ def read_readings(design_path: str | os.PathLike[str]) -> Readings:
     try:
         return _from_text(file, text)
     except DesignError as error:
-        raise DesignError(f"{file.name}: {error}") from None
+        raise DesignError(f"{shorten(file.name)}: {error}") from None
 
 
 def _from_text(file: Path, text: str) -> Readings:
