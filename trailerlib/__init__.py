@@ -33,6 +33,7 @@ _HOMES = {
     "verify_snapshot": "trailerlib.buildfile",
     "compare_snapshots": "trailerlib.buildfile",
 }
+_INNER = {"trade_offs": "trailerlib.studies.trade_offs"}
 _ROOMS = ("bench", "buildfile", "design", "physics", "pictures", "reference", "rules", "studies", "units")
 
 if TYPE_CHECKING:
@@ -55,6 +56,7 @@ if TYPE_CHECKING:
     from trailerlib.physics.formula import worked as worked
     from trailerlib.studies import assess as assess
     from trailerlib.studies import study as study
+    from trailerlib.studies import trade_offs as trade_offs
     from trailerlib.studies.lessons.glossary import glossary as glossary
     from trailerlib.studies.together.words import run_together as run_together
 
@@ -64,10 +66,12 @@ __all__ = [*_HOMES]  # noqa: PLE0604
 def __getattr__(name: str) -> Any:
     if name in _HOMES:
         return getattr(importlib.import_module(_HOMES[name]), name)
+    if name in _INNER:
+        return importlib.import_module(_INNER[name])
     if name in _ROOMS:
         return importlib.import_module(f"trailerlib.{name}")
     raise AttributeError(f"module 'trailerlib' has no attribute {name!r}")
 
 
 def __dir__() -> list[str]:
-    return sorted([*globals(), *_HOMES, *_ROOMS])
+    return sorted([*globals(), *_HOMES, *_INNER, *_ROOMS])

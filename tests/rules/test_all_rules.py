@@ -30,6 +30,7 @@ from trailerlib.rules import (
     safety,
     supply_chain,
     towing_charge,
+    trade_offs,
     wiring,
 )
 from trailerlib.rules.finding import MARKS, ORDER, Finding, Rule, all_rules, in_order, judge, worst
@@ -217,6 +218,8 @@ CLAIMS: dict[str, tuple[Callable[[bool | None], Finding], str]] = {
     "battery-held": (restraint.battery_held, "stop"),
     "left-out-of-balance": (lambda wrong: road.left_out('load "a"', wrong), "note"),
     "axles-share": (road.axles_share, "note"),
+    "limits-kept": (lambda wrong: trade_offs.limits_kept("The design", wrong), "fix"),
+    "design-beaten": (lambda wrong: trade_offs.beaten("The design", wrong), "note"),
     "thing-held": (lambda wrong: restraint.thing_held('cargo "a"', wrong), "stop"),
     "fan-without-inlet": (lambda wrong: air.fan_without_inlet('load "a"', wrong), "fix"),
     "open-flame-heater": (air.open_flame, "stop"),

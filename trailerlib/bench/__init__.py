@@ -17,6 +17,7 @@ _HOMES = {
     "roof": "trailerlib.bench.roof_bench",
     "closing": "trailerlib.bench.closing_bench",
     "find_the_fault": "trailerlib.bench.fault_hunt",
+    "trade": "trailerlib.bench.trade_bench",
     "start": "trailerlib.bench.start_page",
     "begin_own": "trailerlib.bench.begin_form",
     "build": "trailerlib.bench.build_desk",
@@ -45,6 +46,7 @@ if TYPE_CHECKING:
     from trailerlib.bench.route_picture import routes as routes
     from trailerlib.bench.start_page import start as start
     from trailerlib.bench.tow_bench import tow as tow
+    from trailerlib.bench.trade_bench import trade as trade
     from trailerlib.bench.wire_bench import wire as wire
 
 

@@ -23,6 +23,7 @@ STUDIES: dict[str, Callable[..., Answer]] = {
     "roof": roof.answer,
     "towing": towing.answer,
 }
+APART = "trade-offs"  # about many designs, so never part of an assessment; loaded when it is asked
 WITH_READINGS: dict[str, Callable[..., Answer]] = {"closing": closing.answer}  # asked with what was measured
 
 
@@ -32,7 +33,7 @@ def study(question: str, design: Design, **choices: Any) -> Answer:
     Parameters
     ----------
     question : ``loads``, ``night``, ``trip``, ``wiring``, ``mains``, ``generator``, ``cooling``, ``roof``,
-        ``towing`` or ``closing``
+        ``towing``, ``closing`` or ``trade-offs``
     design : the design
     choices : what the study lets one choose, such as ``hours=9`` for the night
 
@@ -42,9 +43,17 @@ def study(question: str, design: Design, **choices: Any) -> Answer:
         When there is no such question, or a choice names a part that does not exist.
     """
     known = {**STUDIES, **WITH_READINGS}
+    if question == APART:
+        return _trade_offs(design, **choices)
     if question not in known:
-        raise DesignError(f'there is no question "{question}"; there are: {", ".join(known)}.')
+        raise DesignError(f'there is no question "{question}"; there are: {", ".join((*known, APART))}.')
     return known[question](design, **choices)
+
+
+def _trade_offs(design: Design, **choices: Any) -> Answer:
+    from trailerlib.studies import trade_offs
+
+    return trade_offs.answer(design, **choices)
 
 
 def assess(design: Design, readings: Mapping[str, float] | None = None) -> Assessment:

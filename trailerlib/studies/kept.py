@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections import OrderedDict
 from collections.abc import Callable, Iterable
 from typing import Any, Generic, TypeVar
@@ -12,6 +13,13 @@ T = TypeVar("T")
 MOST = 32
 
 
+class _Shelf(threading.local):
+    """Where results stand; a sweep at work in a thread of its own has its own shelf."""
+
+    def __init__(self) -> None:
+        self.kept: OrderedDict[tuple[Any, ...], tuple[tuple[Any, ...], Any, frozenset[int]]] = OrderedDict()
+
+
 class Kept(Generic[T]):
     """Results by the very objects they rest on.
 
@@ -20,7 +28,7 @@ class Kept(Generic[T]):
     """
 
     def __init__(self) -> None:
-        self._kept: OrderedDict[tuple[Any, ...], tuple[tuple[Any, ...], T, frozenset[int]]] = OrderedDict()
+        self._shelf = _Shelf()
 
     def of(self, rests_on: Iterable[Any], make: Callable[[], T]) -> T:
         """The result for these parts, made when it is not there.
@@ -32,14 +40,16 @@ class Kept(Generic[T]):
         """
         parts = tuple(rests_on)
         key = tuple(part if isinstance(part, str | float | int | None) else id(part) for part in parts)
-        if key in self._kept:
-            self._kept.move_to_end(key)
-            _, result, read = self._kept[key]
+        kept = self._shelf.kept
+        if key in kept:
+            kept.move_to_end(key)
+            _, result, read = kept[key]
             reads.note(read)  # whoever is handed a kept result has read what it was made from
-            return result
+            found: T = result
+            return found
         with reads.heard() as heard:
             result = make()
-        self._kept[key] = (parts, result, frozenset(heard))
-        while len(self._kept) > MOST:
-            self._kept.popitem(last=False)
+        kept[key] = (parts, result, frozenset(heard))
+        while len(kept) > MOST:
+            kept.popitem(last=False)
         return result

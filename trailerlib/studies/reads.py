@@ -6,10 +6,19 @@ that a question is asked once for all designs that are alike in what it reads.
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 
-_FRAMES: list[set[int]] = []
+
+class _Listeners(threading.local):
+    """Who listens, the last one first told; each thread has its own."""
+
+    def __init__(self) -> None:
+        self.frames: list[set[int]] = []
+
+
+_LISTENERS = _Listeners()
 
 
 def note(marks: Iterable[int]) -> None:
@@ -19,13 +28,13 @@ def note(marks: Iterable[int]) -> None:
     ----------
     marks : [-] the numbers under which the watched parts go
     """
-    if _FRAMES:
-        _FRAMES[-1].update(marks)
+    if _LISTENERS.frames:
+        _LISTENERS.frames[-1].update(marks)
 
 
 def listening() -> bool:
     """Whether anybody listens."""
-    return bool(_FRAMES)
+    return bool(_LISTENERS.frames)
 
 
 @contextmanager
@@ -37,10 +46,10 @@ def heard(*, passing_on: bool = True) -> Iterator[set[int]]:
     passing_on : whether whoever listens already is told as well
     """
     frame: set[int] = set()
-    _FRAMES.append(frame)
+    _LISTENERS.frames.append(frame)
     try:
         yield frame
     finally:
-        _FRAMES.pop()
+        _LISTENERS.frames.pop()
         if passing_on:
             note(frame)

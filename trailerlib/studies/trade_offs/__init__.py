@@ -4,13 +4,15 @@ from trailerlib.studies.trade_offs.axes import Candidates, Span, Steps, evenly, 
 from trailerlib.studies.trade_offs.choose import Limits, best, nearest, passing, why
 from trailerlib.studies.trade_offs.matters import matters
 from trailerlib.studies.trade_offs.metrics import COUNTED, METRICS, QUESTIONS, Metric, measured
+from trailerlib.studies.trade_offs.question import answer, trade_of
 from trailerlib.studies.trade_offs.result import Result
 from trailerlib.studies.trade_offs.sweeping import Progress, sweep
 from trailerlib.studies.trade_offs.tolerance import tolerance
 from trailerlib.studies.trade_offs.unbeaten import unbeaten
+from trailerlib.studies.trade_offs.usual import usual_axes
 
 __all__ = [
     "COUNTED", "METRICS", "QUESTIONS", "Candidates", "Limits", "Metric", "Progress", "Result", "Span", "Steps",
-    "best", "evenly", "grid", "listed", "matters", "measured", "nearest", "passing", "sampled", "span", "steps",
-    "sweep", "tolerance", "unbeaten", "why",
+    "answer", "best", "evenly", "grid", "listed", "matters", "measured", "nearest", "passing", "sampled", "span",
+    "steps", "sweep", "tolerance", "trade_of", "unbeaten", "usual_axes", "why",
 ]  # fmt: skip

@@ -101,8 +101,9 @@ def value_words(axis: Steps | Span, at: float) -> str:
 
 
 def axis_words(axis: Steps | Span) -> str:
-    """What an axis is called: the last steps of its path."""
-    return " ".join(axis.path[1:] if len(axis.path) > 2 else axis.path)
+    """What an axis is called: the part and the key of its path, a place as such, a layer by its material."""
+    steps = [step for step in (axis.path[1:] if len(axis.path) > 2 else axis.path) if step != "layers"]
+    return " ".join("place" if step == "at" else step for step in steps)
 
 
 def changed_words(result: Result, row: int, since: Mapping[int, float] | None = None) -> str:
@@ -149,9 +150,7 @@ def why(result: Result, row: int, by: Sequence[str], limits: Limits) -> Why:
     allowed = passing(result, limits)
     beats = _beats(result, row, by, allowed)
     if not beats.any():
-        return Why(
-            f"Nothing beats it: none that is allowed is better in one of {_titles(by)} and no worse in the rest."
-        )
+        return Why(f"Nothing beats it by {_titles(by)}.")
     other = _plainest(result, row, by, beats)
     return Why(_compared(result, row, other, by), other)
 
@@ -196,18 +195,29 @@ def _plainest(result: Result, row: int, by: Sequence[str], beats: Bools) -> int:
     return int(few[np.lexsort([_signed(result, key)[few] for key in reversed(by)])[0]])
 
 
-def _compared(result: Result, row: int, other: int, by: Sequence[str]) -> str:
-    gains, same = [], []
+def gains(result: Result, row: int, other: int, by: Sequence[str]) -> str:
+    """What another candidate has that one has not, number by number, and what is the same.
+
+    Parameters
+    ----------
+    result : the sweep
+    row : [-] number of the one
+    other : [-] number of the other, which beats it
+    by : the metrics that count
+    """
+    said = []
     for key in by:
-        mine, its = (float(_column(result, key)[k]) for k in (row, other))
-        title = noun_of(key)
-        if mine == its or (np.isnan(mine) and np.isnan(its)):
-            same.append(title)
-        else:
-            gains.append(f"{title} is {shown(result, key, its)} instead of {shown(result, key, mine)}")
+        mine, its = (shown(result, key, float(_column(result, key)[k])) for k in (row, other))
+        if _column(result, key)[row] != _column(result, key)[other] and mine != its:
+            said.append(f"{noun_of(key).removeprefix('the ')} {its}, not {mine}")
+    alike = len(by) - len(said)
+    rest = "" if not alike else "; the rest the same" if said else "alike to the last digit shown"
+    return "; ".join(said) + rest
+
+
+def _compared(result: Result, row: int, other: int, by: Sequence[str]) -> str:
     places = {n: at[row].item() for n, at in enumerate(result.places())}
-    rest = f", and {names(same)} {'is' if len(same) == 1 else 'are'} the same" if same else ""
-    return f"With {changed_words(result, other, places)} {names(gains)}{rest}."
+    return f"With {changed_words(result, other, places)} it is better: {gains(result, row, other, by)}."
 
 
 @dataclass(frozen=True)

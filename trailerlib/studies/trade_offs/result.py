@@ -5,10 +5,10 @@ from __future__ import annotations
 import importlib
 import os
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +20,8 @@ from trailerlib.studies.trade_offs.metrics import measured, words_of
 
 if TYPE_CHECKING:
     import pandas as pd
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -36,7 +38,7 @@ class Result:
     metrics: Mapping[str, Floats]
     count: int
     complete: bool
-    _kept: dict[str, Any] = field(default_factory=dict, init=False, compare=False, repr=False)
+    _kept: dict[Any, Any] = field(default_factory=dict, init=False, compare=False, repr=False)
 
     @property
     def axes(self) -> tuple[Axis, ...]:
@@ -49,9 +51,22 @@ class Result:
 
     def here(self) -> Mapping[str, float]:
         """The metrics of the design it began with."""
-        if "here" not in self._kept:
-            self._kept["here"] = measured(self.base, self.keys, self.questions)
-        found: Mapping[str, float] = self._kept["here"]
+        return self.kept_for("here", self.keys, lambda: measured(self.base, self.keys, self.questions))
+
+    def kept_for(self, what: str, by: tuple[str, ...], make: Callable[[], T], more: tuple[object, ...] = ()) -> T:
+        """Something that was worked out from this sweep, made when it is not there.
+
+        Parameters
+        ----------
+        what : what it is
+        by : the metrics it rests on
+        make : works it out
+        more : what else it rests on
+        """
+        key = (what, by, more)
+        if key not in self._kept:
+            self._kept[key] = make()
+        found: T = self._kept[key]
         return found
 
     def changes(self, row: int) -> dict[tuple[str, ...], Any]:
@@ -74,11 +89,20 @@ class Result:
 
     def row_of_base(self) -> int | None:
         """The candidate that says what the design says on every axis; None where there is none."""
+        return self.row_of(self.base)
+
+    def row_of(self, design: Design) -> int | None:
+        """The candidate that says what a design says on every axis; None where there is none.
+
+        Parameters
+        ----------
+        design : the design
+        """
         rows = np.arange(self.count)
         for axis, at in zip(self.axes, self.candidates.rows(0, self.count).at, strict=True):
             if isinstance(axis, Span):
                 return None
-            now = self.base.get(axis.path)
+            now = design.get(axis.path)
             same = [k for k, choice in enumerate(axis.choices) if choice == now]
             rows = rows[np.isin(at[rows], same)]
         return int(rows[0]) if rows.size else None

@@ -64,7 +64,7 @@ class Weights:
             Ask(desk, name, partial(_wire, find=find), straight=straight)
             for name, find, straight in _wire_finders(base)
         ]
-        self.held = [_Held(desk, base, name, find, of) for name, find, of in _held(base)]
+        self.held = [_Held(desk, base, name, find) for name, find in _finders(base)]
 
     def lie(self, rows: Rows, parked: bool = False) -> tuple[Lies, Floats]:
         """How every candidate lies, and how many things of it could not be counted.
@@ -157,24 +157,25 @@ class Weights:
 class _Held:
     """What holds one thing: straps and bolts asked by themselves, then held against what it weighs."""
 
-    def __init__(self, desk: Desk, base: Design, name: str, find: Callable[[Design], Found | None], of: Any) -> None:
-        straight = _rides(desk, base, name)
-        self.mass = Ask(desk, name, partial(_thing, find=find), wide=True, straight=straight)
-        self.by = Ask(desk, f"what holds {name}", partial(_by, of=of))
+    def __init__(self, desk: Desk, base: Design, name: str, find: Callable[[Design], Found | None]) -> None:
+        self.mass = Ask(desk, name, partial(_thing, find=find), wide=True, straight=_rides(desk, base, name))
+        self.by = Ask(desk, f"what holds {name}", partial(_by, find=find), wide=True)
         self.rule = restraint_rules.BATTERY_HELD if name == "battery" else restraint_rules.THING_HELD
 
     def judged(self, rows: Rows, said: Counts) -> None:
         """Add what is judged of it."""
+        asked, loose, counted, contained, *holds = self.by.of(rows)
         kg, _, _, known, always = self.mass.of(rows)
-        aboard = (known > 0) & (kg > 0) & (always > 0)
-        loose, counted, contained, *holds = self.by.of(rows)
+        aboard = (asked > 0) & (known > 0) & (kg > 0) & (always > 0)
+        if not aboard.any():
+            return
         said.add(judge_many(self.rule, loose, 0.0), aboard)
         tied = aboard & (loose == 0)
         half = np.asarray(restraint_physics.asked_kg(kg, hold.share("aggregate")))
         said.add(judge_many(restraint_rules.AGGREGATE, counted, half), tied)
         for way, rule, held in zip(WAYS, WAYS.values(), holds, strict=True):
-            asked = np.asarray(restraint_physics.asked_kg(kg, hold.share(way)))
-            said.add(judge_many(rule, held, asked), tied & (contained == 0))
+            needed = np.asarray(restraint_physics.asked_kg(kg, hold.share(way)))
+            said.add(judge_many(rule, held, needed), tied & (contained == 0))
 
 
 def _finders(base: Design) -> Iterator[tuple[str, Callable[[Design], Found | None]]]:
@@ -285,35 +286,12 @@ def _ratings(design: Design) -> tuple[Any, ...]:
     )  # fmt: skip
 
 
-def _held(base: Design) -> Iterator[tuple[str, Callable[[Design], Found | None], Callable[[Design], Any]]]:
-    """What has to be held on the road: its name, how it is found, and where the design says what holds it."""
-    yield "battery", lambda design: next(masses.battery(design), None), lambda design: design.battery
-    for supply in base.supplies:
-        yield supply.name, partial(_supply, name=supply.name), partial(_part, key="supply", name=supply.name)
-    for cabinet in base.cabinets:
-        yield cabinet.name, partial(_cabinet, name=cabinet.name), partial(_part, key="cabinet", name=cabinet.name)
-    for cargo in base.cargo:
-        yield cargo.name, partial(_held_cargo, name=cargo.name), partial(_part, key="cargo", name=cargo.name)
-
-
-def _cabinet(design: Design, name: str) -> Found:
-    return masses.of_cabinet(part_of(design, "cabinet", name))
-
-
-def _held_cargo(design: Design, name: str) -> Found | None:
-    found = masses.of_cargo(part_of(design, "cargo", name))
-    return None if isinstance(found, str) or found.part is None else found
-
-
-def _part(design: Design, key: str, name: str) -> Any:
-    return part_of(design, key, name)
-
-
-def _by(design: Design, of: Callable[[Design], Any]) -> tuple[Any, ...]:
-    """Loose (None is not said), limits as they count, contained, and what is held each way."""
-    part = of(design)
+def _by(design: Design, find: Callable[[Design], Found | None]) -> tuple[Any, ...]:
+    """Whether it has to be held; loose (None is not said), limits as they count, contained, what is held each way."""
+    found = find(design)
+    part = None if found is None or isinstance(found, str) else dict(hold.parts(design)).get(found.part)
     if part is None:
-        return (None, None, True, *(None,) * len(WAYS))
+        return (False, None, None, True, *(None,) * len(WAYS))
     loose = None if part.straps is None and part.bolts is None else not (part.straps or part.bolts)
     held = (hold.holds_kg(part, way) for way in WAYS)
-    return (loose, hold.counted_kg(part), bool(part.contained), *held)
+    return (True, loose, hold.counted_kg(part), bool(part.contained), *held)
