@@ -66,3 +66,16 @@ def test_a_wall_of_unknown_thickness_has_no_clamped_opening_to_draw(demo: tl.Des
     bare = demo.replace("face", None)
     assert "clamped" not in drawings.drawings(bare, tl.assess(bare))
     assert any(one.rule == "roof-too-thin" and one.severity == "not checked" for one in tl.study("roof", bare).findings)
+
+
+def test_what_is_taken_out_at_the_worst_hour_is_that_of_the_worst_hour(demo: tl.Design) -> None:
+    """On a day that cools down far, another hour asks for more cold, from a cooler that then gives more."""
+    changes = {
+        ("site", "swing"): "30 K",
+        ("comfort", "set_point"): "15 °C",
+        ("comfort", "heat_to"): None,
+        ("site", "hottest"): "35 °C",
+    }
+    answer = tl.study("cooling", demo.replace_all(changes))
+    assert answer.value("asked_w") == pytest.approx(answer.picture.heat.total_w, rel=1e-9)
+    assert answer.value("worst_h") == answer.picture.heat.hour_h

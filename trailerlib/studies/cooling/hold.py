@@ -54,6 +54,11 @@ class Asked:
         return int(self._by_hour.argmax())
 
     @property
+    def worst_w(self) -> float:
+        """The cold of that hour [W]; another hour may ask for more where cooler air outside leaves more of a rating."""
+        return float(hourly(self.total_w)[self.worst])
+
+    @property
     def _by_hour(self) -> Floats:
         return hourly(self.total_w / self.share)
 

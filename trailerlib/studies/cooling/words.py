@@ -121,9 +121,7 @@ def _hot(found: Result) -> dict[str, Quantity]:
         "ua": Quantity("Heat it passes for each degree", None if found.case is None else found.case.ua, "conductance"),
         "free_c": Quantity("Hottest inside without power", peak, "temperature"),
         "worst_h": Quantity("Worst hour", None if need is None else need.worst + 0.5, "clock"),
-        "asked_w": Quantity(
-            "To take out then", None if need is None else float(hold.hourly(need.total_w).max()), "power"
-        ),
+        "asked_w": Quantity("To take out then", None if need is None else need.worst_w, "power"),
         "needed_w": Quantity("Rating that holds it", None if need is None else need.rated_w, "cooling power"),
         "smallest_w": Quantity(
             "Smallest class that does" + ("" if fit is None else f", {fit[0]}"),
