@@ -64,8 +64,11 @@ class Lab:
             self.ask(f"sessions/{session['id']}", "DELETE")
         for path in self.folder.glob("trailer*"):
             shutil.rmtree(path) if path.is_dir() else path.unlink()
-        for notebook in (ROOT / "workbook").glob("*.ipynb"):
-            shutil.copy(notebook, self.folder / notebook.name)
+        for made in ("learners", "lessons/class papers"):
+            shutil.rmtree(self.folder / made, ignore_errors=True)
+        shipped = ROOT / "workbook"
+        for notebook in (*shipped.glob("*.ipynb"), *(shipped / "lessons").glob("*.ipynb")):
+            shutil.copy(notebook, self.folder / notebook.relative_to(shipped))
 
 
 @contextmanager
@@ -86,7 +89,7 @@ def running_lab(folder: Path, *, dark: bool = False) -> Iterator[Lab]:
     environment.pop("TRAILERLIB_DESIGN", None)
     _settings(folder / "config" / "labconfig", dark)
     subprocess.run(
-        [sys.executable, "-m", "jupyter", "trust", *map(str, sorted(work.glob("*.ipynb")))],
+        [sys.executable, "-m", "jupyter", "trust", *map(str, sorted(work.rglob("*.ipynb")))],
         env=environment,
         check=True,
         capture_output=True,
