@@ -243,7 +243,7 @@ def test_legs_are_taken_where_the_design_says() -> None:
     dots = {}
     for group in ET.fromstring(svg).iter(f"{SVG}g"):
         if group.attrib.get("data-part") == "circuit":
-            radii = [e for e in group.findall(f"{SVG}circle")]
+            radii = group.findall(f"{SVG}circle")
             dots[group.attrib["data-name"]] = sorted(float(e.attrib["cx"]) for e in radii)
     first, second = dots["mains 0"][0], dots["mains 1"][0]
     assert second > first and dots["mains 2"] == [first, second] and dots["mains 3"] == []

@@ -51,6 +51,7 @@ def drawings(design: Design, assessment: Assessment) -> dict[str, Drawing]:
             found[question] = Drawing(_for_paper(picture(answer, ink="paper")), shows)
     return (
         found
+        | _one_line(design)
         | _wires(design, assessment["wiring"])
         | _mains(design, assessment["mains"])
         | _start(assessment["generator"])
@@ -58,6 +59,17 @@ def drawings(design: Design, assessment: Assessment) -> dict[str, Drawing]:
         | _roof(design, assessment["roof"])
         | _balance(assessment["towing"])
     )
+
+
+def _one_line(design: Design) -> dict[str, Drawing]:
+    """Every sheet of the one-line diagram; none where there is nothing on it."""
+    import trailerlib.pictures as pictures
+
+    sheets = pictures.one_line(design, ink="paper") if pictures.has_one_line(design) else ()
+    return {
+        f"one-line-{number}": Drawing(_for_paper(svg), f"One-line diagram, sheet {number} of {len(sheets)}")
+        for number, svg in enumerate(sheets, start=1)
+    }
 
 
 def _wires(design: Design, answer: Answer) -> dict[str, Drawing]:

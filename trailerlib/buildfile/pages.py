@@ -82,6 +82,7 @@ def pages(
     data = {
         "cover": _cover(design, assessment, date),
         "plan": drawn.get("plan", ""),
+        "one_line": [[name, shows] for name, shows in drawn.items() if name.startswith("one-line-")],
         "cards": [[name, shows] for name, shows in drawn.items() if name.startswith("card-")],
         "sections": [_section(assessment[question], heading, drawn) for question, heading in HEADINGS.items()],
         "sheet": None if sheet is None else _sheet(sheet, assessment["closing"]),

@@ -17,7 +17,7 @@ from trailerlib.pictures.load_bars import load_bars
 from trailerlib.pictures.mains_bars import mains_bars
 from trailerlib.pictures.night_air import night_air
 from trailerlib.pictures.night_curve import night_curve
-from trailerlib.pictures.one_line import one_line
+from trailerlib.pictures.one_line import has_one_line, one_line
 from trailerlib.pictures.panel_front import panel_front
 from trailerlib.pictures.plan import plan
 from trailerlib.pictures.route_plan import route_plan
@@ -38,6 +38,7 @@ __all__ = [
     "closing_stairs",
     "from_outside",
     "generator_bars",
+    "has_one_line",
     "hot_day",
     "load_bars",
     "mains_bars",

@@ -33,6 +33,16 @@ def one_line(design: Design, ink: Ink = "screen") -> tuple[str, ...]:
     return tuple(drawn)
 
 
+def has_one_line(design: Design) -> bool:
+    """Whether there is anything on the diagram.
+
+    Parameters
+    ----------
+    design : the design
+    """
+    return bool(sides(design))
+
+
 def _sheet(
     design: Design, page: Page, foot: one_line_foot.Foot, which: tuple[int, int], height: float, ink: Ink
 ) -> one_line_sheet.Drawing:
