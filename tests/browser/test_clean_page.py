@@ -74,7 +74,9 @@ def test_a_clean_page_runs_and_fits_a_tablet(browser, clean, page):
     sheet, seen = opened(browser, clean, page)
     assert sheet.evaluate(WIDER_THAN_THE_PAGE) == []
     assert sheet.evaluate("document.documentElement.scrollWidth") <= TABLET["width"]
-    expect(sheet.locator("button[data-commandlinker-command]:visible"), "a button that does nothing").to_have_count(0)
+    expect(sheet.locator("button[data-commandlinker-command]:visible"), "a button that does nothing").to_have_count(
+        0, timeout=30_000
+    )
     assert sheet.locator(".jp-InputArea-editor:visible, .highlight:visible").count() == 0, "code is shown"
     assert [one for one in seen.strangers if ICONS not in one] == []
     driver.shot(sheet, f"{page}-clean")
