@@ -52,7 +52,7 @@ def test_the_sums_of_one_lamp(lamp: tl.Design) -> None:
 
 
 @given(st.data())
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=8, deadline=None)
 def test_the_sums_of_changed_loads(demo: tl.Design, data: st.DataObject) -> None:
     changes: dict[str, object] = {}
     for load in data.draw(st.lists(st.sampled_from(demo.raw["load"]), min_size=1, max_size=4)):

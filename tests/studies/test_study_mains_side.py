@@ -185,7 +185,7 @@ def test_power_in_is_power_out_and_losses(demo: tl.Design, supply: str) -> None:
 
 
 @given(st.lists(st.sampled_from((1, 2)), min_size=5, max_size=5))
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=8, deadline=None)
 def test_power_in_is_power_out_on_two_legs(legs: list[int]) -> None:
     design = two_legs(tl.read_design(tl.shipped_trailers()["fen-survey"]), dict(zip(MAINS, legs, strict=True)))
     side = solved(design, "shore")
@@ -290,7 +290,7 @@ def test_a_drop_is_that_of_the_busiest_moment_or_of_the_branch_alone(demo: tl.De
 
 
 @given(st.integers(1, len(CORDS) - 1), st.integers(5, 100), st.sampled_from(SUPPLIES))
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=8, deadline=None)
 def test_a_thicker_or_shorter_cord_never_drops_more(thick: int, feet: int, supply: str) -> None:
     design = tl.read_design(tl.shipped_trailers()["fen-survey"])
     thin, better, shorter = (

@@ -131,7 +131,7 @@ def test_power_in_is_power_delivered_and_power_lost(demo: tl.Design) -> None:
 
 
 @given(st.sampled_from(DC + MAINS), st.integers(0, len(SIZES) - 2), st.integers(1, 120), st.integers(30, 115))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=16, deadline=None)
 def test_thicker_never_drops_more_and_longer_never_less(
     demo: tl.Design, circuit: str, size: int, feet: int, hottest: int
 ) -> None:
