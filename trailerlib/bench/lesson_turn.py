@@ -49,11 +49,12 @@ class TurnBox(widgets.VBox):
         self._watch.value = lesson_words.prose((self._lesson.watch,))
         self.slider = widgets.SelectionSlider(
             options=list(turn.stops), index=turn.first, description=turn.label, continuous_update=True,
-            layout={"width": "auto"}, style={"description_width": "132px"},
+            layout={"width": "560px"}, style={"description_width": "132px"},
         )  # fmt: skip
         self.slider.add_class("trailer-turn")
         self.slider.observe(lambda change: self._show(turn), "value")
         play = widgets.Play(min=0, max=len(turn.stops) - 1, interval=PLAY_MS, value=turn.first)
+        play.show_repeat, play.repeat = False, False
         play.observe(lambda change: self._go(change["new"]), "value")
         bar = widgets.HBox([self.slider, play], layout={"align_items": "center"})
         self.children = (self._style, self._watch, bar, self._words, self._picture, Keys())
