@@ -34,7 +34,7 @@ LAYOUT = """<style>
 .trailer-sheet > .trailer-name { grid-column:1/-1; margin:0; font-size:19px; }
 .trailer-sheet > .trailer-plan { max-width:none; } .trailer-sheet svg { width:100%; display:block; }
 .trailer-sheet .trailer-question { display:block; } .trailer-sheet .trailer-question > div { display:inline; }
-.trailer-sheet .trailer-question > b { display:inline-block; min-width:96px; }
+.trailer-sheet .trailer-question > b { display:inline-block; min-width:96px; margin-right:8px; }
 .trailer-sheet .trailer-question:first-of-type { padding-top:0; }
 .trailer-sheet .trailer-question a { font-weight:600; }
 .trailer-sheet .trailer-findings li { break-inside:avoid; margin:0; line-height:1.35; }

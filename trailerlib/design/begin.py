@@ -43,7 +43,7 @@ class Answers:
     sleepers: int = 1
     hottest: float = 35.0
     coldest: float = 0.0
-    elevation: float = 300.0
+    elevation: float = 304.8
     chemistry: Chemistry = "agm"
     capacity: float = 100.0
     supply: str = "shore 30 A"
