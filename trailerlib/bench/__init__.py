@@ -21,6 +21,7 @@ _HOMES = {
     "start": "trailerlib.bench.start_page",
     "begin_own": "trailerlib.bench.begin_form",
     "build": "trailerlib.bench.build_desk",
+    "one_line": "trailerlib.bench.one_line_picture",
     "class_desk": "trailerlib.bench.class_desk",
     "lesson": "trailerlib.bench.lesson_page",
     "find_the_mistakes": "trailerlib.bench.mistake_hunt",
@@ -42,6 +43,7 @@ if TYPE_CHECKING:
     from trailerlib.bench.loads_bench import loads as loads
     from trailerlib.bench.mains_bench import mains as mains
     from trailerlib.bench.night_bench import night as night
+    from trailerlib.bench.one_line_picture import one_line as one_line
     from trailerlib.bench.roof_bench import roof as roof
     from trailerlib.bench.route_picture import routes as routes
     from trailerlib.bench.start_page import start as start
