@@ -27,7 +27,7 @@ ALLOWED = (
     r"\b125 %",
     r"\bL\d+\b",
     r"^\d+\. ",
-    r"\((\.\./)?\w+\.ipynb\)",
+    r"\(([\w.]+/)?\w+\.ipynb\)",
     r"padding:6px 14px;font-size:14px",
 )
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from trailerlib.pictures import balance_side, night_air, night_curve, panel_front, start_curve
+from trailerlib.pictures import balance_side, night_air, night_curve, start_curve
 from trailerlib.pictures.against_limit import against_limit
 from trailerlib.pictures.lamp_light import lamp_light
 from trailerlib.pictures.warming_wire import warming_wire
@@ -16,7 +16,7 @@ _DRAW: dict[str, Callable[[Any], str]] = {
     "L3": warming_wire,
     "L4": night_curve,
     "L5": start_curve,
-    "L6": panel_front,
+    "L6": against_limit,
     "L7": night_air,
     "L9": balance_side,
 }

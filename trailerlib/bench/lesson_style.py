@@ -25,6 +25,7 @@ LESSON_STYLE = (
 .trailer-lesson .trailer-lesson-picture { width:100%; max-width:760px; }
 .trailer-lesson .trailer-lesson-picture svg { width:100%; display:block; }
 .trailer-lesson .widget-hslider, .trailer-lesson .jupyter-widget-hslider { width:100%; max-width:760px; }
-.trailer-lesson .widget-readout { min-width:64px; }
+.trailer.trailer-lesson .widget-slider .widget-readout, .trailer-lesson .trailer-turn .widget-readout { min-width:118px;
+  max-width:170px; }
 </style>"""
 )

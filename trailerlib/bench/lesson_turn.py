@@ -46,10 +46,11 @@ class TurnBox(widgets.VBox):
         if turn is None or self.slider is not None:
             return
         self._design = self._lesson.setup(self._design)
+        self._words.value = ""
         self._watch.value = lesson_words.prose((self._lesson.watch,))
         self.slider = widgets.SelectionSlider(
             options=list(turn.stops), index=turn.first, description=turn.label, continuous_update=True,
-            layout={"width": "560px"}, style={"description_width": "132px"},
+            layout={"width": "620px"}, style={"description_width": "166px"},
         )  # fmt: skip
         self.slider.add_class("trailer-turn")
         self.slider.observe(lambda change: self._show(turn), "value")

@@ -26,9 +26,9 @@ def against_limit(bars: Bars, ink: Ink = "screen") -> str:
     for value in ticks(across.low, across.high, 7):
         sheet.line([(across(value), TOP - 6), (across(value), BOTTOM)], "grid")
         sheet.text(across(value), BOTTOM + 15, f"{value:g}", 12, anchor="middle")
-    _rows(sheet, bars, across, left)
     at = across(bars.limit)
     sheet.line([(at, TOP - 10), (at, BOTTOM)], "stop", 2.0, "6 3")
+    _rows(sheet, bars, across, left)
     sheet.text(min(max(at, 100.0), WIDTH - 110), TOP - 16, bars.limit_words, 12.5, "stop", "middle", True)
     if bars.note:
         sheet.text(8, HEIGHT - 4, cut(bars.note, 10.5, WIDTH - 12), 10.5, "ghost")

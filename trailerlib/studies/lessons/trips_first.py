@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from trailerlib import units
 from trailerlib.design.design import Design
 from trailerlib.physics.formula import worked
 from trailerlib.physics.ohm import room_w, together_a
 from trailerlib.studies import together, what_trips
-from trailerlib.studies.lessons.lesson import Lesson, Seen, Told, Turn
+from trailerlib.studies.circuits import load_va
+from trailerlib.studies.lessons.lesson import Bar, Bars, Lesson, Seen, Told, Turn
 from trailerlib.studies.lessons.making import Dice, Draft, Kind
 from trailerlib.studies.mains import leg_volts, rating_a
 
@@ -119,8 +118,21 @@ def _tells(design: Design, count: int) -> Told:
     return Told(found.sentence, "trips" if fails else "holds", fails)
 
 
-def _panel(design: Design, count: int) -> Any:
-    return what_trips.answer(design, CORD, _on(count)).picture.panel
+def _bars(design: Design, count: int) -> Bars:
+    """Current through the breaker at the house, as one thing after the other is switched on."""
+    supply = design.supply(CORD)
+    limit, bars, va = rating_a(supply), list[Bar](), 0j
+    for number, name in enumerate(ONE_BY_ONE, start=1):
+        va += load_va(design.load(name))
+        amps = abs(va) / leg_volts(supply)
+        bars.append(Bar(_stop(number), amps, f"{units.whole(amps)} A"))
+    words = f"breaker at the house: {units.show(limit, 'current', design.units)}"
+    return Bars("current on the cord from the house [A]", tuple(bars), _stop(count), limit, words, "at most")
+
+
+def _stop(number: int) -> str:
+    """What the slider says of the number of things that are on."""
+    return ("+ " if number > 1 else "") + ONE_BY_ONE[number - 1]
 
 
 LESSON = Lesson(
@@ -149,10 +161,10 @@ LESSON = Lesson(
     ),
     turn=Turn(
         "On now",
-        tuple((("+ " if n > 1 else "") + ONE_BY_ONE[n - 1], n) for n in range(1, len(ONE_BY_ONE) + 1)),
+        tuple((_stop(n), n) for n in range(1, len(ONE_BY_ONE) + 1)),
         0,
         lambda design, count: design,
         _tells,
-        _panel,
+        _bars,
     ),
 )
