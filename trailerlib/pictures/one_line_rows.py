@@ -19,10 +19,10 @@ AIR, SOURCE_AIR = 4.0, 9.0  # between two rows, between two sources
 END_PITCH = 21.0
 
 WIDTH = 470.0  # of a column of circuits
-GUARD_X, TEXT_X, TEXT_END = 32.0, 18.0, 270.0
-GAUGE_X, RUN_X, FIELD_GAP = 114.0, 212.0, 3.0
-NAME_END, ABOVE_END = 110.0, 272.0  # what is said to the right over the line leaves so much for the name
-TRUNK_X, END_X, END_TEXT_X = 279.0, 297.0, 314.0
+GUARD_X, TEXT_X, TEXT_END = 32.0, 18.0, 275.0
+GAUGE_X, RUN_X, FIELD_GAP = 116.0, 219.5, 3.0
+NAME_END, ABOVE_END = 110.0, 277.0  # what is said to the right over the line leaves so much for the name
+TRUNK_X, END_X, END_TEXT_X = 284.0, 302.0, 319.0
 
 SOURCE_X, SOURCE_TEXT_X, SOURCE_TEXT_END = 24.0, 44.0, 204.0
 SOURCE_BESIDE_X, BESIDE_STEP, COLLECTOR_X = 224.0, 28.0, 272.0

@@ -35,7 +35,7 @@ from trailerlib.pictures.one_line_symbols import HALF, SYMBOLS, draw
 LEG_STEP = 9.0  # between the two bars of a bus
 BAR = 3.4
 THIN = 1.5
-BESIDE_X = 251.0  # the last symbol on a circuit's own line
+BESIDE_X = 256.0  # the last symbol on a circuit's own line
 
 
 class Drawing(Sheet):

@@ -67,7 +67,7 @@ def _supply(design: Design, supply: Supply) -> Thing:
     cord = f"cord {NOT}" if supply.cord is None else f"{size_words(supply.cord)} cord"
     facts = [
         Fact("kind", supply.kind),
-        Fact("receptacle", f"{receptacle_of(supply).name}R"),
+        Fact("receptacle", _receptacle(receptacle_of(supply).name)),
         Fact("gauge", cord, supply.cord is not None),
         _length(design, supply.cord_run),
         *(Fact("adapter", f"adapter {text}") for text in supply.adapters),
@@ -76,6 +76,11 @@ def _supply(design: Design, supply: Supply) -> Thing:
         facts.append(Fact("neutral", f"neutral {supply.neutral or NOT}", supply.neutral is not None))
     symbol = "generator" if supply.is_generator else "outlet"
     return Thing("supply", supply.name, symbol, tuple(facts), ("adapter",) if supply.adapters else ())
+
+
+def _receptacle(plug: str) -> str:
+    """A receptacle by its type: NEMA writes an R behind the figures, IEC has no such sign."""
+    return f"{plug} socket" if " " in plug else f"{plug}R"
 
 
 def _length(design: Design, length_m: float | None) -> Fact:
