@@ -276,3 +276,15 @@ def test_the_curve_reads_like_a_table_and_its_area_like_a_sum() -> None:
         11.0,
         10.75,
     ]
+
+
+@pytest.mark.parametrize("chemistry", CHEMISTRIES)
+@pytest.mark.parametrize("many", [False, True])
+def test_a_full_bank_on_a_tow_wire_alone_is_not_held_at_a_voltage_that_nothing_reaches(
+    chemistry: str, many: bool
+) -> None:
+    """Full, it lacks nothing: that alone once counted as the end of a charge, and the loads lived on it for a step."""
+    size = np.array([20.0, 100.0]) if many else 20.0
+    week = march(bank(chemistry, size), STEP_H[:24], 20.0, Loads(power_w=3.0), Sources(tow_v=13.8, tow_ohm=0.09))
+    assert np.abs(week.imbalance_wh).max() < 1e-9
+    assert week.bus_v.max() < 13.8

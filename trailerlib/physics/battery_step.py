@@ -141,7 +141,7 @@ def passed(cell: Cell, bus: Bus, charge_ah: Value, hours: Value, guess_v: Value,
     else:
         limit = cell.highest_a * takes
         tail = _tail(cell, bus, lack, limit, _siemens(cell, accepts, rest, loaded_ohm) * (bus.set_v - rest))
-        if charging is True and lack <= tail[1] and bus.set_v < NOWHERE_V:
+        if charging is True and lack <= tail[1] and tail[0] > 0.0 and bus.set_v < NOWHERE_V:
             return _charged(cell, bus, (0.0, bus.set_v), lack, hours, tail, limit)
         free = _free(cell, bus, charge_ah, hours, start, ohm, charging)
         narrow_v = free.rest_v + limit * ops.choose(ohm > _CLOSED, 0.0, ohm)
@@ -191,7 +191,7 @@ def _charged(
     first_h = ops.high(0.0, ops.low(hours, (lack - meets) / ops.high(efficiency * sent, _LEAST)))
     between = ops.high(lack - efficiency * sent * first_h, 0.0)
     left = between * ops.exp(-rate * (hours - first_h))
-    keeps = (first_h < hours) & (bus.set_v < NOWHERE_V)
+    keeps = (first_h < hours) & (bus.set_v < NOWHERE_V) & (at_set > 0.0)  # a full bank alone holds no set voltage
     long = ops.high(hours, _LEAST)
     mean_a = (lack - left) / (efficiency * long)
     hold_v = ops.choose(keeps, bus.set_v, volts)
