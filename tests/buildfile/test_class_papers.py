@@ -12,7 +12,7 @@ import pytest
 
 import trailerlib as tl
 from trailerlib.buildfile.class_sheet import HEADS, class_sheet, safe
-from trailerlib.buildfile.problem_sheet import sheet
+from trailerlib.buildfile.problem_sheet import _problem, sheet
 from trailerlib.design.errors import DesignError
 from trailerlib.design.learner import Attempt, Learner, learner_path, save_learner
 from trailerlib.studies.lessons.book import LESSONS, lesson
@@ -42,6 +42,12 @@ def test_every_problem_stands_on_both_sheets_and_its_answer_on_the_key_alone(key
     hidden = [p for p in problems if p.answer not in " ".join(q.words for q in problems)]
     assert hidden
     assert not [p.answer for p in hidden if squeezed(p.answer) in to_work_on]
+
+
+@each_key
+def test_the_page_to_work_on_is_handed_no_answer(key: str) -> None:
+    problem = lesson(key).problem(1)
+    assert set(_problem(1, problem, True)) - set(_problem(1, problem, False)) == {"answer", "steps", "slips"}
 
 
 def test_the_same_numbers_give_the_same_bytes() -> None:
