@@ -122,7 +122,8 @@ def test_every_lesson_opens_runs_and_is_skipped_by_the_owner(key: str, lab: driv
         slider.focus()
         for _ in one.turn.stops:
             page.keyboard.press("ArrowRight")
-        page.wait_for_timeout(700)
+        expect(page.locator(".trailer-lesson [role=status] b", has_text="■").first).to_be_visible()
+        expect(page.locator(".trailer-lesson-picture svg").first).to_be_visible()
         shown(page, ".trailer-turn", f"{key}-light-failure")
     if key == "L10":
         shown(page, ".trailer-fact", f"{key}-light-mistakes")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from typing import Any
 
 import ipywidgets as widgets
@@ -15,6 +16,7 @@ from trailerlib.design.design import Design
 from trailerlib.studies.lessons.lesson import Lesson, Turn
 
 PLAY_MS = 900
+HAND_RESTS_S = 0.03
 
 
 class TurnBox(widgets.VBox):
@@ -26,6 +28,7 @@ class TurnBox(widgets.VBox):
         self._picture.add_class("trailer-lesson-picture")
         self._style = widgets.HTML(LESSON_STYLE)
         self.slider: Any = None
+        self._waiting: asyncio.TimerHandle | None = None
         super().__init__([self._style, self._words])
         self.add_class("trailer")
         self.add_class("trailer-lesson")
@@ -53,7 +56,7 @@ class TurnBox(widgets.VBox):
             layout={"width": "620px"}, style={"description_width": "166px"},
         )  # fmt: skip
         self.slider.add_class("trailer-turn")
-        self.slider.observe(lambda change: self._show(turn), "value")
+        self.slider.observe(lambda change: self._follow(turn), "value")
         play = widgets.Play(min=0, max=len(turn.stops) - 1, interval=PLAY_MS, value=turn.first)
         play.show_repeat, play.repeat = False, False
         play.observe(lambda change: self._go(change["new"]), "value")
@@ -63,6 +66,17 @@ class TurnBox(widgets.VBox):
 
     def _go(self, number: int) -> None:
         self.slider.index = number
+
+    def _follow(self, turn: Turn) -> None:
+        """Of many moves in a row only the last is worked out; at once where no loop runs."""
+        if self._waiting is not None:
+            self._waiting.cancel()
+        try:
+            loop = asyncio.get_running_loop()
+        except RuntimeError:
+            self._show(turn)
+        else:
+            self._waiting = loop.call_later(HAND_RESTS_S, self._show, turn)
 
     def _show(self, turn: Turn) -> None:
         with guarded(self._lesson.title, self._fail):
