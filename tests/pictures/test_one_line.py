@@ -20,7 +20,7 @@ from trailerlib.design.files import read_design, shipped_trailers
 from trailerlib.pictures import one_line
 from trailerlib.pictures.canvas import PALETTE
 from trailerlib.pictures.one_line_layout import HEIGHT, WIDTH
-from trailerlib.pictures.one_line_model import load_symbol
+from trailerlib.pictures.one_line_model import CHARGER_JOINS, load_symbol
 from trailerlib.pictures.one_line_symbols import SYMBOLS
 
 HARD = hard()
@@ -218,6 +218,8 @@ def test_the_charger_joins_both_sides() -> None:
         line for line in polylines(svg, PALETTE["dc"]) if len(line) == 4 and line[0][0] == line[1][0] > line[2][0] + 400
     ]
     assert len(wires) == 1
+    said = {w for w, _ in letters(svg)}
+    assert CHARGER_JOINS.words in said
     two = one_line(ALL["charger on two sheets"], "paper")
     assert [facts["from"] for _, facts in parts(two, "from charger")] == ["charger,sheet1"]
 
@@ -277,5 +279,5 @@ def test_another_process_draws_the_same() -> None:
     assert shown.stdout.strip() == hashlib.sha256("".join(one_line(SHIPPED["kiln-cart"])).encode()).hexdigest()
 
 
-def test_a_full_design_is_drawn_in_a_moment() -> None:
+def test_two_thousand_circuits_are_all_drawn() -> None:
     assert sum(svg.count('data-part="circuit"') for svg in one_line(many(1000, 1000), "paper")) == 2000

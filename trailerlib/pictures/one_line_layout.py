@@ -146,26 +146,29 @@ def _blocks(side: Side, room: float, air: float) -> list[Block]:
 
 def _taken(rows: list[Row], room: float, air: float) -> tuple[list[Row], list[Row]]:
     """The rows that fit one column, and the rest; where there is a rest, the sign that it goes on needs room too."""
-    groups = _parted(rows, room, air)
-    if len(groups) > 1 or (groups and groups[0][0].up + groups[0][0].down > room):
-        groups = _parted(rows, room - GOES_ON, air)
-        if groups[0][0].up + groups[0][0].down > room - GOES_ON:
-            return [], rows
-    return (groups[0], rows[len(groups[0]) :]) if groups else ([], [])
+    count = _fitting(rows, room, air)
+    if count < len(rows):
+        count = _fitting(rows, room - GOES_ON, air)
+    return rows[:count], rows[count:]
 
 
-def _parted(parts: Sequence[Part], room: float, air: float = 0.0) -> list[list[Part]]:
-    """Parts in groups that each fit one column."""
-    groups: list[list[Part]] = []
-    used = 0.0
-    for part in parts:
-        tall = part.up + part.down
-        if groups and used + air + tall <= room:
-            groups[-1].append(part)
-            used += air + tall
-        else:
-            groups.append([part])
-            used = tall
+def _fitting(parts: Sequence[Part], room: float, air: float = 0.0) -> int:
+    """How many of the first parts fit one column."""
+    used = -air
+    for count, part in enumerate(parts):
+        used += air + part.up + part.down
+        if used > room:
+            return count
+    return len(parts)
+
+
+def _parted(sources: list[Source], room: float) -> list[list[Source]]:
+    """Sources in groups that each fit one column."""
+    groups: list[list[Source]] = []
+    while sources:
+        count = max(1, _fitting(sources, room))
+        groups.append(sources[:count])
+        sources = sources[count:]
     return groups
 
 
