@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import tomllib
 from collections.abc import Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +13,7 @@ from trailerlib import reference
 from trailerlib.design import toml_edit
 from trailerlib.design.design import LISTS, Design, Origin, design_from
 from trailerlib.design.errors import DesignError
-from trailerlib.design.keeping import digest, history, keep, parse, read_text, replace_file
+from trailerlib.design.keeping import digest, history, keep, locked, parse, read_text, replace_file
 from trailerlib.units import shorten
 
 OPEN_FILE = "trailer.toml"
@@ -127,8 +128,9 @@ def take_back(design: Design) -> Design:
     earlier._origin = design.origin
     saved = save_design(earlier)
     newest = history(file)[-1]
-    os.replace(newest, newest.with_name(newest.name.replace("revision", "undone")))
-    source.unlink(missing_ok=True)
+    with suppress(OSError):  # the text is taken back; a history that cannot be tidied would only offer it once more
+        os.replace(newest, newest.with_name(newest.name.replace("revision", "undone")))
+        source.unlink(missing_ok=True)
     return saved
 
 
@@ -153,7 +155,12 @@ def open_design(name: str = DEMO) -> Design:
         if name not in shipped_trailers():
             raise DesignError(f'there is no shipped trailer "{name}"; there are: {", ".join(shipped_trailers())}.')
         try:
-            replace_file(file, shipped_trailers()[name].read_text(encoding="utf-8"))
+            os.stat(file.parent)  # the lock would make a folder that is not there
+            with locked(file):  # two notebooks may begin at the same moment, and the first may have saved already
+                if not file.exists():
+                    replace_file(file, shipped_trailers()[name].read_text(encoding="utf-8"))
+        except DesignError:
+            raise
         except (OSError, ValueError) as error:
             words = shorten(str(getattr(error, "strerror", None) or error))
             raise DesignError(f"{shorten(file.name)}: it cannot be made ({words}); check {OPEN_VARIABLE}.") from None

@@ -11,7 +11,7 @@ import stat
 import tempfile
 import tomllib
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
@@ -163,6 +163,8 @@ def keep(
 def _write(
     file: Path, origin: Origin | None, revision: int, render: Callable[[str | None, int], str], put_away: bool
 ) -> str:
+    for folder in (file.parent, _history_folder(file)):
+        _sweep(folder, file.stem)
     before = read_text(file) if file.exists() else None
     if before is not None and not _is_current(origin, file, before):
         spare = _free_name(file)
@@ -207,6 +209,15 @@ def replace_file(file: Path, text: str) -> None:
         raise
 
 
+def _sweep(folder: Path, stem: str) -> None:
+    """Removes what a power cut left half written; under the lock nobody else is at it."""
+    name = re.compile(rf"\.({re.escape(stem)}|\d{{5}}-revision-\d+)-[a-z0-9_]{{8}}\.part")
+    for left in folder.glob(".*.part"):
+        if name.fullmatch(left.name):
+            with suppress(OSError):
+                left.unlink()
+
+
 @contextmanager
 def locked(file: Path) -> Iterator[None]:
     """Two notebooks that save the same file wait for each other; the lock goes with the process."""
@@ -224,11 +235,17 @@ def _history_folder(file: Path) -> Path:
 
 
 def _keep_history(file: Path, revision: int, text: str) -> None:
-    """Texts are numbered in the order they were put away; a revision may come twice when an old text is put back."""
+    """Texts are numbered in the order they were put away; a revision may come twice when an old text is put back.
+
+    A save that was cut short has put its text away already: that one serves again.
+    """
     folder = _history_folder(file)
     folder.mkdir(exist_ok=True)
-    numbers = [int(old.name[:5]) for old in folder.glob("[0-9][0-9][0-9][0-9][0-9]-*.toml")]
-    replace_file(folder / f"{max(numbers, default=0) + 1:05d}-revision-{revision}.toml", text)
+    kept = sorted(folder.glob("[0-9][0-9][0-9][0-9][0-9]-*.toml"))
+    if kept and kept[-1].name.endswith(f"-revision-{revision}.toml") and kept[-1].read_bytes() == text.encode():
+        return
+    number = int(kept[-1].name[:5]) + 1 if kept else 1
+    replace_file(folder / f"{number:05d}-revision-{revision}.toml", text)
 
 
 def history(path: str | os.PathLike[str]) -> list[Path]:
