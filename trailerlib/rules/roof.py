@@ -410,7 +410,7 @@ WAYS_OUT = Rule(
     "stop",
     "",
     "at least",
-    "People sleep in it and there are {measured} ways out of 24 by 17 in; there should be {limit}, far apart.",
+    "People sleep in it; ways out of at least 24 by 17 in: {measured}. There should be {limit}, far apart.",
     "Fit a window or hatch that opens that far from the inside without a tool, away from the door.",
     "it is not said how many sleep aboard, or how far a window opens (opening.clear)",
     "two ways out of a sleeping space: NFPA 1192 6.2.1.2; 24 by 17 in from memory",

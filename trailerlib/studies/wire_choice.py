@@ -20,6 +20,7 @@ from trailerlib.studies.circuits import air_c, may_carry, wire_temperature_c
 from trailerlib.studies.mains_side.cord import branch_parts, reactance_per_m
 
 THINNEST_M2, THICKEST_M2 = 0.7e-6, 60e-6
+NO_TABLE = "the table of ampacities"  # that no table says what the sizes may carry
 DROP, SHORT, THINNEST = "the drop", "a short on it", "it is the thinnest in the table"
 DRAWN = "what really flows"  # a load that holds its power draws more through a thin wire than its rating says
 
@@ -256,7 +257,7 @@ def _too_thin(ask: Ask, asked_a: float, carry: Ampacity, fuse_a: float) -> str |
     guarded = carry.guarded_a
     if guarded is None:
         if carry.table_a is None:
-            return "the table of ampacities"
+            return NO_TABLE
         return "air that is not known" if carry.ambient is None else "a bundle that is not known"
     if guarded < asked_a:
         return "what it may carry"

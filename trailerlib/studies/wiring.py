@@ -11,7 +11,7 @@ from trailerlib.design.design import Design
 from trailerlib.physics.conductor import ambient_factor, conductor_temperature_c, loop_drop_v, resistance_per_m
 from trailerlib.physics.formula import Worked, worked
 from trailerlib.physics.protection import prospective_current_a
-from trailerlib.studies import battery_side, mains_side, sizes, wire_checks
+from trailerlib.studies import battery_side, mains_side, sizes, wire_checks, wire_choice
 from trailerlib.studies import feeder as dc
 from trailerlib.studies import runs as laid
 from trailerlib.studies.answer import Answer, Column, Quantity, mapping
@@ -143,6 +143,8 @@ def _sentence(design: Design, run: Run | None, side: BatterySide) -> str:
             f"{show(side.delivered, 'fraction')} of the power is the most that arrives. {mend}"
         )
     lost = f"{c.name} loses {show(run.drop, 'fraction')} over {wire}; {c.drop_limit * 100:g} % is allowed"
+    if choice.smallest is None and choice.binding == wire_choice.NO_TABLE:
+        return f"{lost}. Not checked is what it may carry: no table here says so of wires by their mm²."
     if choice.smallest is None:
         return f"{lost}. No wire in the table does: {choice.binding} is what binds."
     if choice.smallest == c.wire:

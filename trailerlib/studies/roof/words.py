@@ -47,7 +47,7 @@ def sentence(found: Result, design: Design, checks: Sequence[Finding]) -> str:
     stop = next((f for f in checks if f.severity == "stop"), first)
     if stop is not None:
         return stop.text(design.units)
-    if found.framing is None:
+    if found.framing is None and on_roof(design):
         return f"Not checked: the bows are not given ({names(found.lacks)})."
     unknown = [o.name for o in on_roof(design) if o.name not in found.carried]
     if not found.carried:
