@@ -39,9 +39,9 @@ if TYPE_CHECKING:
     from trailerlib.bench.faults import assert_sound as assert_sound
     from trailerlib.bench.generator_bench import generator as generator
     from trailerlib.bench.lesson_page import lesson as lesson
-    from trailerlib.bench.mistake_hunt import find_the_mistakes as find_the_mistakes
     from trailerlib.bench.loads_bench import loads as loads
     from trailerlib.bench.mains_bench import mains as mains
+    from trailerlib.bench.mistake_hunt import find_the_mistakes as find_the_mistakes
     from trailerlib.bench.night_bench import night as night
     from trailerlib.bench.one_line_picture import one_line as one_line
     from trailerlib.bench.roof_bench import roof as roof

@@ -38,7 +38,9 @@ class BeginForm(widgets.VBox):
         self._open = design
         self.fields = self._fields(Answers(system=design.units))
         self.said = widgets.HTML(layout={"min_height": "66px", "flex": "1 1 auto"})
-        self.button = widgets.Button(description="Begin this trailer", layout={"width": "190px", "min_width": "190px", "height": "36px"})
+        self.button = widgets.Button(
+            description="Begin this trailer", layout={"width": "190px", "min_width": "190px", "height": "36px"}
+        )
         self.button.add_class("trailer-begin")
         self.button.on_click(lambda _: self.write())
         self.fields["system"].observe(self._turned, "value")

@@ -1,6 +1,6 @@
 """What is read while something is worked out: a note for each part of a design that somebody watches.
 
-Nothing is watched in everyday use and then nothing is noted. ``studies/trade_offs`` watches the parts that it varies, so
+Nothing is watched in everyday use and then nothing is noted. ``studies/trade_offs`` watches the parts it varies, so
 that a question is asked once for all designs that are alike in what it reads.
 """
 
