@@ -79,3 +79,21 @@ def test_what_is_taken_out_at_the_worst_hour_is_that_of_the_worst_hour(demo: tl.
     answer = tl.study("cooling", demo.replace_all(changes))
     assert answer.value("asked_w") == pytest.approx(answer.picture.heat.total_w, rel=1e-9)
     assert answer.value("worst_h") == answer.picture.heat.hour_h
+
+
+MOST = {"circuit": 100, "load": 500, "place": 500, "supply": 20, "solar": 20, "stay": 60, "opening": 60}
+
+
+@pytest.mark.parametrize(("key", "most"), MOST.items())
+def test_more_parts_than_a_trailer_has_are_refused_before_they_fill_the_memory(
+    demo: tl.Design, key: str, most: int
+) -> None:
+    """Three hundred circuits took a minute and gigabytes; nothing is said of a trailer that nobody can build."""
+    raw = dict(demo.raw)
+    first = (raw.get(key) or [{"name": "x", "power": "10 W"}])[0]
+    raw[key] = [*raw.get(key, []), *({**first, "name": f"more {n}"} for n in range(most + 1))]
+    raw[key] = raw[key][: most + 1]
+    with pytest.raises(tl.DesignError, match=rf"^{key}: there are {most + 1} of them; write at most {most}\.$"):
+        tl.design_from(raw)
+    raw[key] = raw[key][:most]
+    assert tl.design_from(raw)

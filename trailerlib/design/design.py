@@ -87,21 +87,21 @@ class Design(Part):
     use: Use = Use()
     site: Site = Site()
     trailer: Trailer
-    places: tuple[Place, ...] = Field(default=(), alias="place")
+    places: tuple[Place, ...] = Field(default=(), alias="place", max_length=500)
     raceways: tuple[Raceway, ...] = Field(default=(), alias="raceway", max_length=100)
     routing: Routing = Routing()
-    loads: tuple[Load, ...] = Field(default=(), alias="load", max_length=2000)
-    circuits: tuple[Circuit, ...] = Field(default=(), alias="circuit", max_length=2000)
+    loads: tuple[Load, ...] = Field(default=(), alias="load", max_length=500)
+    circuits: tuple[Circuit, ...] = Field(default=(), alias="circuit", max_length=100)
     feeder: Feeder | None = None
-    supplies: tuple[Supply, ...] = Field(default=(), alias="supply")
+    supplies: tuple[Supply, ...] = Field(default=(), alias="supply", max_length=20)
     mains: Mains = Mains()
     battery: Battery | None = None
     charger: Charger | None = None
-    solar: tuple[Solar, ...] = ()
+    solar: tuple[Solar, ...] = Field(default=(), max_length=20)
     tow_charge: TowCharge | None = None
     trip: Trip = Trip()
-    stays: tuple[Stay, ...] = Field(default=(), alias="stay")
-    openings: tuple[Opening, ...] = Field(default=(), alias="opening")
+    stays: tuple[Stay, ...] = Field(default=(), alias="stay", max_length=60)
+    openings: tuple[Opening, ...] = Field(default=(), alias="opening", max_length=60)
     cargo: tuple[Cargo, ...] = Field(default=(), max_length=200)
     tanks: tuple[Tank, ...] = Field(default=(), alias="tank", max_length=40)
     safety: Safety = Safety()

@@ -61,5 +61,7 @@ def _say(problem: Mapping[str, Any]) -> str:
         return f'"{shorten(str(given))}" is not one of the choices; write {context["expected"]}.'
     if kind == "string_too_long":
         return f"this text is too long; write at most {context['max_length']} characters."
+    if kind == "too_long" and context.get("actual_length") is not None:
+        return f"there are {context['actual_length']} of them; write at most {context['max_length']}."
     text = problem["msg"][:1].lower() + problem["msg"][1:]
     return f'"{shorten(str(given))}" does not fit: {text}.'
