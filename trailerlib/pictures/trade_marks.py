@@ -82,7 +82,14 @@ def unit_of(result: Result, key: str) -> str:
 
 
 def end_words(result: Result, key: str, value: float) -> str:
-    """A number at the end of a scale, without its unit."""
+    """A number at the end of a scale, without its unit.
+
+    Parameters
+    ----------
+    result : the sweep
+    key : the metric
+    value : [inside unit] the number
+    """
     kind = words_of(key)[1]
     if kind in units.KINDS:
         return units.figures(units.outside(value, kind, result.base.units))
@@ -90,7 +97,13 @@ def end_words(result: Result, key: str, value: float) -> str:
 
 
 def note_of(trade: Trade, row: int) -> str:
-    """All that is known of a candidate, for the pointer that rests on it."""
+    """All that is known of a candidate, for the pointer that rests on it.
+
+    Parameters
+    ----------
+    trade : the sweep as it is seen
+    row : [-] number of the candidate
+    """
     result = trade.result
     said = [f"{title_of(key)} {shown(result, key, float(result.metrics[key][row]))}" for key in trade.by]
     values = [

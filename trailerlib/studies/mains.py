@@ -98,7 +98,7 @@ def everything(design: Design, arriving: int = 2) -> Moment:
     return moment(design, frozenset(load.name for load in design.loads), arriving=arriving)
 
 
-def moments(design: Design, stay: Stay, arriving: int = 2) -> tuple[Moment, ...]:
+def moments(design: Design, stay: Stay, arriving: int = 2, *, mean: bool = False) -> tuple[Moment, ...]:
     """A stay as a row of moments, cut at every switching.
 
     Parameters
@@ -106,8 +106,10 @@ def moments(design: Design, stay: Stay, arriving: int = 2) -> tuple[Moment, ...]
     design : the design
     stay : the stay
     arriving : [-] legs that reach the panel
+    mean : whether ``mean_w`` is wanted: the share a cooler runs takes the heat of the box; else all runs without rest
     """
-    runs = {load.name: running_in(design, load, stay) for load in design.loads if load.typical.system == "mains"}
+    fed = [load for load in design.loads if mean and load.typical.system == "mains"]
+    runs = {load.name: running_in(design, load, stay) for load in fed}
     return tuple(moment(design, part.on, part.start_h, part.hours, arriving, runs) for part in stretches(design, stay))
 
 

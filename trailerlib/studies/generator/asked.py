@@ -63,7 +63,7 @@ def asked_of(design: Design, chosen: Supply | None, charger: bool = True) -> Ask
     """
     stays = stays_on(design, chosen.name) if chosen is not None else ()
     arriving = 1 if chosen is None else arriving_legs(design, chosen)
-    found = tuple(m for stay in stays for m in moments(design, stay, arriving))
+    found = tuple(m for stay in stays for m in moments(design, stay, arriving, mean=True))
     has_stay, found = bool(found), found or (everything(design, arriving),)
     extra = charger_va(design) if charger and charger_name(design) in found[0].on else 0j
     names, most, running = _hardest(design, found, extra)

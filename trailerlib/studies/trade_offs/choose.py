@@ -91,7 +91,7 @@ def value_words(axis: Steps | Span, at: float) -> str:
     Parameters
     ----------
     axis : the axis
-    at : number of the value, or share of the range
+    at : [-] number of the value, or share of the range
     """
     value = axis.value(int(at)) if isinstance(axis, Steps) else axis.value(float(at))
     if isinstance(axis, Span) and isinstance(value, str):
@@ -113,7 +113,7 @@ def changed_words(result: Result, row: int, since: Mapping[int, float] | None = 
     ----------
     result : the sweep
     row : [-] number of the candidate
-    since : places on the axes of the other; None is the design
+    since : [-] places of the other on the axes, by number; None is the design
     """
     said = []
     for number, (axis, at) in enumerate(zip(result.axes, result.candidates.rows(row, row + 1).at, strict=True)):

@@ -178,6 +178,8 @@ class Measuring:
                 self._parts.append(
                     ((*columns, *(SEVERITIES if judges in self.questions else ())), Batch(desk, work, at_a_time))
                 )
+        if "wiring" in self.questions:
+            self._parts += [(SEVERITIES, ask) for ask in self._wires.apart]
         if "worst_drop" in wanted:
             self._parts.append((("mains_drop",), self._mains_drop))
         if wanted & {"fuel_day_l", "generator_w"}:

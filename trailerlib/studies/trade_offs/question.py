@@ -12,7 +12,7 @@ from trailerlib.rules import trade_offs as rules
 from trailerlib.studies.answer import Answer, Column, Quantity, mapping
 from trailerlib.studies.trade_offs.axes import Index
 from trailerlib.studies.trade_offs.choose import Limits, best, changed_words, gains, nearest, passing, why
-from trailerlib.studies.trade_offs.metrics import COUNTED, measured, noun_of, words_of
+from trailerlib.studies.trade_offs.metrics import COUNTED, noun_of, words_of
 from trailerlib.studies.trade_offs.result import Result
 from trailerlib.studies.trade_offs.sweeping import sweep
 from trailerlib.studies.trade_offs.unbeaten import Bools
@@ -64,7 +64,7 @@ def trade_of(result: Result, design: Design, by: Sequence[str] = BY, limits: Lim
     found = kept & allowed if easy else best(result, by, allowed)
     rows = np.flatnonzero(found)
     order = np.lexsort([_down(result, key)[rows] for key in reversed(by)])
-    here = result.here() if design is result.base else measured(design, result.keys, result.questions)
+    here = result.here_of(design)
     return Trade(
         result, tuple(by), dict(limits), allowed, rows[order], kept, here, _keeps(here, limits),
         _keeps(here, limits) and not _beaten(result, here, by, allowed), result.row_of(design),

@@ -53,6 +53,19 @@ class Result:
         """The metrics of the design it began with."""
         return self.kept_for("here", self.keys, lambda: measured(self.base, self.keys, self.questions))
 
+    def here_of(self, design: Design) -> Mapping[str, float]:
+        """The metrics of another design, such as the one a candidate was taken into.
+
+        Parameters
+        ----------
+        design : the design
+        """
+        if design is self.base:
+            return self.here()
+        key = ("here of", self.keys, (id(design),))
+        _, found = self.kept_for(*key[:2], lambda: (design, measured(design, self.keys, self.questions)), key[2])
+        return found
+
     def kept_for(self, what: str, by: tuple[str, ...], make: Callable[[], T], more: tuple[object, ...] = ()) -> T:
         """Something that was worked out from this sweep, made when it is not there.
 

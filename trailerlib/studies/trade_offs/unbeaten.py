@@ -39,7 +39,7 @@ def unbeaten(columns: Mapping[str, Floats] | Sequence[Floats], better: Sequence[
 
     Parameters
     ----------
-    columns : the metrics, (n,) each
+    columns : [any] the metrics, (n,) each
     better : ``less`` or ``more`` for each of them
 
     Returns

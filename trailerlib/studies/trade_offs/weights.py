@@ -158,8 +158,9 @@ class _Held:
     """What holds one thing: straps and bolts asked by themselves, then held against what it weighs."""
 
     def __init__(self, desk: Desk, base: Design, name: str, find: Callable[[Design], Found | None]) -> None:
-        self.mass = Ask(desk, name, partial(_thing, find=find), wide=True, straight=_rides(desk, base, name))
-        self.by = Ask(desk, f"what holds {name}", partial(_by, find=find), wide=True)
+        straight = _rides(desk, base, name)
+        self.mass = Ask(desk, name, partial(_thing, find=find), wide=True, straight=straight)
+        self.by = Ask(desk, f"what holds {name}", partial(_by, find=find), wide=True, straight=straight)
         self.rule = restraint_rules.BATTERY_HELD if name == "battery" else restraint_rules.THING_HELD
 
     def judged(self, rows: Rows, said: Counts) -> None:

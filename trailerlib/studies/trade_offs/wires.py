@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
 
 from trailerlib.design.design import Design
+from trailerlib.rules.finding import Finding
 from trailerlib.studies import battery_side, mains_side, wire_checks, wiring
 from trailerlib.studies import runs as laid
 from trailerlib.studies.circuits import may_carry
@@ -28,18 +30,24 @@ class Laid:
 
 
 class Wires:
-    """Everything that is asked about wires, and how they are worked out."""
+    """Everything that is asked about wires, and how they are worked out.
+
+    ``apart`` are checks that rest on little, to be added to those of what flows; they say nothing of candidates without
+    a battery side, of which the whole study is asked.
+    """
 
     def __init__(self, desk: Desk, base: Design, sides: BatterySides) -> None:
         self.sides = sides
         self.whole = Ask(desk, "the wiring", lambda design: counted(wiring.answer(design).checks))
-        self.fixed = [
-            Ask(desk, f"what guards {circuit.name}", partial(_guarded, name=circuit.name)) for circuit in sides.circuits
+        guards: list[tuple[str, Callable[[Design], Sequence[Finding]]]]
+        guards = [(f"what guards {c.name}", partial(_guarded, name=c.name)) for c in sides.circuits]
+        guards += [
+            ("what guards the feeder", _main),
+            ("the fuse block", _block),
+            ("the wires of the mains side", _mains),
+            ("the raceways", wire_checks.raceway_checks),
         ]
-        self.main = Ask(desk, "what guards the feeder", _main)
-        self.block = Ask(desk, "the fuse block", _block)
-        self.mains = Ask(desk, "the wires of the mains side", _mains)
-        self.raceways = Ask(desk, "the raceways", lambda design: counted(wire_checks.raceway_checks(design)))
+        self.apart = [Ask(desk, name, partial(_where_there, checks=checks)) for name, checks in guards]
 
     def of(self, rows: Rows, *, judge: bool) -> Laid:
         """Drop and losses of every candidate, and its checks where they are wanted.
@@ -69,9 +77,6 @@ class Wires:
             if judge:
                 said = dc_solved.judged(self.sides, part, built, solved).by_severity
                 found.counts.by_severity[:, places[built.rows]] = said
-        if judge:
-            for ask in (*self.fixed, self.main, self.block, self.mains, self.raceways):
-                found.counts.by_severity[:, places] += ask.of(rows)
 
 
 def worst_drop(design: Design) -> float | None:
@@ -95,7 +100,12 @@ def mains_drop(design: Design) -> tuple[float | None]:
     return (max((run.drop for run in runs if run.drop is not None), default=None),)
 
 
-def _guarded(design: Design, name: str) -> tuple[int, ...]:
+def _where_there(design: Design, checks: Callable[[Design], Sequence[Finding]]) -> tuple[int, ...]:
+    there = design.battery is not None and design.feeder_run_m is not None and bool(design.circuits_of("dc"))
+    return counted(checks(design) if there else ())
+
+
+def _guarded(design: Design, name: str) -> list[Finding]:
     """What is judged of one circuit of the battery side whatever flows: ratings, shorts."""
     circuit = design.circuit(name)
     side, carry = battery_side.one_circuit(design, circuit), may_carry(design, circuit)
@@ -103,20 +113,20 @@ def _guarded(design: Design, name: str) -> tuple[int, ...]:
     guard = laid.guard_of(design, circuit, carry, at_block, far, None)
     main = laid.main_device(design)[0] if laid.main_guard(design, side) is not None else None
     ratings = wire_checks.rating_checks(circuit, carry, design.practice)
-    return counted([*ratings, *wire_checks.short_checks(circuit.name, guard, main)])
+    return [*ratings, *wire_checks.short_checks(circuit.name, guard, main)]
 
 
-def _main(design: Design) -> tuple[int, ...]:
+def _main(design: Design) -> list[Finding]:
     side = battery_side.one_circuit(design, None)
-    return counted(wire_checks.main_fuse_checks(design, side, laid.main_guard(design, side)))
+    return wire_checks.main_fuse_checks(design, side, laid.main_guard(design, side))
 
 
-def _block(design: Design) -> tuple[int, ...]:
+def _block(design: Design) -> list[Finding]:
     fed = design.circuits_of("dc")
     at_block = battery_side.at_block_a(design, battery_side.one_circuit(design, None))
-    return counted(wire_checks.block_check(fed, at_block))
+    return wire_checks.block_check(fed, at_block)
 
 
-def _mains(design: Design) -> tuple[int, ...]:
+def _mains(design: Design) -> list[Finding]:
     sides = mains_side.sides(design)
-    return counted(wire_checks.mains_checks(design, sides, laid.mains_runs(design, sides)))
+    return wire_checks.mains_checks(design, sides, laid.mains_runs(design, sides))
