@@ -11,12 +11,18 @@ and even a ratio wavers on a busy one. The target stands beside each ratio.
     call, against one run of a circuit simulator on one of them;
 (f) 72 hours of the demo's box with its thermostat, ten thousand walls and ten thousand boxes in one call each, in ms
     alone;
-(g) forty readings of the test sheet against every fault.
+(g) forty readings of the test sheet against every fault;
+(h) a million designs of the demo over eight axes in a process of its own: seconds, memory, and designs a second against
+    asking the studies of one after the other, one run of a circuit simulator each, and, where ``LOAD_FLOW_PYTHON``
+    names a Python that has it, one run of a load-flow library each; the same over ranges, where no two are alike;
+(i) the wiring of ten and of a hundred circuits, and a feeder of ten and of a thousand nodes.
 """
 
 from __future__ import annotations
 
 import importlib.util
+import json
+import os
 import statistics
 import subprocess
 import sys
@@ -34,12 +40,15 @@ import numpy as np
 import trailerlib as tl
 from trailerlib.physics import envelope
 from trailerlib.physics.enclosure import Box, Drive
-from trailerlib.physics.network import solve_dc
+from trailerlib.physics.network import Tree, solve_dc
 from trailerlib.physics.thermostat import Thermostat, thermostat_run
-from trailerlib.studies import battery_side
+from trailerlib.studies import battery_side, trade_offs
 from trailerlib.studies.closing import planted
 from trailerlib.studies.cooling import case as heat
 from trailerlib.studies.cooling import hold
+
+sys.path.insert(0, str(Path(__file__).parent))
+import many
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 MOVES = 80
@@ -215,6 +224,86 @@ def faults() -> list[Row]:
     ]
 
 
+SWEEP = """
+import json, resource, sys, time
+import trailerlib as tl
+sys.path.insert(0, sys.argv[1])
+import many
+kind, metrics, questions = sys.argv[2], tuple(sys.argv[3].split(",")), tuple(filter(None, sys.argv[4].split(",")))
+demo = tl.read_design(tl.shipped_trailers()["fen-survey"])
+begun, used = time.perf_counter(), time.process_time()
+found = tl.trade_offs.sweep(demo, many.CANDIDATES[kind](), metrics, questions=questions)
+took = time.perf_counter() - begun
+print(json.dumps([found.count, took, time.process_time() - used, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024]))
+"""
+
+
+def swept(kind: str, metrics: Sequence[str], questions: Sequence[str]) -> tuple[int, float, float, float]:
+    """A sweep in a fresh process: candidates, seconds on the clock and of the processor, greatest memory [MB]."""
+    command = [sys.executable, "-c", SWEEP, str(Path(__file__).parent), kind, ",".join(metrics), ",".join(questions)]
+    printed = subprocess.run(command, capture_output=True, text=True, check=True).stdout
+    count, took, used, memory = json.loads(printed)
+    return count, took, used, memory
+
+
+def load_flow_ms() -> list[float]:
+    """One run of a load-flow library on its smallest recorded case [ms], in the Python that has it; nothing without."""
+    python = os.environ.get("LOAD_FLOW_PYTHON", "")
+    if not python:
+        return []
+    code = (
+        "import json, sys, time; sys.path.insert(0, sys.argv[1]); import make_load_flow as m\n"
+        "case = next(iter(m.TWO_WIRE.values())); m.two_wire(*case); found = []\n"
+        "for _ in range(20):\n b = time.perf_counter(); m.two_wire(*case); found.append(1e3 * (time.perf_counter() - b))\n"
+        "print(json.dumps(found))"
+    )
+    command = [python, "-c", code, str(ROOT / "tests" / "outside" / "recorded")]
+    times: list[float] = json.loads(subprocess.run(command, capture_output=True, text=True, check=True).stdout)
+    return times
+
+
+def many_designs() -> list[Row]:
+    """(h) what each design of a sweep takes against what it would take alone."""
+    demo = tl.read_design(tl.shipped_trailers()["fen-survey"])
+    simulator = load(ROOT / "tests" / "outside" / "recorded" / "make_dc_tree.py")
+    rows_, chosen = many.CANDIDATES["grid"](), np.linspace(0, 999_999, 30).astype(int)
+    one, theirs = [], timed(simulator.run, 15)
+    for number in chosen:
+        design = demo.replace_all(rows_.rows(number, number + 1).changes(0))
+        one += timed(lambda design=design: trade_offs.measured(design, many.KEYS, ()), 1)  # type: ignore[misc]
+    flows, found = load_flow_ms(), []
+    for words, kind, keys, questions in (
+        ("nine metrics", "grid", many.KEYS, ()),
+        ("and findings of four questions", "grid", (*many.KEYS, *many.COUNTS), many.QUESTIONS),
+        ("five metrics over ranges, no two alike", "ranges", many.WIDE, ()),
+    ):
+        count, took, used, memory = swept(kind, keys, questions)
+        each = 1e3 * took / count
+        what = f"(h) {count} designs, {words}: {took:.1f} s ({used:.1f} s of the processor), {memory:.0f} MB"
+        found.append((what, "", f"{count / took:.0f} a second", "", "", "≤ 20 s, ≤ 2000 MB"))
+        for name, times in (("its studies one by one", one), ("a circuit simulator", theirs), ("a load flow", flows)):
+            if times:
+                ratio = statistics.median(times) / each
+                pair = f"{each:.4f} / {statistics.median(times):.1f}"
+                found.append((f"    a design / {name}", "median", pair, "", f"1 : {ratio:.0f}", "≥ 1000"))
+    return found
+
+
+def growth() -> list[Row]:
+    """(i) ten times and a hundred times as much: how much longer."""
+    found = []
+    few, lot = (many.with_circuits(count) for count in (10, 100))
+    times = [timed(lambda design=d: tl.study("wiring", design.replace("title", "again")), 9) for d in (few, lot)]  # type: ignore[misc]
+    found.append(row("(i) wiring of 100 circuits / of 10", times[1], times[0], "about 10"))
+    rng, each = np.random.default_rng(1), []
+    for count in (10, 1000):
+        tree = Tree.of([-1, *(int(rng.integers(max(0, k - 5), k)) for k in range(1, count))])
+        ohm, watts = np.full(count, 1e-4), np.full(count, 30.0 / count)
+        each.append(timed(lambda t=tree, o=ohm, w=watts: solve_dc(t, 12.6, o, power_w=w), 15))  # type: ignore[misc]
+    found.append(row("(i) a feeder of 1000 nodes / of 10", each[1], each[0], "at most 100"))
+    return found
+
+
 def imports() -> list[Row]:
     """(d) in fresh processes, turn about."""
 
@@ -354,7 +443,7 @@ def first_shown(driver: ModuleType, lab: Any, browser: Any) -> list[Row]:
 
 def main() -> None:
     """Measure and print."""
-    rows = [*studies(), *variants(), *box(), *faults(), *imports()]
+    rows = [*studies(), *variants(), *box(), *faults(), *many_designs(), *growth(), *imports()]
     driver = load(ROOT / "tests" / "browser" / "lab.py")
     with tempfile.TemporaryDirectory() as folder, driver.running_lab(Path(folder)) as lab, driver.chromium() as browser:
         rows += [*slider_to_screen(driver, lab, browser), *first_shown(driver, lab, browser)]
