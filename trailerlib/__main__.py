@@ -68,6 +68,7 @@ def _parser() -> argparse.ArgumentParser:
     build.add_argument("file", help="the design file")
     build.add_argument("folder", help="where the dated folder is made")
     build.add_argument("--date", metavar="YYYY-MM-DD", help="the date on the build file; default is today")
+    build.add_argument("--labels", metavar="SHEET", help="the sheet the labels are printed on; default is plain paper")
     build.set_defaults(act=_build)
     verify = verbs.add_parser("verify", help="recompute a snapshot and name every difference")
     verify.add_argument("snapshot", help="the snapshot.json of a build file")
@@ -126,7 +127,8 @@ def _build(given: argparse.Namespace) -> int:
     from trailerlib.buildfile import write_build_file
     from trailerlib.design.files import read_design
 
-    for path in write_build_file(read_design(given.file), given.folder, given.date).values():
+    design = read_design(given.file)
+    for path in write_build_file(design, given.folder, given.date, label_sheet=given.labels).values():
         print(path)
     return AGREES
 

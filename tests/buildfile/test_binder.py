@@ -16,9 +16,10 @@ from trailerlib.design.errors import DesignError
 DAY = "2026-11-25"
 
 
-def test_it_writes_four_files_into_a_dated_folder(demo: Design, made: dict[str, bytes], tmp_path: Path) -> None:
+def test_it_writes_every_file_into_a_dated_folder(demo: Design, made: dict[str, bytes], tmp_path: Path) -> None:
     paths = write_build_file(demo, tmp_path, DAY)
-    assert set(paths) == {"pdf", "spreadsheet", "snapshot", "design"}
+    tables = {f"{key} csv" for key in ("panel", "fuses", "cut_list", "spools", "parts")}
+    assert set(paths) == {"pdf", "labels", "spreadsheet", "snapshot", "design"} | tables
     assert {path.parent for path in paths.values()} == {tmp_path / "fen-survey 2026-11-25"}
     assert {key: path.read_bytes() for key, path in paths.items()} == made
     assert [child.name for child in tmp_path.iterdir()] == ["fen-survey 2026-11-25"]

@@ -48,7 +48,7 @@ def test_check_of_a_trailer_with_nothing_to_fix() -> None:
 def test_build_then_verify(tmp_path: Path) -> None:
     done = shell("build", LAMP, str(tmp_path), "--date", "2026-11-25")
     paths = [Path(line) for line in done.stdout.splitlines()]
-    assert done.returncode == 0 and len(paths) == 4 and all(path.is_file() for path in paths)
+    assert done.returncode == 0 and len(paths) == 10 and all(path.is_file() for path in paths)
     kept = next(path for path in paths if path.name == "snapshot.json")
     assert shell("verify", str(kept)).returncode == 0
     tree = json.loads(kept.read_text(encoding="utf-8"))

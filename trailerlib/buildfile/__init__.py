@@ -18,7 +18,11 @@ __all__ = ["Difference", "compare_snapshots", "verify_snapshot", "write_build_fi
 
 
 def write_build_file(
-    design: Design, folder: str | os.PathLike[str], date: str | None = None, readings: Readings | None = None
+    design: Design,
+    folder: str | os.PathLike[str],
+    date: str | None = None,
+    readings: Readings | None = None,
+    label_sheet: str | None = None,
 ) -> dict[str, Path]:
     """Write the build file of a design into a new dated folder; nothing is ever overwritten.
 
@@ -28,21 +32,23 @@ def write_build_file(
     folder : where the dated folder is made; it is made itself when it does not exist
     date : year, month and day such as ``2026-11-25``; default is today
     readings : what was measured in the closing-in test; default are those beside the file the design was read from
+    label_sheet : the sheet the labels are printed on, such as ``letter 1 by 2 5/8 in``; default is plain paper
 
     Returns
     -------
     dict of str to Path
-        ``pdf``, ``spreadsheet``, ``snapshot``, ``design`` and, where there are some, ``readings``.
+        ``pdf``, ``labels``, ``spreadsheet``, the schedules as comma-separated text, ``snapshot``, ``design`` and,
+        where there are some, ``readings``.
 
     Raises
     ------
     DesignError
-        When the date is none, the readings cannot be used, or the folder cannot be written; nothing is left
-        behind then.
+        When the date is none, there is no such sheet of labels, the readings cannot be used, or the folder cannot be
+        written; nothing is left behind then.
     """
     from trailerlib.buildfile import binder
 
-    return binder.bind(design, Path(folder), date, readings)
+    return binder.bind(design, Path(folder), date, readings, label_sheet)
 
 
 def __getattr__(name: str) -> Any:

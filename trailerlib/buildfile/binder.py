@@ -9,9 +9,11 @@ import shutil
 import tempfile
 import unicodedata
 from collections.abc import Mapping
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
-from trailerlib.buildfile import closing_sheet, drawings, pages, paper, snapshot, spreadsheet
+from trailerlib.buildfile import closing_sheet, comma_files, drawings, labels, pages, paper, snapshot, spreadsheet
+from trailerlib.buildfile.label_sheets import stock
 from trailerlib.design.design import Design
 from trailerlib.design.errors import DesignError
 from trailerlib.design.readings import Readings, as_text, read_readings
@@ -22,12 +24,15 @@ from trailerlib.units import shorten
 
 FILES = {
     "pdf": "build-file.pdf", "spreadsheet": "build-file.xlsx", "snapshot": "snapshot.json", "design": "design.toml",
-    "readings": "design.readings.toml",
+    "readings": "design.readings.toml", "labels": "labels.pdf",
+    **{f"{key} csv": name for key, name in comma_files.NAMES.items()},
 }  # fmt: skip
 LONGEST_SLUG = 48  # characters; with four bytes each still far from what a file system allows
 
 
-def bind(design: Design, folder: Path, date: str | None, readings: Readings | None = None) -> dict[str, Path]:
+def bind(
+    design: Design, folder: Path, date: str | None, readings: Readings | None = None, label_sheet: str | None = None
+) -> dict[str, Path]:
     """Work everything out, then write it.
 
     Parameters
@@ -36,6 +41,7 @@ def bind(design: Design, folder: Path, date: str | None, readings: Readings | No
     folder : where the dated folder is made
     date : year, month and day, or None for today
     readings : what was measured, or None for what lies beside the design
+    label_sheet : name of a sheet of labels, or None for plain paper
 
     Returns
     -------
@@ -45,14 +51,17 @@ def bind(design: Design, folder: Path, date: str | None, readings: Readings | No
     Raises
     ------
     DesignError
-        When the date is none, the readings cannot be used, or the folder cannot be written.
+        When the date is none, there is no such sheet of labels, the readings cannot be used, or the folder cannot be
+        written.
     """
     day = _day(date)
-    contents = parts(design, day, readings)
+    contents = parts(design, day, readings, label_sheet)
     return _placed(contents, folder, f"{slug(design.title)} {day}")
 
 
-def parts(design: Design, date: str, readings: Readings | None = None) -> dict[str, bytes]:
+def parts(
+    design: Design, date: str, readings: Readings | None = None, label_sheet: str | None = None
+) -> dict[str, bytes]:
     """Every file of the build file as bytes; the same design, date and readings give the same bytes.
 
     Parameters
@@ -60,25 +69,33 @@ def parts(design: Design, date: str, readings: Readings | None = None) -> dict[s
     design : the design
     date : year, month and day as text
     readings : what was measured, or None for what lies beside the design
+    label_sheet : name of a sheet of labels, or None for plain paper
 
     Returns
     -------
     dict of str to bytes
-        ``pdf``, ``spreadsheet``, ``snapshot``, ``design`` and, where there are some, ``readings``.
+        ``pdf``, ``labels``, ``spreadsheet``, the schedules as comma-separated text, ``snapshot``, ``design`` and, where
+        there are some, ``readings``.
     """
+    stock(label_sheet, design.units)  # refused before the work, not after it
     taken = _beside(design) if readings is None else readings
     sheet = closing_sheet.filled(sheet_of(design), taken)
     assessment = assess(design, taken.values())
-    found_schedules = schedules(design, assessment)
-    pictures = drawings.drawings(design, assessment)
+    built = schedules(design, assessment)
+    pictures = drawings.drawings(design, assessment, taken.values())
     shows = {name: picture.shows for name, picture in pictures.items()}
     text = design_text(design)
-    found = {
-        "pdf": paper.printed(pages.pages(design, assessment, shows, date, sheet), pictures),
-        "spreadsheet": spreadsheet.workbook(assessment, design.title, sheet),
-        "snapshot": snapshot.written(snapshot.snapshot(design, assessment, text, date, sheet, found_schedules)),
-        "design": text.encode(),
-    }
+    page_data = pages.pages(design, assessment, shows, date, sheet, built)
+    with ThreadPoolExecutor(max_workers=1) as press:  # the pages are set while the rest is written
+        pdf = press.submit(paper.printed, page_data, pictures)
+        rest = {
+            "labels": labels.printed(labels.sheets(design, built, label_sheet), design.title),
+            "spreadsheet": spreadsheet.workbook(assessment, design.title, sheet, built),
+            **comma_files.files(built, design.units),
+            "snapshot": snapshot.written(snapshot.snapshot(design, assessment, text, date, sheet, built)),
+            "design": text.encode(),
+        }
+        found = {"pdf": pdf.result(), **rest}
     return {**found, "readings": as_text(taken).encode()} if len(taken) else found
 
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 
 from trailerlib.buildfile.glyphs import MARK, marked
 from trailerlib.design.design import Design
 from trailerlib.studies.answer import Answer, Assessment
+from trailerlib.studies.roof.picture import Wall
 
 
 @dataclass(frozen=True)
@@ -17,16 +19,23 @@ class Drawing:
     shows: str
 
 
-WALLS = {"roof": "The roof", "road": "Road side", "curb": "Curb side", "nose": "The nose", "rear": "The rear"}
+WALLS: dict[Wall, str] = {
+    "roof": "The roof",
+    "road": "Road side",
+    "curb": "Curb side",
+    "nose": "The nose",
+    "rear": "The rear",
+}
 
 
-def drawings(design: Design, assessment: Assessment) -> dict[str, Drawing]:
+def drawings(design: Design, assessment: Assessment, readings: Mapping[str, float] | None = None) -> dict[str, Drawing]:
     """Every picture of the build file by its question; the plan is called ``plan``.
 
     Parameters
     ----------
     design : the design
     assessment : every study of it
+    readings : [inside unit] what was measured in the closing-in test, by key of the line
 
     Returns
     -------
@@ -58,6 +67,7 @@ def drawings(design: Design, assessment: Assessment) -> dict[str, Drawing]:
         | _heat(assessment["cooling"])
         | _roof(design, assessment["roof"])
         | _balance(assessment["towing"])
+        | _closing(design, assessment, readings or {})
     )
 
 
@@ -98,18 +108,13 @@ def _wires(design: Design, answer: Answer) -> dict[str, Drawing]:
 
 
 def _mains(design: Design, answer: Answer) -> dict[str, Drawing]:
-    """The panel from the front, and a run-together card for every supply."""
+    """The panel from the front."""
     import trailerlib.pictures as pictures
-    from trailerlib.studies import together
 
     if not design.circuits_of("mains"):
         return {}
     front = pictures.panel_front(answer.picture.panel, ink="paper")
-    found = {"panel": Drawing(_for_paper(front), "The panel from the front, with everything on")}
-    for number, supply in enumerate(design.supplies, start=1):
-        card = pictures.run_together(together.of(design, supply.name), ink="paper")
-        found[f"card-{number}"] = Drawing(_for_paper(card), f"Run-together card: {supply.name}")
-    return found
+    return {"panel": Drawing(_for_paper(front), "The panel from the front, with everything on")}
 
 
 def _start(answer: Answer) -> dict[str, Drawing]:
@@ -143,17 +148,19 @@ def _roof(design: Design, answer: Answer) -> dict[str, Drawing]:
     """The roof and every side with an opening from outside, how the bows carry, what the first spacer is made for."""
     import trailerlib.pictures as pictures
     from trailerlib.studies import study
+    from trailerlib.studies.roof import drawn
+    from trailerlib.studies.roof.result import result_of
 
     found, picture = dict[str, Drawing](), answer.picture
     if picture.bows is not None:
         found["carries"] = Drawing(_for_paper(pictures.bows_carry(answer, ink="paper")), "How the bows carry")
     for wall, words in WALLS.items():
-        name = next((o.name for o in design.openings if o.wall == wall), None)
-        if name is not None:
-            side = study("roof", design, opening=name)
+        if wall in ("road", "curb") or any(opening.wall == wall for opening in design.openings):
+            told = drawn.side(design, result_of(design), answer.checks, wall)
+            view = replace(answer, picture=replace(picture, outside=told))
             key = "roof" if wall == "roof" else f"side-{wall}"
             found[key] = Drawing(
-                _for_paper(pictures.from_outside(side, ink="paper")), f"{words} from outside, to scale"
+                _for_paper(pictures.from_outside(view, ink="paper")), f"{words} from outside, to scale"
             )
     off = (f for f in answer.findings if f.rule.endswith(("-too-thin", "-too-thick")))
     thin = next((f.subject for f in off if f.severity != "not checked"), None)
@@ -175,6 +182,34 @@ def _balance(answer: Answer) -> dict[str, Drawing]:
         "towing": Drawing(_for_paper(side), "The loaded trailer from the side: masses, coupler and axles"),
         "above": Drawing(_for_paper(above), "The loaded trailer from above: masses and what each wheel carries"),
     }
+
+
+def _closing(design: Design, assessment: Assessment, readings: Mapping[str, float]) -> dict[str, Drawing]:
+    """The way of the current with what should be read along it and what was, and where on the plan that is.
+
+    The first reading that is off is looked at; while none is, the circuit with the least room with everything on.
+    """
+    import trailerlib.pictures as pictures
+    from trailerlib.studies.closing.battery_lines import ALL
+    from trailerlib.studies.closing.drawn import picture_of
+    from trailerlib.studies.closing.sheet import sheet_of
+
+    answer = assessment.answers.get("closing")
+    if answer is None:
+        return {}
+    sheet, tightest = sheet_of(design), assessment["wiring"].picture.focus
+    name = "" if tightest is None else tightest.circuit.name
+    off = [one.line.key for one in sheet.expected if one.verdict(readings.get(one.line.key)) == "differs"]
+    here = [one.line.key for one in sheet.expected if one.line.stage == "battery" and name in one.line.where]
+    with_all = [key for key in here if key.startswith(f"{ALL}/")]
+    for key in [*off[:1], *with_all, *here]:
+        found = picture_of(design, sheet, answer.picture, readings, key)
+        if found.along is not None or key in off:
+            stairs = pictures.closing_stairs(found, ink="paper")
+            plan = pictures.closing_plan(found, design, ink="paper")
+            shown = {"stairs": Drawing(_for_paper(stairs), "The way of the current: what should be read along it")}
+            return shown | ({"stairs-plan": Drawing(_for_paper(plan), "Where to look")} if found.suspects else {})
+    return {}
 
 
 def _has_content(picture: object) -> bool:

@@ -106,7 +106,10 @@ def marked(text: str) -> str:
     str
         The same text where the shipped fonts cover it.
     """
-    return re.sub(f"{MARK}+", MARK, "".join(c if ord(c) in drawable() else MARK for c in text))
+    known = drawable()
+    if all(ord(c) in known for c in set(text)):
+        return text
+    return re.sub(f"{MARK}+", MARK, "".join(c if ord(c) in known else MARK for c in text))
 
 
 def needs_a_font(node: Any, place: str = "") -> list[str]:

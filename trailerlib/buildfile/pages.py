@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from trailerlib import units
-from trailerlib.buildfile import closing_sheet, glyphs, mathtext
+from trailerlib.buildfile import cards, closing_sheet, glyphs, hand_over, mathtext, tabled
 from trailerlib.buildfile.closing_sheet import Filled
+from trailerlib.buildfile.tabled import table, tables
 from trailerlib.design.design import Design
 from trailerlib.physics.formula import Worked, number_latex
 from trailerlib.rules.finding import MARKS, ORDER, Finding
-from trailerlib.studies.answer import Answer, Assessment, Column
+from trailerlib.studies.answer import Answer, Assessment
+from trailerlib.studies.schedules import Schedule
 
 Data = dict[str, Any]
 
@@ -41,18 +43,17 @@ HEADINGS = {
 }
 ABBREVIATIONS = {"co": "CO", "gfci": "GFCI"}
 WORST_ON_COVER = 2
-WIDEST = 6  # columns of stays in one table
-MOST_COLUMNS = 11  # a wider table goes on below
 # further pictures
 MORE = {
     "wiring": ("routes", "path", "time"),
     "mains": ("panel",),
     "generator": ("start",),
     "cooling": ("day", "air"),
-    "roof": ("carries", "clamped", "side-road", "side-curb", "side-nose", "side-rear"),
+    "roof": ("carries", "clamped", "side-nose", "side-rear"),
     "towing": ("above",),
 }
-LONGEST_ON_ONE_LINE = 20  # letters; a longer text wraps in its column
+VIEWS = ("plan", "side-road", "side-curb")
+STAIRS = ("stairs", "stairs-plan")
 _UNITS = {"AWG", "mm²", "min"} | {word for kind in units.KINDS.values() for word in (kind.us, kind.metric)}
 _FIGURE = re.compile(rf"(\d) ({'|'.join(sorted(map(re.escape, _UNITS), key=len, reverse=True))})(?!\w)")
 
@@ -63,6 +64,7 @@ def pages(
     drawn: Mapping[str, str],
     date: str,
     sheet: Filled | None = None,
+    schedules: Mapping[str, Schedule] | None = None,
 ) -> Data:
     """Everything the pages say, as plain data for the page template.
 
@@ -73,6 +75,7 @@ def pages(
     drawn : what each picture shows, by question and ``plan``
     date : year, month and day as text
     sheet : the test sheet of the closing-in test; None when the assessment does not ask for it
+    schedules : what is built and bought from, by key
 
     Returns
     -------
@@ -81,9 +84,12 @@ def pages(
     """
     data = {
         "cover": _cover(design, assessment, date),
-        "plan": drawn.get("plan", ""),
+        "views": [[name, drawn[name]] for name in VIEWS if name in drawn],
         "one_line": [[name, shows] for name, shows in drawn.items() if name.startswith("one-line-")],
-        "cards": [[name, shows] for name, shows in drawn.items() if name.startswith("card-")],
+        "schedules": [tabled.schedule(one, design.units) for one in (schedules or {}).values()],
+        "cards": cards.cards(design),
+        "stairs": [[name, drawn[name]] for name in STAIRS if name in drawn],
+        "hand_over": hand_over.hand_over(design, assessment),
         "sections": [_section(assessment[question], heading, drawn) for question, heading in HEADINGS.items()],
         "sheet": None if sheet is None else _sheet(sheet, assessment["closing"]),
         "findings": [_finding(finding, assessment.system) for finding in assessment.finding_list],
@@ -91,7 +97,7 @@ def pages(
         "metric": design.units == "metric",
     }
     shown: Data = _readable(data)
-    return {**shown, "formulas": formulas(assessment)}
+    return {**shown, "formulas": formulas(assessment, (schedules or {}).values())}
 
 
 def _readable(node: Any) -> Any:
@@ -174,73 +180,8 @@ def _section(answer: Answer, heading: str, drawn: Mapping[str, str]) -> Data:
 
 def _sheet(sheet: Filled, answer: Answer) -> Data:
     beside = answer.beside
-    table = [] if beside is None or not beside.columns else [_table(beside.columns, beside.rows, answer.system)]
-    return closing_sheet.section(sheet, answer, table)
-
-
-def tables(answer: Answer) -> list[Data]:
-    """The table of an answer, cut into parts that fit a page: the columns of the stays stand in tables of their own.
-
-    Parameters
-    ----------
-    answer : the answer
-
-    Returns
-    -------
-    list of dict
-        Each with ``columns`` (title, unit, numeric, weight) and ``rows`` of texts.
-    """
-    if not answer.rows:
-        return []
-    stays = [column for column in answer.columns if re.fullmatch(r"stay_\d+", column.key)]
-    whole = [column for column in answer.columns if column not in stays]
-    parts = [
-        *_halves(whole),
-        *([answer.columns[0], *stays[n : n + WIDEST]] for n in range(0, len(stays), WIDEST)),
-    ]
-    found = [_table(part, answer.rows, answer.system) for part in parts]
-    return [*found, *(_table(b.columns, b.rows, answer.system) for b in answer.besides if b.columns)]
-
-
-def _halves(columns: Sequence[Column]) -> list[Sequence[Column]]:
-    """The columns as they fit a page: too many of them go on in a second table, its first column repeated."""
-    if len(columns) <= MOST_COLUMNS:
-        return [columns]
-    middle = (len(columns) + 1) // 2
-    return [columns[:middle], [columns[0], *columns[middle:]]]
-
-
-def _table(columns: Sequence[Column], lines: Sequence[Mapping[str, Any]], system: units.System) -> Data:
-    rows = [[column.cell(row.get(column.key), system) for column in columns] for row in lines]
-    heads: list[Data] = [{"title": c.title, "numeric": c.numeric, "unit": unit_of(c.kind, system)} for c in columns]
-    for n, head in enumerate(heads):
-        head["weight"] = _weight(head, [row[n] for row in rows])
-    return {"columns": heads, "rows": rows}
-
-
-def unit_of(kind: str, system: units.System) -> str:
-    """The unit shown for a kind; nothing for a text or a plain number.
-
-    Parameters
-    ----------
-    kind : one of the names in ``units.KINDS``, or any other
-    system : ``us`` or ``metric``
-
-    Returns
-    -------
-    str
-        Such as ``ft``.
-    """
-    return units.unit(kind, system) if kind in units.KINDS else ""
-
-
-def _weight(head: Data, cells: Sequence[str]) -> float:
-    """Share of the width: room for the longest word of the title and for the cells, as far as they need not wrap."""
-    word = max(len(part) for part in head["title"].split())
-    longest: float = max(map(len, cells), default=0)
-    if not head["numeric"]:
-        longest = min(longest, LONGEST_ON_ONE_LINE) * (1.3 if longest <= len("300 kcmil") else 1.0)  # capitals are wide
-    return (2.4 if head["numeric"] else 1.6) + max(word * 1.12, longest)
+    found = [] if beside is None or not beside.columns else [table(beside.columns, beside.rows, answer.system)]
+    return closing_sheet.section(sheet, answer, found)
 
 
 def all_checks(assessment: Assessment) -> list[Finding]:
@@ -306,19 +247,21 @@ def _check_row(rule: str, checks: Sequence[Finding], system: units.System) -> li
     ]  # fmt: skip
 
 
-def formulas(assessment: Assessment) -> list[Data]:
+def formulas(assessment: Assessment, schedules: Iterable[Schedule] = ()) -> list[Data]:
     """Every number's working, each once: title, formula, the numbers put in, result, source, in maths markup.
 
     Parameters
     ----------
     assessment : every study
+    schedules : what is built and bought from
 
     Returns
     -------
     list of dict
-        In the order of the questions.
+        In the order of the questions, then of the schedules.
     """
-    steps = {(w.title, w.substitution): w for answer in assessment.answers.values() for w in answer.working}
+    parts: list[Answer | Schedule] = [*assessment.answers.values(), *schedules]
+    steps = {(w.title, w.substitution): w for part in parts for w in part.working}
     return [_formula(step) for step in steps.values()]
 
 

@@ -28,11 +28,27 @@ def printed(data: Mapping[str, Any], pictures: Mapping[str, Drawing]) -> bytes:
     bytes
         The PDF; the same data gives the same bytes.
     """
-    import typst
-
     drawn = {name: drawing.svg for name, drawing in pictures.items()}
     inputs = {"data": json.dumps(data, ensure_ascii=False), "pictures": json.dumps(drawn, ensure_ascii=False)}
+    return compiled(TEMPLATE, inputs)
+
+
+def compiled(template: Path, inputs: Mapping[str, str]) -> bytes:
+    """A page template with its inputs as PDF, with the shipped fonts alone.
+
+    Parameters
+    ----------
+    template : the template, beside this module
+    inputs : texts by the name the template reads them by
+
+    Returns
+    -------
+    bytes
+        The PDF; the same inputs give the same bytes.
+    """
+    import typst
+
     return typst.compile(
-        str(TEMPLATE), root=str(TEMPLATE.parent), font_paths=[str(font_folder())], ignore_system_fonts=True,
-        sys_inputs=inputs, timestamp=0,
+        str(template), root=str(template.parent), font_paths=[str(font_folder())], ignore_system_fonts=True,
+        sys_inputs=dict(inputs), timestamp=0,
     )  # fmt: skip

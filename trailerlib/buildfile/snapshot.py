@@ -270,4 +270,19 @@ def plain(node: Any) -> Any:
     if node is None or isinstance(node, str | bool | int):
         return node
     number = float(node)
-    return number if math.isfinite(number) else str(number)
+    return steady(number) if math.isfinite(number) else str(number)
+
+
+def steady(number: float) -> float:
+    """A number without its last digits, which depend on the processor that worked it out.
+
+    Parameters
+    ----------
+    number : any
+
+    Returns
+    -------
+    float
+        To 13 significant digits.
+    """
+    return float(f"{number:.13g}")

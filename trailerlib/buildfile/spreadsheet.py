@@ -4,23 +4,31 @@ from __future__ import annotations
 
 import io
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
 from trailerlib import units
 from trailerlib.buildfile.closing_sheet import Filled, meter_name
-from trailerlib.buildfile.pages import is_claim, unit_of
+from trailerlib.buildfile.comma_files import cells
+from trailerlib.buildfile.pages import is_claim
+from trailerlib.buildfile.snapshot import steady
+from trailerlib.buildfile.tabled import unit_of
 from trailerlib.design import typed
 from trailerlib.rules.finding import Finding
 from trailerlib.studies.answer import Answer, Assessment, Column
 from trailerlib.studies.closing.kept_readings import Measured
 from trailerlib.studies.closing.line import STAGE_NAMES
+from trailerlib.studies.schedules import Schedule
 
 SHEETS = {
     "Loads": "loads", "Circuits": "wiring", "Night": "night", "Mains": "mains", "Generator": "generator",
     "Heat": "cooling", "Openings": "roof", "Weight": "towing",
+}  # fmt: skip
+BUILT = {
+    "Panel": "panel", "Fuses": "fuses", "Wire cut list": "cut_list", "Colours": "colours", "Spool plan": "spools",
+    "Parts": "parts",
 }  # fmt: skip
 MADE = datetime(2000, 1, 1)  # a fixed day, so that the same design gives the same bytes
 NARROWEST, WIDEST = 4, 60  # characters
@@ -32,14 +40,20 @@ TEST_SHEET = (
 
 @dataclass(frozen=True)
 class Grid:
-    """One sheet: the heads and, under them, rows of numbers and texts; None is an empty cell."""
+    """One sheet: the heads and, under them, rows of numbers and texts; None is an empty cell.
+
+    ``money`` are the columns that hold sums of money, counted from 0. A row shorter than the heads is a remark.
+    """
 
     name: str
     heads: Sequence[str]
     rows: Sequence[Sequence[float | str | None]]
+    money: Sequence[int] = ()
 
 
-def workbook(assessment: Assessment, title: str, sheet: Filled | None = None) -> bytes:
+def workbook(
+    assessment: Assessment, title: str, sheet: Filled | None = None, schedules: Mapping[str, Schedule] | None = None
+) -> bytes:
     """The whole spreadsheet.
 
     Parameters
@@ -47,6 +61,7 @@ def workbook(assessment: Assessment, title: str, sheet: Filled | None = None) ->
     assessment : every study of one design
     title : title of the design
     sheet : the test sheet of the closing-in test, if it is wanted
+    schedules : what is built and bought from, by key
 
     Returns
     -------
@@ -59,19 +74,22 @@ def workbook(assessment: Assessment, title: str, sheet: Filled | None = None) ->
     options = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
     book = xlsxwriter.Workbook(buffer, options)
     book.set_properties({"title": title, "created": MADE})
-    for grid in grids(assessment, sheet):
+    for grid in grids(assessment, sheet, schedules):
         _write(book, grid)
     book.close()
     return buffer.getvalue()
 
 
-def grids(assessment: Assessment, sheet: Filled | None = None) -> list[Grid]:
-    """Every sheet of the spreadsheet: the tables, the findings, the numbers.
+def grids(
+    assessment: Assessment, sheet: Filled | None = None, schedules: Mapping[str, Schedule] | None = None
+) -> list[Grid]:
+    """Every sheet of the spreadsheet: the schedules, the tables, the findings, the numbers.
 
     Parameters
     ----------
     assessment : every study of one design
     sheet : the test sheet of the closing-in test, if it is wanted
+    schedules : what is built and bought from, by key
 
     Returns
     -------
@@ -80,7 +98,16 @@ def grids(assessment: Assessment, sheet: Filled | None = None) -> list[Grid]:
     """
     tables = [_table(name, assessment[question]) for name, question in SHEETS.items()]
     walked = [] if sheet is None else [_test_sheet(sheet)]
-    return [*tables, *walked, _findings(assessment), _numbers(assessment)]
+    built = [_schedule(name, (schedules or {})[key], assessment.system) for name, key in BUILT.items() if schedules]
+    return [*built, *tables, *walked, _findings(assessment), _numbers(assessment, schedules or {})]
+
+
+def _schedule(name: str, one: Schedule, system: units.System) -> Grid:
+    heads, rows = cells(one, system)
+    money = tuple(n for n, head in enumerate(heads) if any(c.kind == "money" and c.title == head for c in one.columns))
+    told = [*([one.note] if one.note else []), *(f"Not on it: {line}" for line in one.missing)]
+    below: list[list[float | str | None]] = [[text] for text in told]
+    return Grid(name, heads, [*rows, *([[]] if below else []), *below], money)
 
 
 def _test_sheet(sheet: Filled) -> Grid:
@@ -145,7 +172,7 @@ def _finding(finding: Finding, system: units.System) -> list[float | str | None]
     ]  # fmt: skip
 
 
-def _numbers(assessment: Assessment) -> Grid:
+def _numbers(assessment: Assessment, schedules: Mapping[str, Schedule]) -> Grid:
     rows: list[list[float | str | None]] = []
     for answer in assessment.answers.values():
         rows.append([answer.title, f"{answer.word}: {answer.sentence}", None, None])
@@ -154,6 +181,10 @@ def _numbers(assessment: Assessment) -> Grid:
             value = number.text(answer.system) if clock else _outside(number.value, number.kind, answer.system)
             unit = unit_of(number.kind, answer.system)
             rows.append([answer.title, number.title, value, "hh:mm" if clock else unit])
+    for one in schedules.values():
+        for number in one.numbers.values():
+            value = _outside(number.value, number.kind, assessment.system)
+            rows.append([one.title, number.title, value, unit_of(number.kind, assessment.system)])
     return Grid("Numbers", ("Question", "What", "Value", "Unit"), rows)
 
 
@@ -163,22 +194,30 @@ def _write(book: Any, grid: Grid) -> None:
     sheet = book.add_worksheet(grid.name)
     for column, head in enumerate(grid.heads):
         sheet.write_string(0, column, head, bold)
-        sheet.set_column(column, column, _width(head, [row[column] for row in grid.rows]))
+        sheet.set_column(
+            column, column, _width(head, [row[column] for row in grid.rows if len(row) == len(grid.heads)])
+        )
+    remark = book.add_format({"num_format": "@", "valign": "top"})
     for line, row in enumerate(grid.rows, start=1):
+        whole = len(row) == len(grid.heads)
         for column, value in enumerate(row):
             if isinstance(value, str):
-                sheet.write_string(line, column, value, text)
+                sheet.write_string(line, column, value, text if whole else remark)
             elif value is not None:
-                sheet.write_number(line, column, value, _three_figures(book, value))
+                sheet.write_number(line, column, steady(value), _shown(book, value, column in grid.money))
     sheet.freeze_panes(1, 1)
     sheet.set_landscape()
     sheet.fit_to_pages(1, 0)
     sheet.repeat_rows(0)
 
 
-def _three_figures(book: Any, value: float) -> Any:
-    """A number format that shows three significant figures of this value; the cell keeps them all."""
+def _shown(book: Any, value: float, money: bool) -> Any:
+    """A number format that shows three significant figures of this value, two decimals of money; the cell keeps all."""
     decimals = 0 if not value else max(0, 2 - math.floor(math.log10(abs(value))))
+    if money:
+        decimals = 2
+    elif value == round(value):
+        decimals = 0
     return book.add_format({"num_format": "0." + "0" * decimals if decimals else "0", "valign": "top"})
 
 

@@ -201,7 +201,7 @@ def _block(circuit: Circuit, role: Role, number: str) -> str:
     if circuit.origin is not None:
         return circuit.origin
     return {
-        "plus": f"fuse block, {number}", "minus": "negative bus", "hot": f"panel, {number}",
+        "plus": f"fuse {number}", "minus": "negative bus", "hot": f"panel, {number}",
         "second hot": f"panel, {number}, other pole", "neutral": "neutral bar", "ground": "ground bar",
         "bond": "ground bar",
     }[role]  # fmt: skip
