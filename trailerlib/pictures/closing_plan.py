@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from trailerlib.design.design import Design
 from trailerlib.pictures.canvas import Ink, Sheet, broken, cut, wide
 from trailerlib.pictures.closing_gauges import SIZE, SUSPECT, suspect_heading, suspects_list
-from trailerlib.pictures.plan import from_above
+from trailerlib.pictures.plan import from_above, side_words
 from trailerlib.studies.closing.drawn import Picture
 
 WIDTH, HEIGHT = 520.0, 480.0
@@ -34,17 +34,19 @@ def closing_plan(picture: Picture, design: Design, *, ink: Ink = "screen") -> st
         for place in suspect.places:
             spots[place] = spots.get(place, "") + suspect.letter
     known = [(place, letters) for place, letters in spots.items() if place in {one.name for one in design.places}]
-    _marks(sheet, [(at(*design.place(place).at[:2]), place, letters) for place, letters in known])
+    sides = [(x, y - 10, x + wide(words, 11), y + 3) for x, y, words in side_words(at, design)]
+    _marks(sheet, [(at(*design.place(place).at[:2]), place, letters) for place, letters in known], sides)
     _words(sheet, picture, at(0.0, 0.0)[1] + UNDER)
     return sheet.svg()
 
 
 Marked = tuple[tuple[float, float], str, str]
+Box = tuple[float, float, float, float]
 
 
-def _marks(sheet: Sheet, spots: Sequence[Marked]) -> None:
-    """A ring at each place and its mark with the letters and the name of the place beside it."""
-    taken: list[tuple[float, float, float, float]] = []
+def _marks(sheet: Sheet, spots: Sequence[Marked], sides: Sequence[Box]) -> None:
+    """A ring at each place and its mark with the letters and the name of the place beside it, off the sides' names."""
+    taken: list[Box] = list(sides)
     for (x, y), place, letters in spots:
         words = f"{SUSPECT}{letters} {place}"
         across = wide(words, SIZE, True)

@@ -135,10 +135,21 @@ def _box(sheet: Sheet, at: _Scale, design: Design) -> None:
         for y in (-0.06, box.width + 0.24):
             x, top = at(middle - 0.33, y)
             sheet.box(x, top, 0.66 * at.px_per_m, 0.18 * at.px_per_m, "ink", round_=3)
-    x, y = at(box.length * 0.04, box.width)
-    sheet.text(x, y - 14, "curb side", 11, "ghost")  # wires beside each other reach over the wall
-    x, y = at(box.length * 0.04, 0)
-    sheet.text(x, y + 15, "road side", 11, "ghost")
+    for x, y, words in side_words(at, design):
+        sheet.text(x, y, words, 11, "ghost")
+
+
+def side_words(at: _Scale, design: Design) -> tuple[tuple[float, float, str], ...]:
+    """The names of both sides with their left end and base line [px].
+
+    Parameters
+    ----------
+    at : where a place lies on the sheet
+    design : the design
+    """
+    x, top = at(design.trailer.length * 0.04, design.trailer.width)
+    bottom = at(0.0, 0.0)[1]
+    return (x, top - 14, "curb side"), (x, bottom + 15, "road side")  # wires beside each other reach over the wall
 
 
 def _opening(sheet: Sheet, at: _Scale, design: Design, opening: Opening) -> None:
