@@ -12,7 +12,7 @@ from trade_axes import FEN, known
 import trailerlib as tl
 from trailerlib.studies import reads, trade_offs
 from trailerlib.studies.kept import Kept
-from trailerlib.studies.trade_offs import asked
+from trailerlib.studies.trade_offs import asked, batch
 from trailerlib.studies.trade_offs.axes import Rows, Steps
 from trailerlib.studies.trade_offs.watched import Watched
 
@@ -275,3 +275,54 @@ def test_rows_taken_from_rows():
     assert part.at[0].tolist() == [1, 0]
     assert part.changes(0) == {("a",): 2}
     assert rows.some(slice(1, 3)).some(np.array([1])).at[0].tolist() == [2]
+
+
+def desk_over(axes) -> tuple[asked.Desk, Rows]:
+    candidates = trade_offs.grid(axes)
+    return asked.Desk(Watched(known("fen-survey"), candidates.axes)), candidates.rows(0, candidates.count)
+
+
+def test_what_is_read_of_some_candidates_only_is_found_out_on_the_way():
+    """The first candidates do not read the capacity; that the later ones do must part them."""
+    desk, rows = desk_over({"battery.chemistry": ["agm", "lfp"], "battery.capacity": ["60 Ah", "90 Ah", "200 Ah"]})
+
+    def question(design):
+        return (design.battery.capacity if design.battery.chemistry == "lfp" else 0.0,)
+
+    ask = asked.Ask(desk, "something", question)
+    assert ask.of(rows.some(slice(0, 3))).tolist() == [[0.0, 0.0, 0.0]]
+    assert ask.reads == (0,)
+    assert ask.of(rows).tolist() == [[0.0, 0.0, 0.0, 60.0, 90.0, 200.0]]
+    assert ask.reads == (0, 1)
+
+
+def test_work_on_many_finds_out_on_the_way_what_it_rests_on():
+    desk, rows = desk_over({"battery.chemistry": ["agm", "lfp"], "battery.capacity": ["60 Ah", "90 Ah", "200 Ah"]})
+    kind = asked.Ask(desk, "the chemistry", lambda design: (design.battery.chemistry == "lfp",))
+    size = asked.Ask(desk, "the capacity", lambda design: (design.battery.capacity,))
+
+    def work(some):
+        found = kind.of(some).copy()
+        here = np.flatnonzero(found[0] > 0)
+        if here.size:
+            found[0, here] = size.of(some.some(here))[0]
+        return found
+
+    many = batch.Batch(desk, work, at_a_time=2)
+    assert many.of(rows.some(slice(0, 3))).tolist() == [[0.0, 0.0, 0.0]]
+    assert many.of(rows).tolist() == [[0.0, 0.0, 0.0, 60.0, 90.0, 200.0]]
+
+
+def test_straight_lines_and_arrays_give_the_same_where_both_will_do():
+    axes = [trade_offs.span("feeder.run", "2 ft", "9 ft"), trade_offs.steps("feeder.wire", ["6 AWG", "2 AWG"])]
+    candidates = trade_offs.sampled(axes, 16, seed=3)
+    desk = asked.Desk(Watched(known("fen-survey"), candidates.axes))
+    rows = candidates.rows(0, 16)
+
+    def question(design):
+        return (design.feeder.run * (2.0 if design.feeder.wire == "2 AWG" else 1.0),)
+
+    wide = asked.Ask(desk, "wide", question, wide=True).of(rows)
+    straight = asked.Ask(desk, "straight", question, straight=("feeder.run",)).of(rows)
+    assert straight == pytest.approx(wide, rel=1e-13)
+    assert len(np.unique(wide)) == 16

@@ -17,8 +17,9 @@ from trailerlib.studies.cooling import hold
 from trailerlib.studies.generator import asked as asking
 from trailerlib.studies.generator import classes, fuel
 from trailerlib.studies.generator.site import gives, site_factors
-from trailerlib.studies.trade_offs.asked import AT_A_TIME, Ask, Batch, Desk
+from trailerlib.studies.trade_offs.asked import AT_A_TIME, Ask, Desk
 from trailerlib.studies.trade_offs.axes import Floats, Rows
+from trailerlib.studies.trade_offs.batch import Batch
 from trailerlib.studies.trade_offs.counts import SEVERITIES, counted
 from trailerlib.studies.trade_offs.dc_case import BatterySides
 from trailerlib.studies.trade_offs.nights import Nights

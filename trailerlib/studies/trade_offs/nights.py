@@ -9,25 +9,22 @@ from typing import Any
 import numpy as np
 
 from trailerlib.design.design import Design
-from trailerlib.design.model import Stay
-from trailerlib.physics.battery import effective_capacity_ah, full_hours, peukert_drain_a, state_of_charge
+from trailerlib.physics.battery import full_hours, peukert_drain_a, state_of_charge
 from trailerlib.physics.charging import TAIL_END
 from trailerlib.physics.network import deliverable_fraction, solve_dc
-from trailerlib.reference import table
 from trailerlib.rules import battery as rules
 from trailerlib.rules import wiring as wiring_rules
 from trailerlib.rules.finding import judge_many
-from trailerlib.studies import cells, discharge, night
+from trailerlib.studies import discharge, night
 from trailerlib.studies import feeder as dc
-from trailerlib.studies.discharge import ROUNDS, STILL, floor_of, parabola, warm_c
-from trailerlib.studies.running import running_in
-from trailerlib.studies.timetable import Stretch, battery_stays, mains_stays, stretches
+from trailerlib.studies.discharge import ROUNDS, STILL, parabola
+from trailerlib.studies.timetable import Stretch
+from trailerlib.studies.trade_offs import night_asked as asking
 from trailerlib.studies.trade_offs.asked import Ask, Desk
 from trailerlib.studies.trade_offs.axes import Floats, Index, Rows
 from trailerlib.studies.trade_offs.counts import Counts, counted
 from trailerlib.studies.trade_offs.dc_case import BatterySides, Built
-
-Curve = tuple[Floats, Floats]
+from trailerlib.studies.trade_offs.night_asked import Curve
 
 
 @dataclass(frozen=True)
@@ -59,15 +56,17 @@ class Nights:
     def __init__(self, desk: Desk, base: Design, sides: BatterySides) -> None:
         self.sides = sides
         self.whole = Ask(desk, "the night", lambda design: counted(night.answer(design).checks))
-        self.lacks = Ask(desk, "whether the night can be worked out", _lacks, wide=True)
-        self.times = Ask(desk, "the timetable of the night", _times, thing=True)
-        self.curve = Ask(desk, "the battery's voltage", _curve, thing=True)
-        self.bank = Ask(desk, "the battery", _bank, wide=True)
-        self.fill = Ask(desk, "the charger", _fill, wide=True)
-        self.warm = Ask(desk, "the heat of the wires", _warm)
-        self.standing = Ask(desk, "the battery at rest", _standing, wide=True)
-        self.duty = {name: Ask(desk, f"how long {name} runs", partial(_duty, name=name)) for name in sides.loads}
-        self.longest = Ask(desk, "the longest stay with power", _longest)
+        self.lacks = Ask(desk, "whether the night can be worked out", asking.lacking, wide=True)
+        self.times = Ask(desk, "the timetable of the night", asking.timetable, thing=True)
+        self.curve = Ask(desk, "the battery's voltage", asking.curve_of, thing=True)
+        self.bank = Ask(desk, "the battery", asking.bank_tonight, wide=True)
+        self.fill = Ask(desk, "the charger", asking.filling, wide=True)
+        self.warm = Ask(desk, "the heat of the wires", asking.wire_heat)
+        self.standing = Ask(desk, "the battery at rest", asking.at_rest, wide=True)
+        self.duty = {
+            name: Ask(desk, f"how long {name} runs", partial(asking.duty_of, name=name)) for name in sides.loads
+        }
+        self.longest = Ask(desk, "the longest stay with power", asking.longest_with_power)
 
     def of(self, rows: Rows) -> Lived:
         """The night of every candidate.
@@ -262,93 +261,3 @@ def _reserve(case: _Case, bank: _Bank, charge: Floats, drain: Floats, begun_h: F
         mean = (drain * step_h).sum(axis=1) / bank.hours
         left = np.where(mean > 0, (charge[:, -1] - bank.floor) * bank.capacity_ah / mean, np.inf)
     return np.where(short, reached - bank.end_h, left)
-
-
-def _stay(design: Design) -> Stay | None:
-    return next(iter(battery_stays(design)), None)
-
-
-def _air_c(design: Design, stay: Stay) -> float | None:
-    return design.site.coldest if stay.ambient is None else stay.ambient
-
-
-def _lacks(design: Design) -> tuple[Any, ...]:
-    return (night.missing(design, _stay(design)) is not None,)
-
-
-def _times(design: Design) -> tuple[Stretch, ...]:
-    stay = _stay(design)
-    return () if stay is None else stretches(design, stay)
-
-
-def _curve(design: Design) -> Curve:
-    if design.battery is None:
-        return np.array([0.0, 1.0]), np.zeros(2)
-    rows = table("battery_ocv").where(chemistry=design.battery.chemistry)
-    socs, volts = rows.floats("soc"), rows.floats("ocv_v")
-    order = np.argsort(socs)
-    return socs[order], volts[order] * design.battery.blocks
-
-
-def _bank(design: Design) -> tuple[Any, ...]:
-    battery, stay = design.battery, _stay(design)
-    if battery is None or stay is None:
-        return (None,) * 9
-    air = _air_c(design, stay)
-    factor = 1.0 if air is None else cells.temperature_factor(battery, air)
-    return (
-        effective_capacity_ah(battery.bank_ah, factor, battery.age),
-        battery.bank_ah,
-        battery.hour_rate,
-        table("battery_peukert").number("exponent", chemistry=battery.chemistry),
-        floor_of(battery),
-        battery.start_charge,
-        battery.age,
-        stay.start + stay.hours,
-        stay.hours,
-    )
-
-
-def _fill(design: Design) -> tuple[Any, ...]:
-    """Current of the charger, what the cold lets in, efficiency, time constant of the tail, greatest rate."""
-    battery, charger, stay = design.battery, design.charger, _stay(design)
-    air = None if stay is None else _air_c(design, stay)
-    if battery is None or charger is None or air is None:
-        return None, 0.0, 1.0, 1.0, 1.0
-    return (
-        charger.current,
-        cells.acceptance(battery, air),
-        cells.limits(battery, "coulombic_efficiency"),
-        cells.limits(battery, "tail_tau_h"),
-        cells.limits(battery, "charge_rate_per_h"),
-    )
-
-
-def _warm(design: Design) -> tuple[float, ...]:
-    feeder = 0.0 if design.feeder is None else warm_c(design, design.feeder.insulation)
-    return (feeder, *(warm_c(design, circuit.insulation) for circuit in design.circuits_of("dc")))
-
-
-def _standing(design: Design) -> tuple[Any, ...]:
-    """Coldest air and the coldest to charge in, the charger's current and its limit, whether it gasses, unvented."""
-    battery, charger, stay, vented = design.battery, design.charger, _stay(design), design.safety.battery_vented
-    if battery is None or stay is None:
-        return (None,) * 6
-    lowest = cells.limits(battery, "charge_min_c")
-    return (
-        night.coldest_c(design, _air_c(design, stay), lowest),
-        lowest,
-        charger.current if charger else None,
-        cells.limits(battery, "charge_rate_per_h") * battery.bank_ah,
-        cells.limits(battery, "gas_boost_ma_per_ah") > 0,
-        None if vented is None else not vented,
-    )
-
-
-def _duty(design: Design, name: str) -> tuple[float, ...]:
-    stay = _stay(design)
-    return (1.0 if stay is None else running_in(design, design.load(name), stay, _air_c(design, stay)),)
-
-
-def _longest(design: Design) -> tuple[float | None, ...]:
-    return (max((stay.hours for stay in mains_stays(design)), default=None),)

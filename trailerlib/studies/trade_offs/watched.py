@@ -8,20 +8,19 @@ to be kept by hand.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import cached_property
 from typing import Any
-
-import numpy as np
 
 from trailerlib.design import layout as laying
 from trailerlib.design.design import LISTS, Design
 from trailerlib.design.errors import DesignError
-from trailerlib.design.layout import Bundle, Layout, Route
+from trailerlib.design.layout import Layout
 from trailerlib.design.model import Load, Part
 from trailerlib.design.raceways import Way
 from trailerlib.studies import reads
 from trailerlib.studies.trade_offs.axes import Axis, Path, Span, Steps
+from trailerlib.studies.trade_offs.watched_layout import Noted, Places, noted_row, single
 
 WHOLE = frozenset({"__dict__", "__pydantic_fields_set__", "__pydantic_private__", "_raw"})
 FAR = {("battery", "nominal"), ("practice",), ("circuit", "leg"), ("circuit", "system"), ("load", "circuit")}
@@ -113,7 +112,7 @@ class Watched:
 
     def layout_of(self, design: Design) -> Layout:
         """The layout, its routes by circuit: one route rests on far fewer values than all of them."""
-        places = _Places(design)
+        places = Places(design)
         with reads.heard(passing_on=False) as ground:
             loads: dict[str, list[Load]] = {circuit.name: [] for circuit in design.circuits}
             for load in design.loads:
@@ -126,14 +125,14 @@ class Watched:
             with reads.heard(passing_on=False) as heard:
                 ask = laying.ask_of(design, circuit, places, loads[circuit.name])
             own[circuit.name] = heard | ground
-            single = _single(ask)
-            if single is not ask:
+            plain = single(ask)
+            if plain is not ask:
                 spread.add(circuit.name)
-            asks.append(single)
+            asks.append(plain)
         found = laying.laid_out(ways, air, *rest, tuple(asks))
         lying = set().union(*own.values()) - self._lengths()
-        bundles = _Noted(found.bundles, dict.fromkeys(own, lying), set())
-        return Layout(_Noted(found.routes, own, spread), bundles, _noted_row(found.shared, lying))
+        bundles = Noted(found.bundles, dict.fromkeys(own, lying), set())
+        return Layout(Noted(found.routes, own, spread), bundles, noted_row(found.shared, lying))
 
     def _lengths(self) -> set[int]:
         """Axes over stated runs of circuits: how long a run is stated to be moves no wire into another bundle."""
@@ -237,82 +236,6 @@ def _kind_of(kind: type[Any], look_up: Callable[[Any, str], Any]) -> type[Any]:
 def _index(design: Design) -> dict[tuple[str, str], Any]:
     with reads.heard(passing_on=False):
         return {(key, part.name): part for key in LISTS for part in design._list(key)}
-
-
-def _single(ask: Any) -> Any:
-    """The same circuit with one number where an array stands for many; itself where there is none."""
-    run, origin = _first(ask.run), _first(ask.origin)
-    ends = tuple(end._replace(at=_first(end.at), run=_first(end.run)) for end in ask.ends)
-    pairs = [(run, ask.run), (origin, ask.origin)]
-    pairs += [(new, old) for pair in zip(ends, ask.ends, strict=True) for new, old in zip(*pair, strict=True)]
-    return ask if all(new is old for new, old in pairs) else ask._replace(run=run, origin=origin, ends=ends)
-
-
-def _first(value: Any) -> Any:
-    if isinstance(value, tuple) and any(isinstance(part, np.ndarray) for part in value):
-        return tuple(_first(part) for part in value)
-    return float(value.flat[0]) if isinstance(value, np.ndarray) else value
-
-
-class _Places(dict[str, Any]):
-    """Places by name, each looked up when it is asked for."""
-
-    def __init__(self, design: Design) -> None:
-        super().__init__()
-        self._design = design
-
-    def __missing__(self, name: str) -> Any:
-        return self._design.place(name).at
-
-
-class _Noted(dict[str, Any]):
-    """Routes or bundles by circuit that say what they rest on when one is looked at."""
-
-    def __init__(self, found: Mapping[str, Route | Bundle], marks: Mapping[str, set[int]], spread: set[str]) -> None:
-        super().__init__(found)
-        self._marks, self._spread = marks, spread
-
-    def __getitem__(self, name: str) -> Any:
-        self._say(name)
-        return super().__getitem__(name)
-
-    def get(self, name: str, default: Any = None) -> Any:
-        """One of them by name."""
-        self._say(name)
-        return super().get(name, default)
-
-    def _say(self, name: str) -> None:
-        reads.note(self._marks.get(name, ()))
-        if name in self._spread:
-            raise DesignError(
-                f"the way of “{name}” has to be found anew for every length or place of it: give that axis values to "
-                "choose from (“evenly”), or leave out what needs it."
-            )
-
-    def values(self) -> Any:
-        """All of them."""
-        return [self[name] for name in self]
-
-    def items(self) -> Any:
-        """All of them with their names."""
-        return [(name, self[name]) for name in self]
-
-
-def _noted_row(found: Sequence[Any], marks: set[int]) -> tuple[Any, ...]:
-    """Shared raceways that say what they rest on when they are looked at."""
-
-    class Row(tuple[Any, ...]):
-        __slots__ = ()
-
-        def __iter__(self) -> Iterator[Any]:
-            reads.note(marks)
-            return super().__iter__()
-
-        def __len__(self) -> int:
-            reads.note(marks)
-            return super().__len__()
-
-    return Row(found)
 
 
 def part_of(design: Design, key: str, name: str) -> Any:
