@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import builtins
+import threading
 
 import numpy as np
 import pandas as pd
@@ -326,3 +327,13 @@ def test_straight_lines_and_arrays_give_the_same_where_both_will_do():
     straight = asked.Ask(desk, "straight", question, straight=("feeder.run",)).of(rows)
     assert straight == pytest.approx(wide, rel=1e-13)
     assert len(np.unique(wide)) == 16
+
+
+def test_a_sweep_at_work_does_not_hear_what_the_page_reads_meanwhile():
+    kept = Kept[object]()
+    with reads.heard() as mine:
+        page = threading.Thread(target=lambda: (reads.note({7}), kept.of([1], lambda: "the page's")))
+        page.start()
+        page.join()
+        assert kept.of([1], lambda: "the sweep's") == "the sweep's"
+    assert mine == set()
