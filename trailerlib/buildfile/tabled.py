@@ -15,6 +15,7 @@ Data = dict[str, Any]
 WIDEST = 6  # columns of stays in one table
 MOST_COLUMNS = 11  # a wider table goes on below
 LONGEST_ON_ONE_LINE = 20  # letters; a longer text wraps in its column
+VERY_LONG, ROOM_FOR_IT = 80, 36  # letters; a list of many things gets more room
 
 
 def tables(answer: Answer) -> list[Data]:
@@ -59,7 +60,7 @@ def schedule(one: Schedule, system: units.System) -> Data:
         "heading": one.title,
         "numbers": [[number.title, number.text(system)] for number in one.numbers.values()] if one.rows else [],
         "tables": [table(one.columns, one.rows, system)] if one.rows else [],
-        "note": one.note,
+        "note": one.note if one.rows else "",
         "missing": list(one.missing),
     }
 
@@ -118,6 +119,8 @@ def _weight(head: Data, cells: Sequence[str]) -> float:
     """Share of the width: room for the longest word of the title and for the cells, as far as they need not wrap."""
     word = max(len(part) for part in head["title"].split())
     longest: float = max(map(len, cells), default=0)
-    if not head["numeric"]:
+    if longest > VERY_LONG:
+        longest = ROOM_FOR_IT
+    elif not head["numeric"]:
         longest = min(longest, LONGEST_ON_ONE_LINE) * (1.3 if longest <= len("300 kcmil") else 1.0)  # capitals are wide
     return (2.4 if head["numeric"] else 1.6) + max(word * 1.12, longest)

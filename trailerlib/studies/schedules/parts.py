@@ -19,6 +19,7 @@ COLUMNS = (
     MoneyColumn("each", "Each", "money"), MoneyColumn("total", "Together", "money"), Column("said", "Price"),
 )  # fmt: skip
 TYPED, INVENTED, NONE = "typed by the user", "invented", "no price"
+MOST_NAMED = 6
 NOTE = (
     "Prices marked “invented” stand there to show the arithmetic and are nobody's offer: type your own under [prices] "
     "in the design file, each beside the name of its part as it stands here, in whatever money you reckon."
@@ -65,6 +66,14 @@ def _merged(parts: Sequence[Part]) -> list[Part]:
         use = part.use if first is None or first.use == part.use else f"{first.use}; {part.use}"
         found[part.name] = part if first is None else replace(first, count=first.count + part.count, use=use)
     return list(found.values())
+
+
+def _few(things: Iterable[str]) -> str:
+    """A list in words; of a long one the first, and how many more."""
+    words = list(things)
+    if len(words) <= MOST_NAMED:
+        return names(words)
+    return f"{', '.join(words[: MOST_NAMED - 1])} and {len(words) - MOST_NAMED + 1} more"
 
 
 def _row(design: Design, part: Part) -> Mapping[str, object]:
@@ -120,7 +129,7 @@ def _battery_side(design: Design) -> Iterator[Part]:
         yield Part(f"fuse block, {len(circuits)} places or more", 1, "", "battery side", "fuse block")
         yield Part("negative bus", 1, "", "battery side", "bar")
     for what, fed in _alike(circuits, lambda c: f"fuse, {c.device}, {c.protection:g} A"):
-        yield Part(what, len(fed), "", names(fed), "fuse")
+        yield Part(what, len(fed), "", _few(fed), "fuse")
     if design.charger is not None:
         yield Part(f"battery charger, {design.charger.current:g} A", 1, "", design.charger.circuit)
     for panel in design.solar:
@@ -147,7 +156,7 @@ def _mains_side(design: Design) -> Iterator[Part]:
         kind = "two-pole breaker" if legs > 1 else "breaker"
         yield Part(f"main {kind}, {mains.main:g} A", 1, "", "mains side", kind)
     for what, fed in _alike(circuits, lambda c: f"{_pole(c)}, {c.protection:g} A"):
-        yield Part(what, len(fed), "", names(fed), what.partition(",")[0])
+        yield Part(what, len(fed), "", _few(fed), what.partition(",")[0])
     yield Part("neutral bar, apart from the enclosure", 1, "", "mains side", "bar")
     yield Part("ground bar, bonded to the frame", 1, "", "mains side", "bar")
     if mains.inlet is not None:
@@ -171,9 +180,9 @@ def _receptacles(circuits: Sequence[Circuit]) -> Iterator[Part]:
         if (rest := (circuit.outlets or 1) - first) > 0:
             plain.setdefault(circuit.receptacle, []).append((circuit.name, rest))
     for kind, fed in guarded.items():
-        yield Part(f"ground-fault receptacle, {kind}", len(fed), "", names(fed), "ground-fault receptacle")
+        yield Part(f"ground-fault receptacle, {kind}", len(fed), "", _few(fed), "ground-fault receptacle")
     for kind, some in plain.items():
-        yield Part(f"receptacle, {kind}", sum(n for _, n in some), "", names(name for name, _ in some), "receptacle")
+        yield Part(f"receptacle, {kind}", sum(n for _, n in some), "", _few(name for name, _ in some), "receptacle")
 
 
 def _ends(pieces: Sequence[Piece]) -> Iterator[Part]:
@@ -202,7 +211,7 @@ def _loads(design: Design) -> Iterator[Part]:
     for load in design.loads:
         found.setdefault(load.appliance, []).append((load.name, load.count))
     for kind, some in found.items():
-        yield Part(kind, sum(count for _, count in some), "", names(name for name, _ in some))
+        yield Part(kind, sum(count for _, count in some), "", _few(name for name, _ in some))
 
 
 def _openings(design: Design, roof: Answer) -> Iterator[Part]:
@@ -237,4 +246,4 @@ def _held(design: Design) -> Iterator[Part]:
             found.setdefault(thing.strap_limit, []).append((name, thing.straps))
     for limit, some in found.items():
         said = "not given" if limit is None else units.show(limit, "mass", design.units)
-        yield Part(f"strap, working load limit {said}", sum(n for _, n in some), "", names(name for name, _ in some))
+        yield Part(f"strap, working load limit {said}", sum(n for _, n in some), "", _few(name for name, _ in some))

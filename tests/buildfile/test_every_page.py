@@ -1,0 +1,205 @@
+"""Every letter on its page and in its cell, and every number on paper the one in the snapshot."""
+
+from __future__ import annotations
+
+import copy
+import ctypes
+import json
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import pypdfium2
+import pytest
+from pypdfium2 import raw
+
+from trailerlib import units
+from trailerlib.buildfile import binder
+from trailerlib.design.design import Design, design_from
+from trailerlib.studies.answer import Column, Quantity
+from trailerlib.studies.schedules.schedule import tape
+
+DAY = "2026-11-25"
+EDGE_PT = 36.0  # no text comes nearer to the edge of the paper than half an inch
+CELL_PT = 24.0
+Box = tuple[str, float, float, float, float]
+Change = Callable[[Callable[[dict[str, Any]], None]], Design]
+
+
+def letters(page: pypdfium2.PdfPage) -> Iterator[Box]:
+    """Every letter of a page with its left, lower, right and upper edge [pt]."""
+    text = page.get_textpage()
+    edges = [ctypes.c_double() for _ in range(4)]
+    for n in range(text.count_chars()):
+        letter = chr(raw.FPDFText_GetUnicode(text.raw, n))
+        if letter.isprintable() and not letter.isspace():
+            raw.FPDFText_GetCharBox(text.raw, n, *map(ctypes.byref, edges))
+            left, right, low, high = (edge.value for edge in edges)
+            yield letter, left, low, right, high
+
+
+def outside(data: bytes) -> list[tuple[int, Box]]:
+    """Letters beyond the edge of what a printer prints, with their page."""
+    found = []
+    for number, page in enumerate(pypdfium2.PdfDocument(data), start=1):
+        width, height = page.get_size()
+        for box in letters(page):
+            _, left, low, right, high = box
+            if left < EDGE_PT or right > width - EDGE_PT or low < 12.0 or high > height - 12.0:
+                found.append((number, box))
+    return found
+
+
+def on_each_other(data: bytes) -> list[tuple[int, str, str]]:
+    """Pairs of letters that lie on each other by a fourth of the smaller: a text has run over its neighbour's cell."""
+    found = []
+    for number, page in enumerate(pypdfium2.PdfDocument(data), start=1):
+        squares: dict[tuple[int, int], list[Box]] = {}
+        for box in letters(page):
+            squares.setdefault((int(box[1] // CELL_PT), int(box[2] // CELL_PT)), []).append(box)
+        for (x, y), some in squares.items():
+            near = [box for dx in (0, 1) for dy in (-1, 0, 1) for box in squares.get((x + dx, y + dy), [])]
+            found += [(number, one[0], two[0]) for one in some for two in near if one is not two and _overlap(one, two)]
+    return found
+
+
+def _overlap(one: Box, two: Box) -> bool:
+    wide, tall = min(one[3], two[3]) - max(one[1], two[1]), min(one[4], two[4]) - max(one[2], two[2])
+    smaller = min((box[3] - box[1]) * (box[4] - box[2]) for box in (one, two))
+    return wide > 0.8 and tall > 0.8 and wide * tall > 0.25 * smaller
+
+
+def other_scripts(raw_data: dict[str, Any]) -> None:
+    """Names in Cyrillic and Chinese, as long as a name may be."""
+    raw_data["title"] = "Полевой фургон 湖边 с очень длинным названием и буквами без конца"
+    raw_data["use"]["note"] = "Ελληνικά, 中文说明, naïve"
+    new = {c["name"]: f"Щитовая линия номер {n} 灯具 у окна"[:40] for n, c in enumerate(raw_data["circuit"])}
+    for part in raw_data["circuit"]:
+        part["name"] = new[part["name"]]
+    for part in (*raw_data["load"], raw_data["charger"]):
+        part["circuit"] = new[part["circuit"]]
+
+
+@pytest.fixture(scope="module")
+def papers(demo: Design, crowded: Design, changed: Change) -> dict[str, bytes]:
+    """The pages of trailers that are hard to print, in both systems of units."""
+    empty = design_from({"title": "empty", "trailer": {"length": "3 m", "width": "2 m", "height": "2 m"}})
+    designs = {"demo": demo, "crowded": crowded, "other scripts": changed(other_scripts), "empty": empty}
+    return {
+        f"{name}, {system}": binder.parts(design.replace("units", system), DAY)[part]
+        for name, design in designs.items() for system in ("us", "metric") for part in ("pdf",)
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize("name", ["demo", "crowded", "other scripts", "empty"])
+@pytest.mark.parametrize("system", ["us", "metric"])
+def test_no_text_leaves_its_page_or_its_cell(papers: dict[str, bytes], name: str, system: str) -> None:
+    data = papers[f"{name}, {system}"]
+    assert outside(data) == []
+    assert on_each_other(data) == []
+
+
+def test_the_look_would_see_a_text_that_runs_over() -> None:
+    """Two words on each other, and one over the edge, in a page made for it."""
+    import typst
+
+    source = "#set page(width: 200pt, height: 200pt, margin: 50pt)\n#place(dx: {}pt)[words]\n#place(dx: 0pt)[cells]"
+    apart, over, beyond = (typst.compile(source.format(dx).encode()) for dx in (60, 3, 90))
+    assert outside(apart) == [] and on_each_other(apart) == []
+    assert on_each_other(over)
+    assert outside(beyond)
+
+
+@pytest.fixture(scope="module", params=["us", "metric"])
+def both(request: Any, demo: Design, read_pdf: Callable[[bytes], str]) -> tuple[str, dict[str, Any], units.System]:
+    """The text of the demo's pages, and its snapshot."""
+    parts = binder.parts(demo.replace("units", request.param), DAY)
+    return read_pdf(parts["pdf"]), json.loads(parts["snapshot"]), request.param
+
+
+def test_every_number_on_paper_is_the_snapshots(
+    both: tuple[str, dict[str, Any], units.System], strip: Callable[[str], str]
+) -> None:
+    text, tree, system = both
+    told = 0
+    for key, part in (*tree["results"].items(), *tree["schedules"].items()):
+        for number in part["numbers"].values() if key != "closing" else ():
+            money = number["kind"] == "money"
+            shown = (
+                f"{number['value']:.2f}"
+                if money
+                else Quantity(*[number[k] for k in ("title", "value", "kind")]).text(system)
+            )
+            assert strip(number["title"] + shown) in text, (key, number["title"], shown)
+            told += 1
+    assert told > 60
+
+
+def test_every_row_of_every_schedule_is_on_paper_as_the_snapshot_has_it(
+    both: tuple[str, dict[str, Any], units.System], strip: Callable[[str], str]
+) -> None:
+    text, tree, system = both
+    rows = 0
+    for part in tree["schedules"].values():
+        for row in part["rows"]:
+            cells = [_shown(key, part["columns"][key]["kind"], row.get(key), system) for key in part["order"]]
+            assert strip("".join(cells)) in text, cells
+            rows += 1
+    assert rows > 120
+
+
+TAPED = ("run_m", "cut_m", "used_m", "left_m")
+
+
+def _shown(key: str, kind: str, value: Any, system: units.System) -> str:
+    """A cell of a schedule at the precision of the page, from nothing but the snapshot."""
+    if isinstance(value, str):
+        return value
+    if value is None:
+        return "–"
+    if key in TAPED:
+        return tape(value, system)
+    if kind == "money":
+        return f"{value:.2f}"
+    if kind == "count" or key == "rating_a":
+        return f"{value:.10g}"
+    return Column(key, "", kind).cell(value, system)
+
+
+def test_a_number_of_another_design_is_not_found(
+    both: tuple[str, dict[str, Any], units.System], strip: Callable[[str], str]
+) -> None:
+    """The look above can fail: one digit of one row changed."""
+    text, tree, system = both
+    part = tree["schedules"]["cut_list"]
+    row = {**copy.deepcopy(part["rows"][5]), "cut_m": part["rows"][5]["cut_m"] + 0.3048}
+    cells = [_shown(key, part["columns"][key]["kind"], row.get(key), system) for key in part["order"]]
+    assert strip("".join(cells)) not in text
+
+
+def test_text_that_would_run_somewhere_does_nothing(changed: Change, read_pdf: Any, strip: Any) -> None:
+    """Formula, HTML, markup of the page, a path: refused in the design, or there as the letters they are."""
+    hostile = (
+        "{=cmd|' /C calc'!A0}",
+        '#eval("1")',
+        "$ x $ *y*",
+        "label/etc/passwd",
+        "javascript:alert(1)",
+        "&lt;b&gt;",
+    )
+
+    def spoil(raw_data: dict[str, Any]) -> None:
+        for load, name in zip(raw_data["load"], hostile, strict=False):
+            for stay in raw_data["stay"]:
+                if load["name"] in stay.get("on", {}):
+                    stay["on"][name] = stay["on"].pop(load["name"])
+            load["name"] = name
+
+    parts = binder.parts(changed(spoil), DAY)
+    text = read_pdf(parts["pdf"])
+    for name in hostile:
+        assert strip(name) in text
+    for key, data in parts.items():
+        if key.endswith(" csv"):
+            cells = [cell for line in data.decode("utf-8-sig").splitlines() for cell in line.split(",")]
+            assert not any(cell.strip('"').startswith(("=", "@", "\t")) for cell in cells)
+    assert set(parts) == set(binder.FILES) - {"readings"}
