@@ -37,3 +37,12 @@ def test_a_thicker_wire_is_drawn_thicker(demo: tl.Design) -> None:
 def test_a_way_that_is_not_known_is_a_broken_line(demo: tl.Design) -> None:
     broken = [line for line in lines(demo.replace("raceway", None)) if "dasharray" in line]
     assert len(broken) > len([line for line in lines(demo) if "dasharray" in line])
+
+
+def test_what_stands_far_away_is_marked_at_the_edge_of_the_picture() -> None:
+    """The pottery cart's generator stands 25 ft ahead of it, set down on the yard: still inside the picture."""
+    svg = plan(tl.read_design(tl.shipped_trailers()["kiln-cart"]), ink="paper")
+    width = float(re.search(r'viewBox="0 0 ([\d.]+)', svg)[1])  # type: ignore[index]
+    places = [float(x) for x in re.findall(r'<text x="(-?[\d.]+)"', svg)]
+    assert len(places) > 10 and min(places) >= 0.0 and max(places) <= width
+    assert re.search(r'<polygon points="2,', svg), "an arrow at the left edge says that it is farther away"

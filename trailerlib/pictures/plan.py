@@ -196,7 +196,14 @@ def _title(place: str, what: list[str]) -> str:
 
 
 def _spot(sheet: Sheet, at: _Scale, spot: _Spot) -> None:
+    """Its mark; what stands farther away than the picture reaches has it at the edge, with an arrow."""
     x, y = at(*spot.at)
+    edge = min(max(x, MARGIN), WIDTH - MARGIN)
+    if edge != x:
+        way = 1.0 if x > edge else -1.0
+        tip = edge + way * (MARGIN - 2)
+        sheet.area([(tip, y), (edge + way * 7, y - 5), (edge + way * 7, y + 5)], spot.side, 1.0)
+        x = edge
     sheet.dot(x, y, 8.5, spot.side, "paper")
     sheet.text(x, y + 4, str(spot.number), 11, "paper", "middle", bold=True)
 
