@@ -279,5 +279,5 @@ def test_another_process_draws_the_same() -> None:
     assert shown.stdout.strip() == hashlib.sha256("".join(one_line(SHIPPED["kiln-cart"])).encode()).hexdigest()
 
 
-def test_two_thousand_circuits_are_all_drawn() -> None:
-    assert sum(svg.count('data-part="circuit"') for svg in one_line(many(1000, 1000), "paper")) == 2000
+def test_a_hundred_circuits_are_all_drawn() -> None:
+    assert sum(svg.count('data-part="circuit"') for svg in one_line(many(50, 50), "paper")) == 100

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
+import numpy as np
 import pytest
 
 from tests.closing_cases.hunts import Hunt, figure, hunt, told
@@ -56,3 +57,12 @@ def test_the_table_and_the_figure_hold_every_hunt() -> None:
     table, drawing = told(every), figure(every)
     assert f"| all | {len(every)} |" in table and all(f"| {name} | {len(SEEDS)} |" in table for name in TRAILERS)
     assert f"{len(every)} planted faults" in drawing and drawing.startswith("<svg")
+
+
+@pytest.mark.parametrize("value", [0.0, 1.0, -500.0, 5e3, 1e9])
+def test_any_single_reading_leaves_a_next_line_or_none_without_a_fault_of_its_own(value: float) -> None:
+    sheet = sheet_of(trailer("one-lamp"))
+    with np.errstate(all="raise", under="ignore"):
+        for one in sheet.expected:
+            after = of_sheet(sheet, {one.line.key: value}).next
+            assert after is None or after.bits >= 0.0

@@ -278,11 +278,10 @@ def steady(number: float) -> float:
 
     Parameters
     ----------
-    number : any
+    number : [any] what was worked out
 
     Returns
     -------
-    float
-        To 13 significant digits.
+    [the same] to 13 significant digits
     """
     return float(f"{number:.13g}")

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from trailerlib import units
-from trailerlib.pictures.canvas import Ink, Sheet, broken, cut, round_up
+from trailerlib.pictures.canvas import Ink, Sheet, broken, cut, round_up, wide
 from trailerlib.studies.answer import Answer
 from trailerlib.studies.cooling.picture import CoolingPicture, HeatFlows, HeatPart
 
@@ -185,13 +185,15 @@ def _inside(
     )
     parts = [part for part in _of(heat, "inside") if abs(part.watts) >= 0.5]
     rows = max(1, int((box.bottom - top - 40) // ROW))
-    first = x - 0.22 * box.length
+    told = [f"{part.name} {units.whole(part.watts)} W" for part in parts[:rows]]
+    longest = max((wide(words, 11) for words in told), default=0.0)
+    first = min(x - 0.22 * box.length, box.left + box.length - longest - 14)
     for number, part in enumerate(parts[:rows]):
         y = top + 48 + ROW * number
         bar = abs(part.watts) * scale
         sheet.box(first - bar, y - 9, bar, 10, "watch" if part.watts >= 0 else "dc", opacity=0.85)
         room = box.left + box.length - first - 10
-        sheet.text(first + 6, y, cut(f"{part.name} {units.whole(part.watts)} W", 11, room), 11, halo=True)
+        sheet.text(first + 6, y, cut(told[number], 11, room), 11, halo=True)
 
 
 def _head(sheet: Sheet, heat: HeatFlows, scale: float, system: units.System) -> None:

@@ -27,8 +27,8 @@ class Kept(Generic[T]):
     has changed; they are held as long as the result is, so that none can be taken for another.
     """
 
-    def __init__(self) -> None:
-        self._shelf = _Shelf()
+    def __init__(self, most: int = MOST) -> None:
+        self._shelf, self._most = _Shelf(), most
 
     def of(self, rests_on: Iterable[Any], make: Callable[[], T]) -> T:
         """The result for these parts, made when it is not there.
@@ -50,6 +50,6 @@ class Kept(Generic[T]):
         with reads.heard() as heard:
             result = make()
         kept[key] = (parts, result, frozenset(heard))
-        while len(kept) > MOST:
+        while len(kept) > self._most:
             kept.popitem(last=False)
         return result

@@ -92,6 +92,8 @@ def _best_of(
     said = [(healthy, sound + elsewhere, heard), *((one.scored, part, one.heard) for one, part in here)]
     ahead = [each.ahead(scored, lines) for scored, _, each in said]
     share = np.array([part for _, part, _ in said])
+    if share.sum() <= 0.0:
+        return None  # nothing but a slip of the pen is left: that line is read again first
     share = share / share.sum()
     mean, deviation = np.array([m for m, _ in ahead]), np.array([d for _, d in ahead])
     bits = _bits(block, lines, share, mean, deviation)

@@ -18,6 +18,7 @@ from trailerlib.studies.closing.mains_block import mains_block
 from trailerlib.studies.kept import Kept
 
 COVER = 3.0  # standard uncertainties on either side: of sixty sound lines one in six sheets shows one outside
+MOST_SHEETS = 4  # a sheet with all its faults takes tens of megabytes
 _KEPT: Kept[Sheet]
 
 
@@ -106,4 +107,4 @@ def lines_of(design: Design) -> tuple[Line, ...]:
     return tuple(one.line for one in sheet_of(design).expected)
 
 
-_KEPT = Kept()
+_KEPT = Kept(MOST_SHEETS)
