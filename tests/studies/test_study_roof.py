@@ -61,6 +61,23 @@ def test_what_is_missing_to_the_range_by_hand(demo: tl.Design) -> None:
         assert bool(list(build_up.frames(design))) is (missing > 0)
 
 
+def test_a_door_that_says_what_it_clamps_is_held_to_it(demo: tl.Design) -> None:
+    """The wall at the side door is 1.28 in: too thin for 1 1/2 in, right for 1 to 2, too thick for 1 1/4; unsaid, unasked."""
+
+    def rules(made_for: list[str] | None) -> dict[str, str]:
+        design = demo if made_for is None else demo.replace(("opening", "side door", "made_for"), made_for)
+        return {f.rule: f.severity for f in tl.study("roof", design).checks if f.subject == "side door"}
+
+    assert not [rule for rule in rules(None) if rule.startswith("wall-too")]
+    for made_for, thin, thick in (
+        (["1 1/2 in", "2 in"], "fix", "holds"),
+        (["1 in", "2 in"], "holds", "holds"),
+        (["1 in", "1 1/4 in"], "holds", "fix"),
+    ):
+        found = rules(made_for)
+        assert (found["wall-too-thin"], found["wall-too-thick"]) == (thin, thick)
+
+
 def test_the_spacer_of_the_demos_door_window_by_hand(demo: tl.Design) -> None:
     """1.03 in of door, made for 1.25 to 1.75: 0.22 to 0.72. 1/4 in plywood does unplaned; 3/4 in poplar would lose 0.03."""
     frame = frame_of(demo)
