@@ -116,3 +116,10 @@ def test_a_file_that_changed_meanwhile_is_not_overwritten(tmp_path):
 def test_a_new_file_needs_none_before(tmp_path):
     made = begin(Answers(), tmp_path / "new.toml", None)
     assert made.revision == 1 and tl.save_design(made.replace("title", "Again")).revision == 2
+
+
+@pytest.mark.parametrize("system", ["us", "metric"])
+def test_what_was_answered_of_the_site_stands_in_the_file(system):
+    site = design_from(parse(begun(Answers(system=system, hottest=41.0, coldest=-12.0, elevation=1600.0)))).site
+    assert site.hottest == pytest.approx(41.0, abs=0.06) and site.coldest == pytest.approx(-12.0, abs=0.06)
+    assert site.elevation == pytest.approx(1600.0, abs=0.06)

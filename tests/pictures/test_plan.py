@@ -46,3 +46,15 @@ def test_what_stands_far_away_is_marked_at_the_edge_of_the_picture() -> None:
     places = [float(x) for x in re.findall(r'<text x="(-?[\d.]+)"', svg)]
     assert len(places) > 10 and min(places) >= 0.0 and max(places) <= width
     assert re.search(r'<polygon points="2,', svg), "an arrow at the left edge says that it is farther away"
+
+
+@pytest.mark.parametrize("name", sorted(tl.shipped_trailers()))
+def test_each_side_is_named_beside_its_own_wall(name: str) -> None:
+    """With the nose on the left the curb side is on top; its name stands over that wall, the other under its own."""
+    design = tl.read_design(tl.shipped_trailers()[name])
+    drawing = plan(design, ink="paper")
+    at = {words: float(y) for y, words in re.findall(r'<text[^>]* y="([\d.]+)"[^>]*>(curb side|road side)<', drawing)}
+    box = re.search(r'<path d="M([^"]+)"|<polygon points="([^"]+)"', drawing)
+    assert box is not None
+    walls = [float(y) for y in re.findall(r"[\d.]+[ ,]([\d.]+)", next(part for part in box.groups() if part))]
+    assert at["curb side"] < min(walls) < max(walls) < at["road side"]

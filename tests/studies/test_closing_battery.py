@@ -261,3 +261,22 @@ def test_one_reading_is_one_and_no_chance_is_none() -> None:
     assert one.sentence.startswith("The one reading agrees, but ")
     wrong = tl.study("closing", design, readings={line.line.key: line.value * 0.5})
     assert wrong.numbers["sound"].text("us") == "under 1 %"
+
+
+def test_faults_that_a_reading_tells_apart_are_two_suspicions(demo):
+    """A poor fuse holder and a poor terminal behind it: one suspicion by the volts alone, two once the fuse was read."""
+    sheet = sheet_of(demo)
+    block = next(one for one in sheet.blocks if one.name == "battery")
+    holder, terminal = "extra resistance/fuse of fridge", "extra resistance/terminal of fridge out"
+    true = next(one for one in block.faults if one.fault.key == holder)
+    step = int(np.argmin(np.abs(true.sizes - 0.05)))
+    read = {line.key: float(true.mean[step, k]) for k, line in enumerate(block.lines)}
+    volts = {key: read[key] for key in ("rest/battery volts", "alone/specimen fridge/volts")}
+    one = next(c for c in of_sheet(sheet, volts, ask_next=False).candidates if holder in {f.key for f in c.faults})
+    assert terminal in {fault.key for fault in one.faults}
+    told = {
+        **volts,
+        **{key: read[key] for key in ("alone/specimen fridge/fuse drop", "alone/specimen fridge/feed drop")},
+    }
+    first = of_sheet(sheet, told, ask_next=False).candidates[0]
+    assert holder in {fault.key for fault in first.faults} and terminal not in {fault.key for fault in first.faults}

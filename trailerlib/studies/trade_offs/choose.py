@@ -121,7 +121,7 @@ def changed_words(result: Result, row: int, since: Mapping[int, float] | None = 
         same = result.base.get(axis.path) == axis.value(here) if since is None else since[number] == here
         if not same:
             said.append(f"{axis_words(axis)} {value_words(axis, here)}")
-    return names(said) if said else "nothing"
+    return names(said) if said else "as it is"
 
 
 @dataclass(frozen=True)
