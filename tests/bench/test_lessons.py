@@ -31,8 +31,12 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 def everything_sent() -> str:
-    """The whole state of every widget there is, as it goes to the page and into a saved notebook."""
-    return json.dumps(widgets.Widget.get_manager_state(drop_defaults=False), default=str, ensure_ascii=False)
+    """The whole state of every widget there is, as it goes to the page and into a saved notebook.
+
+    Names of widgets are drawn by chance, 32 hexadecimal digits each, so that a number may stand in one: left out.
+    """
+    sent = json.dumps(widgets.Widget.get_manager_state(drop_defaults=False), default=str, ensure_ascii=False)
+    return re.sub(r"(?<![0-9a-f])[0-9a-f]{32}(?![0-9a-f])", "", sent)
 
 
 @pytest.fixture
