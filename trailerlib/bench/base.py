@@ -143,7 +143,9 @@ class Bench(widgets.VBox):
             list(self.arrange()),
             layout={"width": "346px", "min_width": "346px", "padding": "6px 0 0 0"},
         )
-        return widgets.HBox([column, self._side()], layout={"height": "312px"})
+        middle = widgets.HBox([column, self._side()], layout={"height": "312px"})
+        middle.add_class("trailer-middle")
+        return middle
 
     def _side(self, height: int = 310) -> widgets.Widget:
         """The picture, with the switch above it where there are several; so many pixels in all."""
@@ -174,7 +176,9 @@ class Bench(widgets.VBox):
             button.on_click(lambda _, act=action: act())
         more = [self._action(*action) for action in self.actions()]
         self._said.add_class("trailer-said")
-        return widgets.HBox([keep, undo, reset, *more, self._said], layout={"align_items": "center"})
+        row = widgets.HBox([keep, undo, reset, *more, self._said], layout={"align_items": "center"})
+        row.add_class("trailer-row")
+        return row
 
     def _action(self, words: str, tooltip: str, call: Callable[[], None]) -> widgets.Button:
         button = widgets.Button(description=words, tooltip=tooltip)

@@ -165,7 +165,9 @@ class FaultHunt(SheetBench):
             ("reset", "Start over", "The same fault again, with nothing measured", self.reset),
         )
         note = widgets.HTML('<div class="trailer-small">Practice: nothing here is kept among the readings.</div>')
-        return widgets.HBox([*pressed, note, self._said], layout={"align_items": "center"})
+        row = widgets.HBox([*pressed, note, self._said], layout={"align_items": "center"})
+        row.add_class("trailer-row")
+        return row
 
 
 def find_the_fault(design: Design) -> FaultHunt:

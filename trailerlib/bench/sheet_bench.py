@@ -122,6 +122,7 @@ class SheetBench(Bench):
         self._tabs.layout = {"margin": "4px 0 0 0"}
         right = widgets.VBox([self._side(394), self._tabs], layout={"flex": "1 1 auto", "min_width": "300px"})
         both = widgets.HBox([column, right], layout={"height": f"{HEIGHT + 2}px"})
+        both.add_class("trailer-middle")
         return (widgets.HTML(FORM_STYLE), *self.above(), both)
 
     def above(self) -> Sequence[widgets.Widget]:

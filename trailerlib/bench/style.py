@@ -58,6 +58,21 @@ body[data-voila] p:has(> button[data-commandlinker-command]) + p { display:none;
 .trailer .widget-slider .noUi-handle { touch-action:none; }
 .trailer .jupyter-widget-tab { margin:0; }
 .trailer :focus-visible { outline:2px solid var(--trailer-dc); outline-offset:1px; }
+.jp-OutputArea-output > .trailer, .trailer.widget-vbox { container-type:inline-size; }
+.jp-OutputArea:has(.trailer-verdict-box), .jp-OutputArea-child:has(.trailer-verdict-box),
+.jp-OutputArea-output:has(.trailer-verdict-box), .trailer:has(> .trailer-verdict-box) { overflow:visible; }
+@container (max-width:660px) {
+  .trailer-middle { flex-direction:column-reverse !important; height:auto !important; }
+  .trailer-middle > * { width:100% !important; min-width:0 !important; flex:0 0 auto !important; }
+  .trailer-row, .trailer-row > .widget-hbox { flex-wrap:wrap !important; height:auto !important; }
+  .trailer-verdict, .trailer-verdict-box { height:84px; }
+  .trailer-verdict span, .trailer:has(.trailer-form) .trailer-verdict span { font-size:14px; line-height:1.3; -webkit-line-clamp:4; }
+  .trailer-verdict b { white-space:normal; flex:0 0 auto; max-width:118px; }
+  .trailer-middle:has(.trailer-form) { flex-direction:column !important; }
+  .trailer-verdict-box { position:sticky; top:0; z-index:2; }
+  .trailer-pictures { height:auto; }
+  .trailer-page-box { height:300px !important; }
+}
 </style>"""
 
 TONES = {"stop": "stop", "fix": "watch", "note": "dc", "not checked": "ghost", "holds": "holds"}

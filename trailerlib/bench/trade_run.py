@@ -50,6 +50,7 @@ class AxesRow:
         self.go.on_click(lambda _: self.begin())
         self.stop.on_click(lambda _: self.cancel())
         row = widgets.HBox([self.go, self.stop, self._bar, self._said], layout={"align_items": "center"})
+        row.add_class("trailer-row")
         self.widget = widgets.VBox([self._box, row])
         self._thread: threading.Thread | None = None
         self._cancelled = threading.Event()
