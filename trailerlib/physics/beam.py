@@ -79,15 +79,8 @@ def end_moments_nm(bow: Bow, loads: Loads) -> tuple[Floats, Floats]:
     ------
     ``end_fixity``.
     """
-    span, _, force, at = _spread(bow, loads)
-    even = ends.uniform_turn_nm(np.asarray(loads.per_m_n), np.asarray(bow.span_m))
-    sunk = ends.sunk_turn_nm(bow.ei_nm2, bow.sunk_m, bow.span_m)
-    left = np.sum(ends.point_turn_nm(force, at, span), axis=-1) + even + sunk
-    right = np.sum(ends.point_turn_nm(force, span - at, span), axis=-1) + even - sunk
-    return (
-        np.asarray(ends.end_moment_nm(bow.left, bow.right, left, right)),
-        np.asarray(ends.end_moment_nm(bow.right, bow.left, right, left)),
-    )
+    found = _solved(bow, loads)
+    return found.at_left, found.at_right
 
 
 def reactions_n(bow: Bow, loads: Loads) -> tuple[Floats, Floats]:
@@ -112,12 +105,7 @@ def reactions_n(bow: Bow, loads: Loads) -> tuple[Floats, Floats]:
     ------
     Statics.
     """
-    at_left, at_right = end_moments_nm(bow, loads)
-    span, _, force, at = _spread(bow, loads)
-    even, turned = np.asarray(loads.per_m_n) * bow.span_m / 2.0, (at_left - at_right) / bow.span_m
-    left = np.sum(force * (span - at) / span, axis=-1) + even + turned
-    right = np.sum(force * at / span, axis=-1) + even - turned
-    return left, right
+    return _solved(bow, loads).reactions_n()
 
 
 def moment_nm(bow: Bow, loads: Loads, x_m: Floats) -> Floats:
@@ -142,12 +130,7 @@ def moment_nm(bow: Bow, loads: Loads, x_m: Floats) -> Floats:
     ------
     Superposition.
     """
-    at_left, at_right = end_moments_nm(bow, loads)
-    span, _, force, at = _spread(bow, loads)
-    x = np.asarray(x_m, dtype=float)
-    points = line.point_moment_nm(force[..., None, :], at[..., None, :], span[..., None], x[..., None])
-    pinned = np.sum(points, axis=-1) + line.uniform_moment_nm(_last(loads.per_m_n), span, x)
-    return np.asarray(pinned - at_left[..., None] * (1.0 - x / span) - at_right[..., None] * x / span)
+    return _solved(bow, loads).moment_nm(np.asarray(x_m, dtype=float))
 
 
 def deflection_m(bow: Bow, loads: Loads, x_m: Floats) -> Floats:
@@ -172,13 +155,7 @@ def deflection_m(bow: Bow, loads: Loads, x_m: Floats) -> Floats:
     ------
     Superposition.
     """
-    at_left, at_right = end_moments_nm(bow, loads)
-    span, ei, force, at = _spread(bow, loads)
-    x = np.asarray(x_m, dtype=float)
-    points = line.point_sag_m(force[..., None, :], at[..., None, :], span[..., None], ei[..., None], x[..., None])
-    pinned = np.sum(points, axis=-1) + line.uniform_sag_m(_last(loads.per_m_n), span, ei, x)
-    held = line.held_up_m(at_left[..., None], at_right[..., None], span, ei, x)
-    return np.asarray(pinned - held + _last(bow.sunk_m) * x / span)
+    return _solved(bow, loads).deflection_m(np.asarray(x_m, dtype=float))
 
 
 def shear_n(bow: Bow, loads: Loads, x_m: Floats) -> Floats:
@@ -203,10 +180,9 @@ def shear_n(bow: Bow, loads: Loads, x_m: Floats) -> Floats:
     ------
     Statics.
     """
-    left, _ = reactions_n(bow, loads)
-    _, _, force, at = _spread(bow, loads)
-    x = np.asarray(x_m, dtype=float)
-    passed = np.sum(force[..., None, :] * (at[..., None, :] <= x[..., None]), axis=-1)
+    found, x = _solved(bow, loads), np.asarray(x_m, dtype=float)
+    left, _ = found.reactions_n()
+    passed = np.sum(found.force[..., None, :] * (found.at[..., None, :] <= x[..., None]), axis=-1)
     return np.asarray(left[..., None] - _last(loads.per_m_n) * x - passed)
 
 
@@ -231,9 +207,9 @@ def pieces(bow: Bow, loads: Loads) -> Pieces:
     ------
     Superposition; the slope from the moments of force and load about each place.
     """
-    at_left, _ = end_moments_nm(bow, loads)
-    left, _ = reactions_n(bow, loads)
-    span, ei, force, at = _spread(bow, loads)
+    found = _solved(bow, loads)
+    left, _ = found.reactions_n()
+    span, ei, force, at = found.span, found.ei, found.force, found.at
     lead = np.broadcast_shapes(span.shape[:-1], force.shape[:-1], at.shape[:-1])
     force, at = (np.broadcast_to(part, (*lead, part.shape[-1])) for part in np.broadcast_arrays(force, at))
     order = np.argsort(at, axis=-1, kind="stable")
@@ -244,14 +220,14 @@ def pieces(bow: Bow, loads: Loads) -> Pieces:
     carried = np.concatenate([nothing, np.cumsum(force, axis=-1)], axis=-1)
     per_m, up = _last(loads.per_m_n), left[..., None]
     past = np.maximum(start[..., None] - at[..., None, :], 0.0)
-    turned = -at_left[..., None] * start + up * start**2 / 2.0 - per_m * start**3 / 6.0
+    turned = -found.at_left[..., None] * start + up * start**2 / 2.0 - per_m * start**3 / 6.0
     turned = turned - np.sum(force[..., None, :] * past**2, axis=-1) / 2.0
     return Pieces.of(
         start,
         length,
-        deflection_m(bow, loads, start),
-        _slope_at_left(bow, loads)[..., None] - turned / ei,
-        moment_nm(bow, loads, start),
+        found.deflection_m(start),
+        found.slope_at_left()[..., None] - turned / ei,
+        found.moment_nm(start),
         up - per_m * start - carried,
         per_m,
         ei,
@@ -308,12 +284,59 @@ def flexibility_m_n(bow: Bow, at_m: Floats) -> Floats:
     return deflection_m(still, Loads(np.ones((at.size, 1)), at[:, None]), at)
 
 
-def _slope_at_left(bow: Bow, loads: Loads) -> Floats:
-    at_left, at_right = end_moments_nm(bow, loads)
-    span, _, force, at = _spread(bow, loads)
-    turn = np.sum(ends.point_turn_nm(force, at, span), axis=-1) + ends.uniform_turn_nm(loads.per_m_n, bow.span_m)
-    bent = (turn - 2.0 * at_left - at_right) * bow.span_m / (6.0 * bow.ei_nm2)
-    return np.asarray(bent + bow.sunk_m / bow.span_m)
+@dataclass(frozen=True)
+class _Solved:
+    """A bow whose ends are known: moments that hold them, and the sums of both sides' turning at the ends.
+
+    ``span``, ``ei``, ``force`` and ``at`` have a last axis for the forces.
+    """
+
+    bow: Bow
+    per_m_n: Number
+    span: Floats
+    ei: Floats
+    force: Floats
+    at: Floats
+    at_left: Floats
+    at_right: Floats
+    turn_left: Floats
+
+    def reactions_n(self) -> tuple[Floats, Floats]:
+        force, at, span = self.force, self.at, self.span
+        even = np.asarray(self.per_m_n) * self.bow.span_m / 2.0
+        turned = (self.at_left - self.at_right) / self.bow.span_m
+        left = np.sum(force * (span - at) / span, axis=-1) + even + turned
+        return left, np.sum(force * at / span, axis=-1) + even - turned
+
+    def moment_nm(self, x: Floats) -> Floats:
+        force, at, span = self.force[..., None, :], self.at[..., None, :], self.span
+        points = line.point_moment_nm(force, at, span[..., None], x[..., None])
+        pinned = np.sum(points, axis=-1) + line.uniform_moment_nm(_last(self.per_m_n), span, x)
+        return np.asarray(pinned - self.at_left[..., None] * (1.0 - x / span) - self.at_right[..., None] * x / span)
+
+    def deflection_m(self, x: Floats) -> Floats:
+        force, at, span, ei = self.force[..., None, :], self.at[..., None, :], self.span, self.ei
+        points = line.point_sag_m(force, at, span[..., None], ei[..., None], x[..., None])
+        pinned = np.sum(points, axis=-1) + line.uniform_sag_m(_last(self.per_m_n), span, ei, x)
+        held = line.held_up_m(self.at_left[..., None], self.at_right[..., None], span, ei, x)
+        return np.asarray(pinned - held + _last(self.bow.sunk_m) * x / span)
+
+    def slope_at_left(self) -> Floats:
+        bow = self.bow
+        bent = (self.turn_left - 2.0 * self.at_left - self.at_right) * bow.span_m / (6.0 * bow.ei_nm2)
+        return np.asarray(bent + bow.sunk_m / bow.span_m)
+
+
+def _solved(bow: Bow, loads: Loads) -> _Solved:
+    """The moments of both ends, from what the loads would turn them."""
+    span, ei, force, at = _spread(bow, loads)
+    even = ends.uniform_turn_nm(np.asarray(loads.per_m_n), np.asarray(bow.span_m))
+    sunk = ends.sunk_turn_nm(bow.ei_nm2, bow.sunk_m, bow.span_m)
+    turn = np.sum(ends.point_turn_nm(force, at, span), axis=-1) + even
+    left, right = turn + sunk, np.sum(ends.point_turn_nm(force, span - at, span), axis=-1) + even - sunk
+    at_left = np.asarray(ends.end_moment_nm(bow.left, bow.right, left, right))
+    at_right = np.asarray(ends.end_moment_nm(bow.right, bow.left, right, left))
+    return _Solved(bow, loads.per_m_n, span, ei, force, at, at_left, at_right, turn)
 
 
 def _last(value: Number) -> Floats:

@@ -62,6 +62,19 @@ class Largest:
             found += [np.where(keep, mine, theirs), np.where(keep, getattr(self, place), getattr(other, place))]
         return Largest(*found)
 
+    def of(self, number: int) -> Largest:
+        """Those of one beam of several along a first axis.
+
+        Parameters
+        ----------
+        number : [-] from 0
+
+        Returns
+        -------
+        Largest
+        """
+        return Largest(*(getattr(self, name)[number] for name in _NAMES))
+
     @classmethod
     def side_by_side(cls, each: Sequence[Largest]) -> Largest:
         """Those of several beams along a last axis.

@@ -168,18 +168,16 @@ def _carried(
     bows: Sequence[RoofBow], felt: list[_Under | None], spots: list[int], moved: Floats, under: Rails, loads: RailLoads
 ) -> Carried:
     lead = moved.shape[:-1]
-    onto, turned, alone = [], np.zeros((*lead, moved.shape[-1] // 2)), []
-    up = np.zeros_like(turned)
-    for one, each, spot in zip(bows, felt, spots, strict=True):
-        sag = moved[..., spot] if each else np.zeros(lead)
-        onto.append(each.onto(sag) if each else np.zeros(lead))
+    turned, up = np.zeros((*lead, moved.shape[-1] // 2)), np.zeros((*lead, moved.shape[-1] // 2))
+    onto, sag = [], [moved[..., spot] if each else np.zeros(lead) for each, spot in zip(felt, spots, strict=True)]
+    for each, spot, low in zip(felt, spots, sag, strict=True):
+        onto.append(each.onto(low) if each else np.zeros(lead))
         if each:
             up[..., spot // 2] = onto[-1]
             turned[..., spot // 2] = (each.twist @ moved[..., spot + 1, None])[..., 0]
-        alone.append(_alone(one, onto[-1], sag, under))
     node = np.sort([one.at_m for one, each in zip(bows, felt, strict=True) if each])
     pieces = rails.bent(under, loads, node, moved, up, turned)
-    sags, walls, most = zip(*alone, strict=True)
+    sags, walls, most = zip(*_each_alone(bows, onto, sag, under), strict=True)
     onto_n, sag_m, wall_n = (np.stack(part, axis=-2) for part in (onto, sags, walls))
     return Carried(onto_n, sag_m, wall_n, Largest.side_by_side(most), pieces.largest(), pieces)
 
@@ -224,14 +222,41 @@ def _two_by_two(first: Number, both: Number, second: Number) -> Floats:
     return np.stack([np.stack([a, b], axis=-1), np.stack([b, d], axis=-1)], axis=-2)
 
 
-def _alone(one: RoofBow, onto_n: Floats, rail_sag_m: Floats, under: Rails) -> tuple[Floats, Floats, Largest]:
-    """One bow under its own and what the rails press on it: sag at the rails, what its walls carry, the largest."""
-    at = np.array(under.across_m)
-    if not one.cut:
-        on = one.own.plus(onto_n, at)
-        walls = beam.reactions_n(one.bow, on)
-        return beam.deflection_m(one.bow, on, at), np.stack(walls, axis=-1), beam.largest(one.bow, on)
-    (left, on_left), (right, on_right) = stubs(one.bow, one.own, at)
+_Alone = tuple[Floats, Floats, Largest]
+
+
+def _each_alone(
+    bows: Sequence[RoofBow], onto_n: Sequence[Floats], rail_sag_m: Sequence[Floats], under: Rails
+) -> list[_Alone]:
+    """Each bow under its own and what the rails press on it; those that are whole and alike in one go."""
+    found: dict[int, _Alone] = {}
+    alike: dict[tuple[int, int], list[int]] = {}
+    for n, one in enumerate(bows):
+        if one.cut:
+            found[n] = _cut(one, rail_sag_m[n], under)
+        else:
+            alike.setdefault((id(one.bow), one.own.force_n.shape[-1]), []).append(n)
+    for numbers in alike.values():
+        together = _whole([bows[n] for n in numbers], [onto_n[n] for n in numbers], under)
+        found |= dict(zip(numbers, together, strict=True))
+    return [found[n] for n in range(len(bows))]
+
+
+def _whole(bows: Sequence[RoofBow], onto_n: Sequence[Floats], under: Rails) -> list[_Alone]:
+    """Bows that are one and the same but for what is on them: sag at the rails, what their walls carry, the largest."""
+    at, bow = np.array(under.across_m), bows[0].bow
+    each = [one.own.plus(onto, at) for one, onto in zip(bows, onto_n, strict=True)]
+    spread = [np.broadcast_arrays(on.force_n, on.at_m, np.asarray(on.per_m_n, dtype=float)[..., None]) for on in each]
+    force, places, per_m = (np.stack(np.broadcast_arrays(*parts)) for parts in zip(*spread, strict=True))
+    on = Loads(force, places, per_m[..., 0])
+    sag, walls = beam.deflection_m(bow, on, at), np.stack(beam.reactions_n(bow, on), axis=-1)
+    most = beam.largest(bow, on)
+    return [(sag[n], walls[n], most.of(n)) for n in range(len(bows))]
+
+
+def _cut(one: RoofBow, rail_sag_m: Floats, under: Rails) -> _Alone:
+    """What is left of a cut bow, the larger of its two stubs."""
+    (left, on_left), (right, on_right) = stubs(one.bow, one.own, np.array(under.across_m))
     left, right = replace(left, sunk_m=rail_sag_m[..., 0]), replace(right, sunk_m=rail_sag_m[..., 1])
     wall = np.stack([beam.reactions_n(left, on_left)[0], beam.reactions_n(right, on_right)[0]], axis=-1)
     mirrored = beam.largest(right, on_right).mirrored(np.asarray(one.bow.span_m))
