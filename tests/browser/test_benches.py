@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import lab as driver
 import pytest
+from large_text import wrong_in_large_text
 
 import trailerlib as tl
 from trailerlib.design.readings import read_readings
@@ -307,11 +308,12 @@ def faint(page):
 
 
 @each
-def test_it_can_be_read_in_the_dark_theme(case, dark, page):
+def test_it_can_be_read_in_the_dark_theme_and_in_large_text(case, dark, page):
     start(case, dark, page)
     assert page.locator("body").get_attribute("data-jp-theme-light") == "false"
     driver.shot(page, f"{case.notebook}-dark")
     assert faint(page) == []
+    assert wrong_in_large_text(page, case.notebook) == []
 
 
 def test_the_start_page_can_be_read_in_the_dark_theme(dark, page):
@@ -520,12 +522,13 @@ def test_the_closing_bench_by_keyboard(lab, page):
     assert seen.strangers == []
 
 
-def test_the_closing_bench_can_be_read_in_the_dark_theme(dark, page):
+def test_the_closing_bench_can_be_read_in_the_dark_theme_and_in_large_text(dark, page):
     driver.open_notebook(page, dark, "09_can_the_walls_close.ipynb")
     driver.run_all(page)
     driver.to_top(page)
     driver.shot(page, "09_can_the_walls_close-dark")
     assert faint(page) == []
+    assert wrong_in_large_text(page, "09_can_the_walls_close") == []
 
 
 def test_a_hidden_fault_is_hunted_by_keyboard(lab, page):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 import lab as driver
+from large_text import wrong_in_large_text
 from playwright.sync_api import expect
 
 import trailerlib as tl
@@ -120,3 +121,4 @@ def test_it_fits_in_the_dark(dark, page):
     assert button["y"] + button["height"] < 780, "what takes a candidate lies below the page"
     assert box["y"] < 140
     driver.shot(page, "10_what_would_i_trade-dark")
+    assert wrong_in_large_text(page, "10_what_would_i_trade") == []
