@@ -8,7 +8,7 @@ from pydantic import AfterValidator, BeforeValidator, ValidationInfo, field_vali
 
 from trailerlib import units
 from trailerlib.design import box_classes as classes
-from trailerlib.design.model import Ambient, Mass, Part, Share, quantity
+from trailerlib.design.fields import Ambient, Mass, Part, Share, quantity
 
 STUD_SIZES = ("stud_width", "stud_depth", "stud_spacing")
 MOST_LAYERS = 12

@@ -10,7 +10,7 @@ from trailerlib import units
 from trailerlib.design import catalogue
 from trailerlib.design import frame_classes as classes
 from trailerlib.design.box import plain_number
-from trailerlib.design.model import Length, Mass, Name, Part, Point, Restrained, Share, YesNo, quantity
+from trailerlib.design.fields import Length, Mass, Name, Part, Point, Restrained, Share, YesNo, quantity
 
 Size = Annotated[float, quantity("small length", above=0.0, high=1.0)]
 Spacing = Annotated[float, quantity("length", low=0.05, high=60.0)]

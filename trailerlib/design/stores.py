@@ -7,7 +7,7 @@ from typing import Annotated
 from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, field_validator
 
 from trailerlib import units
-from trailerlib.design.model import Name, Part, Text, Whole, Wire, plain_text, quantity
+from trailerlib.design.fields import Name, Part, Text, Whole, Wire, plain_text, quantity
 
 LONGEST_SPOOL_M = 1000.0
 DEAREST = 1e6
