@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-import copy
-import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Literal
 
 from pydantic import Field, PrivateAttr, ValidationError, model_validator
 
-from trailerlib.design import catalogue
+from trailerlib.design.agree import check_circuits, check_places, check_stays, check_supplies, check_unique, unknown
 from trailerlib.design.box import Comfort, Envelope, Face
 from trailerlib.design.errors import DesignError, first_sentence
 from trailerlib.design.frame import Board, Cabinet, Roof, Shop
-from trailerlib.design.hours import read_ranges
 from trailerlib.design.model import (
     Battery,
     Cargo,
@@ -43,6 +40,7 @@ from trailerlib.design.model import (
     Use,
     Whole,
 )
+from trailerlib.design.plain import TOO_DEEP, check_numbers, child, steps_of, with_value
 from trailerlib.design.stores import PartName, Price, Spool
 from trailerlib.design.voltages import nominal_v
 
@@ -65,8 +63,6 @@ LISTS = (
     "board",
     "spool",
 )
-BATTERY_SUPPLY, TOWING_SUPPLY = "battery", "towing"
-TOO_DEEP = "the file: its lists are nested too deep; compare it with a shipped trailer."
 
 
 @dataclass(frozen=True)
@@ -133,13 +129,13 @@ class Design(Part):
     @model_validator(mode="after")
     def _names_agree(self) -> Design:
         for key in LISTS:
-            _unique(key, [part.name for part in self._list(key)])
-        _check_circuits(self)
+            check_unique(key, [part.name for part in self._list(key)])
+        check_circuits(self)
         volts = {circuit.name: self.volts_of(circuit) for circuit in self.circuits}
         self.__dict__["loads"] = tuple(load.fed_with(volts[load.circuit]) for load in self.loads)
-        _check_places(self)
-        _check_supplies(self)
-        _check_stays(self)
+        check_places(self)
+        check_supplies(self)
+        check_stays(self)
         return self
 
     def _list(self, key: str) -> tuple[Any, ...]:
@@ -156,7 +152,7 @@ class Design(Part):
         try:
             return self._index[key, name]
         except KeyError:
-            raise DesignError(_unknown(key, name, [part.name for part in self._list(key)])) from None
+            raise DesignError(unknown(key, name, [part.name for part in self._list(key)])) from None
 
     def place(self, name: str) -> Place:
         """The place of that name."""
@@ -248,8 +244,8 @@ class Design(Part):
     def get(self, path: str | Sequence[str]) -> Any:
         """What the file says at a path such as ``battery.capacity`` or ``load.roof fan.count``; None if nothing."""
         here: Any = self._raw
-        for step in _steps(path):
-            here = _child(here, step)
+        for step in steps_of(path):
+            here = child(here, step)
             if here is None:
                 return None
         return here
@@ -268,7 +264,7 @@ class Design(Part):
         DesignError
             When the path leads nowhere or the new design is not valid.
         """
-        return self.replace_all({tuple(_steps(path)): value})
+        return self.replace_all({tuple(steps_of(path)): value})
 
     def replace_all(self, changes: Mapping[tuple[str, ...], Any]) -> Design:
         """A new design with several values changed at once, checked once.
@@ -279,8 +275,8 @@ class Design(Part):
         """
         raw: Any = self._raw
         for path, value in changes.items():
-            _check_numbers(value, tuple(_steps(path)))
-            raw = _with(raw, list(_steps(path)), value, path)
+            check_numbers(value, tuple(steps_of(path)))
+            raw = with_value(raw, list(steps_of(path)), value, path)
         changed = _validated(raw, self)
         changed._origin = self._origin
         return changed
@@ -300,7 +296,7 @@ def design_from(raw: Mapping[str, Any]) -> Design:
     """
     if not isinstance(raw, Mapping):
         raise DesignError('the file: it holds no keys; begin with title = "…" and [trailer].')
-    _check_numbers(raw, ())
+    check_numbers(raw, ())
     return _validated(raw)
 
 
@@ -331,148 +327,3 @@ def _reusing(raw: Mapping[str, Any], before: Design) -> dict[str, Any]:
         else:
             mixed[key] = value
     return mixed
-
-
-def _check_numbers(node: Any, path: tuple[Any, ...]) -> None:
-    try:
-        _refuse_odd_numbers(node, path)
-    except RecursionError:
-        raise DesignError(TOO_DEEP) from None
-
-
-def _refuse_odd_numbers(node: Any, path: tuple[Any, ...]) -> None:
-    """TOML knows nan and inf; a design does not."""
-    if isinstance(node, float) and not math.isfinite(node):
-        raise DesignError(f"{'.'.join(map(str, path))}: {node} is not a number that can be built; write a plain one.")
-    if isinstance(node, Mapping):
-        for key, child in node.items():
-            _refuse_odd_numbers(child, (*path, key))
-    elif isinstance(node, list):
-        for position, child in enumerate(node, start=1):
-            _refuse_odd_numbers(child, (*path, position))
-
-
-def _steps(path: str | Sequence[str]) -> list[str]:
-    return path.split(".") if isinstance(path, str) else list(path)
-
-
-def _child(node: Any, step: str) -> Any:
-    if isinstance(node, Mapping):
-        return node.get(step)
-    if isinstance(node, Sequence) and not isinstance(node, str):
-        found = next((part for part in node if _is_called(part, step)), None)
-        return found[1] if isinstance(found, list | tuple) else found
-    return None
-
-
-def _is_called(part: Any, step: str) -> bool:
-    """Whether a part of a list goes by this name: a table by its ``name``, a pair by what stands first in it."""
-    if isinstance(part, Mapping):
-        return bool(part.get("name") == step)
-    return isinstance(part, list | tuple) and len(part) == 2 and part[0] == step
-
-
-def _with(node: Any, steps: list[str], value: Any, path: Any) -> Any:
-    """A copy of the plain data along one path only; the rest is shared."""
-    if not steps:
-        raise DesignError("the path is empty; name what to change, such as battery.capacity.")
-    step, *rest = steps
-    if isinstance(node, Mapping):
-        changed = dict(node)
-        if not rest and value is None:
-            changed.pop(step, None)
-        else:
-            changed[step] = copy.deepcopy(value) if not rest else _with(node.get(step, {}), rest, value, path)
-        return changed
-    parts = list(node) if isinstance(node, Sequence) and not isinstance(node, str) else []
-    for position, part in enumerate(parts):
-        if not _is_called(part, step) or isinstance(part, Mapping) != bool(rest):
-            continue
-        parts[position] = _with(part, rest, value, path) if rest else [step, copy.deepcopy(value)]
-        return parts
-    raise DesignError(f'{".".join(_steps(path))}: there is nothing called "{step}" to change.')
-
-
-def _unknown(what: str, name: str, offer: Iterable[str]) -> str:
-    names = ", ".join(f'"{n}"' for n in offer) or "none yet"
-    return f'there is no {what} called "{name}"; there are: {names}.'
-
-
-def _unique(key: str, names: Sequence[str]) -> None:
-    seen: set[str] = set()
-    for name in names:
-        if name in seen:
-            raise ValueError(f'two {key} parts are called "{name}"; give each its own name.')
-        seen.add(name)
-
-
-def _check_circuits(design: Design) -> None:
-    circuits = {circuit.name: circuit for circuit in design.circuits}
-    between = next((circuit.name for circuit in design.circuits if circuit.between_legs), None)
-    if between is not None and design.practice == "iec":
-        raise ValueError(
-            f'circuit "{between}", leg: under IEC practice no supply of a trailer has two legs; remove this key.'
-        )
-    for load in design.loads:
-        circuit = circuits.get(load.circuit)
-        if circuit is None:
-            raise ValueError(f'load "{load.name}": {_unknown("circuit", load.circuit, circuits)}')
-        if circuit.system != load.typical.system:
-            raise ValueError(
-                f'load "{load.name}": the class "{load.appliance}" belongs on {load.typical.system}, but circuit '
-                f'"{circuit.name}" is {circuit.system}; pick another class or another circuit.'
-            )
-    if design.charger is not None:
-        charger = circuits.get(design.charger.circuit)
-        if charger is None:
-            raise ValueError(f"charger: {_unknown('circuit', design.charger.circuit, circuits)}")
-        if charger.system != "mains":
-            raise ValueError(f'charger: circuit "{charger.name}" is dc; the charger is fed from a mains circuit.')
-
-
-def _check_places(design: Design) -> None:
-    names = [place.name for place in design.places]
-    wanted: list[tuple[str, str | None]] = [("fuse_block", design.fuse_block), ("panel", design.panel)]
-    wanted += [(f'load "{load.name}"', load.place) for load in design.loads]
-    wanted += [(f'supply "{s.name}"', name) for s in design.supplies for name in (s.place, s.rides)]
-    wanted += [(f'solar "{panel.name}"', panel.place) for panel in design.solar]
-    wanted += [(f'circuit "{c.name}"', end) for c in design.circuits for end in (c.origin, c.to)]
-    if design.battery is not None:
-        wanted.append(("battery", design.battery.place))
-    for owner, name in wanted:
-        if name is not None and name not in names:
-            raise ValueError(f"{owner}: {_unknown('place', name, names)}")
-
-
-def _check_supplies(design: Design) -> None:
-    for supply in design.supplies:
-        try:
-            catalogue.check_supply(supply.kind)
-        except ValueError as error:
-            raise ValueError(f'supply "{supply.name}", kind: {error}') from None
-        if design.practice == "north-america" and supply.kind in catalogue.iec_supplies():
-            raise ValueError(
-                f'supply "{supply.name}", kind: this one follows IEC practice and the design says '
-                'practice = "north-america"; write "iec" there, or take another kind.'
-            )
-        if supply.name in (BATTERY_SUPPLY, TOWING_SUPPLY):
-            kept = "the battery itself" if supply.name == BATTERY_SUPPLY else "the road"
-            raise ValueError(f'supply "{supply.name}": this name is kept for {kept}; choose another.')
-
-
-def _check_stays(design: Design) -> None:
-    loads = [load.name for load in design.loads]
-    supplies = [BATTERY_SUPPLY, TOWING_SUPPLY, *(supply.name for supply in design.supplies)]
-    for name in design.trip.stays:
-        if name not in (stay.name for stay in design.stays):
-            raise ValueError(f"trip, stays: {_unknown('stay', name, [stay.name for stay in design.stays])}")
-    for stay in design.stays:
-        if stay.supply not in supplies:
-            raise ValueError(f'stay "{stay.name}": {_unknown("supply", stay.supply, supplies)}')
-        for name, text in stay.on.items():
-            if name not in loads:
-                raise ValueError(f'stay "{stay.name}", on: {_unknown("load", name, loads)}')
-            try:
-                read_ranges(text)
-            except ValueError as error:
-                raise ValueError(f'stay "{stay.name}", on, "{name}": {error}') from None

@@ -9,6 +9,8 @@ from pydantic import AfterValidator, BeforeValidator, Field
 from trailerlib import units
 from trailerlib.design.fields import Ambient, Name, Part, Text, Whole, YesNo, _activity
 
+BATTERY_SUPPLY, TOWING_SUPPLY = "battery", "towing"  # what a stay may run on beside the supplies of its design
+
 
 class Use(Part):
     """Who uses the trailer: the answers asked at intake."""

@@ -9,8 +9,8 @@ from typing import Any
 import numpy as np
 
 from trailerlib import units
-from trailerlib.design.design import BATTERY_SUPPLY, Design
-from trailerlib.design.model import Stay
+from trailerlib.design.design import Design
+from trailerlib.design.model import BATTERY_SUPPLY, Stay
 from trailerlib.rules import battery as rules
 from trailerlib.rules import wiring as wiring_rules
 from trailerlib.rules.finding import Finding

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
-from trailerlib.design.design import BATTERY_SUPPLY, Design
+from trailerlib.design.design import Design
 from trailerlib.design.hours import ALL, DAYS, overlap_h, read_ranges
-from trailerlib.design.model import Load, Stay
+from trailerlib.design.model import BATTERY_SUPPLY, Load, Stay
 
 
 @dataclass(frozen=True)

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from trailerlib.design import box_classes
-from trailerlib.design.design import BATTERY_SUPPLY, TOWING_SUPPLY, Design
-from trailerlib.design.model import Load, Stay
+from trailerlib.design.design import Design
+from trailerlib.design.model import BATTERY_SUPPLY, TOWING_SUPPLY, Load, Stay
 from trailerlib.studies.cooling.picture import Floats
 from trailerlib.studies.duty import duty_in
 from trailerlib.studies.timetable import stretches

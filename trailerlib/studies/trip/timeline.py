@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from trailerlib.design.design import BATTERY_SUPPLY, TOWING_SUPPLY, Design
-from trailerlib.design.model import Stay
+from trailerlib.design.design import Design
+from trailerlib.design.model import BATTERY_SUPPLY, TOWING_SUPPLY, Stay
 from trailerlib.studies.feeder import Floats
 from trailerlib.studies.timetable import Stretch, battery_stays, stretches
 
