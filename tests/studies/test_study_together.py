@@ -294,9 +294,7 @@ def test_a_compressor_that_starts_only_first(demo: tl.Design) -> None:
     found = together.of(soft, "generator")
     beside = next(one for one in found.combinations if {"roof cooler", "kettle"} <= set(one.on))
     assert beside.starts[0].first == ("roof cooler",) and "thermostat" in beside.starts[0].words
-    never = together.of(demo, "generator")
-    hard = [start for one in never.combinations for start in one.starts]
-    assert hard and all(not start.first and "does not start" in start.words for start in hard)
+    assert together.of(demo, "generator").not_starting == ("roof cooler",), "without its soft starter"
     assert not any(one.starts for one in together.of(demo, "shore").combinations), "60 A is far from ten times 20 A"
 
 
@@ -359,3 +357,21 @@ def test_wrong_questions_are_refused(demo: tl.Design) -> None:
 )
 def test_times_are_rounded_up(seconds: float, words: str) -> None:
     assert duration(seconds) == words
+
+
+def test_what_does_not_start_alone_is_in_no_set_and_is_named(demo: tl.Design) -> None:
+    """Ohm's law of a start: 1500 W of cooler asks some 59 A locked, more than a class of 3000 W gives for a moment."""
+    found = together.of(demo, "generator")
+    assert found.not_starting == ("roof cooler",)
+    every = [one.on for one in (*found.for_good, *found.combinations)] + [one.on for one in found.forbidden]
+    assert every and not any("roof cooler" in on for on in every)
+    assert not any(not start.first for one in found.for_good for start in one.starts)
+    assert "roof cooler" in {s.name for s in found.switches}, "a fact of the supply, not of the switches"
+    assert together.of(demo, "shore").not_starting == ()
+    assert any("roof cooler" in one.on for one in together.of(demo, "shore").for_good)
+
+
+def test_with_a_larger_generator_it_starts_and_is_listed(demo: tl.Design) -> None:
+    larger = demo.replace("supply.generator.kind", "portable 6500 W").replace("supply.generator.starting", "12000 W")
+    found = together.of(larger, "generator")
+    assert found.not_starting == () and any("roof cooler" in one.on for one in found.for_good)

@@ -25,9 +25,11 @@ def test_the_sentence_follows_every_combination(demo: tl.Design, supply: str) ->
     for count in range(len(BIG) + 1):
         for on in itertools.combinations(BIG, count):
             said = what_trips.answer(demo, supply, on).sentence
-            assert ("does not hold" in said) is (found.allows(on) is False), (supply, on, said)
-            long = any(set(on) <= {*one.on, *(s.name for s in found.free)} for one in found.for_good)
-            if "does not hold" not in said:
+            started = [name for name in on if name not in found.not_starting]
+            assert ("does not start" in said) is (started != list(on)), (supply, on, said)
+            assert ("does not hold" in said) is (found.allows(started) is False), (supply, on, said)
+            long = any(set(started) <= {*one.on, *(s.name for s in found.free)} for one in found.for_good)
+            if "does not hold" not in said and (started or not on):
                 assert ("as long as you like" in said) is long, (supply, on, said)
             seen.add("hold" if "does not hold" in said else "long" if long else "short")
     assert {"hold", "long"} <= seen

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import Any
 
 from trailerlib.design.design import Design
-from trailerlib.pictures.together_rows import HEATS, MOST_PAIRS, dead_words, rows_on_paper
+from trailerlib.pictures.together_rows import HEATS, MOST_PAIRS, dead_words, idle_words, rows_on_paper
 from trailerlib.studies import together
 from trailerlib.studies.answer import names
-from trailerlib.studies.together.result import REST_MIN, Combination, Forbidden, Together
+from trailerlib.studies.together.result import REST_MIN, Combination, Forbidden, Together, Trip
 
 Data = dict[str, Any]
 
@@ -21,6 +22,7 @@ OPENS = (
     "A breaker opens: switch off what stands above, wait a minute, push the handle fully off, then on. If it opens "
     "again at once, leave it off and have it looked at."
 )
+PEDESTAL = "The main is the breaker of the whole panel; the pedestal is the post outside that the cord plugs into."
 STOP = "Stop: a cord or a plug over its rating opens nothing, it overheats. Do not try it out."
 
 
@@ -46,7 +48,7 @@ def _card(found: Together) -> Data:
     head: Data = {
         "supply": found.supply, "kind": f"{found.kind}, {found.volts_words}", "gaps": gaps, "everything": [],
         "free": "", "groups": [], "apart": [], "apart_more": "", "after": [],
-        "dead": dead_words(found) if found.dead else "",
+        "dead": " ".join(_cannot(found)),
     }  # fmt: skip
     if found.too_many:
         return head
@@ -54,12 +56,20 @@ def _card(found: Together) -> Data:
     return {
         **head,
         "everything": _everything(found),
-        "free": names(switch.name for switch in found.free),
+        "free": names(switch.name for switch in found.always),
         "groups": list(_groups(found)),
-        "apart": [[" + ".join(one.on), f"{_opens(one)}. {_off(one)}"] for one in apart],
+        "apart": [[" + ".join(one.on), _pair(one, found.everything)] for one in apart],
         "apart_more": _more(found.forbidden_count - len(apart), "that are too much"),
         "after": list(_after(found)),
     }
+
+
+def _cannot(found: Together) -> Iterator[str]:
+    if found.dead:
+        yield dead_words(found)
+    if found.not_starting:
+        words = idle_words(found)
+        yield f"{words[:1].upper()}{words[1:]} Leave {'it' if len(found.not_starting) == 1 else 'them'} off."
 
 
 def _everything(found: Together) -> list[str]:
@@ -75,17 +85,34 @@ def _everything(found: Together) -> list[str]:
 
 
 def _opens(one: Forbidden) -> str:
-    """What opens first and about when, with what heats meanwhile."""
-    heats = names(dict.fromkeys(HEATS[trip.limit.kind] for trip in one.stops))
-    if one.first.stop:
-        return f"{one.first.limit.name}, {one.first.load}: it overheats and nothing opens"
-    either = " or ".join(dict.fromkeys(trip.limit.what for trip in one.together_with))
-    leg = "" if one.first.limit.leg is None else f", leg {one.first.limit.leg}"
-    return f"{either}{leg}, {one.first.load}: {one.first.when}" + (f"; {heats} overheating" if heats else "")
+    """What opens first and about when, with what heats meanwhile, for somebody who knows no limits."""
+    first = one.first
+    if first.stop:
+        return f"the {first.limit.name} is asked for {first.load}: it overheats, and nothing opens"
+    heats = list(dict.fromkeys(HEATS[trip.limit.kind] for trip in one.stops))
+    meanwhile = f"; the {names(heats)} overheat{'s' if len(heats) == 1 else ''} meanwhile" if heats else ""
+    return f"{_what(one)} is asked for {first.load}: {_when(first)}{meanwhile}"
 
 
-def _off(one: Forbidden) -> str:
-    return f"Switch off {', then '.join(one.switch_off)}."
+def _what(one: Forbidden) -> str:
+    if one.first.limit.kind in ("generator", "power"):
+        return "the generator"
+    leg = "" if one.first.limit.leg is None else f", leg {one.first.limit.leg},"
+    return f"the {' or '.join(dict.fromkeys(trip.limit.what for trip in one.together_with))}{leg}"
+
+
+def _when(trip: Trip) -> str:
+    if trip.limit.kind in ("generator", "power"):
+        return "it stalls, or its own breaker opens"
+    return "it may hold for hours, or open" if math.isinf(trip.most_s) else f"it {trip.when}"
+
+
+def _pair(one: Forbidden, everything: Forbidden | None) -> str:
+    """What happens and what to switch off, shorter where the sentence on everything has named what is asked."""
+    words = _opens(one)
+    if everything is not None and not one.first.stop and _what(one) == _what(everything):
+        words = f"asked for {one.first.load}: {_when(one.first)}"
+    return f"{words[:1].upper()}{words[1:]}. Switch off {', then '.join(one.switch_off)}."
 
 
 def _groups(found: Together) -> Iterator[Data]:
@@ -102,7 +129,7 @@ def _groups(found: Together) -> Iterator[Data]:
             yield {
                 "title": title + known, "word": "holds" if found.checked else "not checked",
                 "rows": [_row(row, everything) for row in rows],
-                "more": _more(count - len(rows), "none with more watts"),
+                "more": _more(count - len(rows), "all smaller"),
             }  # fmt: skip
 
 
@@ -127,5 +154,7 @@ def _after(found: Together) -> Iterator[list[str]]:
         return
     rest = f" A compressor rests {REST_MIN:g} minutes before it starts again."
     yield ["note", words + (rest if any(switch.compressor for switch in found.switches) else "")]
+    if any("pedestal" in limit.what for limit in found.limits):
+        yield ["note", PEDESTAL]
     if any(one.stops for one in found.forbidden) or (found.everything is not None and found.everything.stops):
         yield ["stop", STOP]

@@ -72,7 +72,7 @@ def _arrive(design: Design) -> Iterator[str]:
         yield "Press the test button of every alarm. Without an alarm that sounds, nobody sleeps here."
     if any(o.gap is not None for o in design.openings):
         ajar = [opening for opening in design.openings if opening.gap is not None]
-        gaps = [(opening.name, units.show(opening.gap, "small length", design.units)) for opening in ajar]
+        gaps = [(opening.name, units.show(opening.gap, "small length", design.units, 2)) for opening in ajar]
         yield f"At night let air in: open {names(f'{name} by {gap}' for name, gap in gaps)}."
     if any(load.fan is not None for load in design.loads):
         yield "A fan that blows out needs an opening that lets in; keep one open while it runs."
@@ -82,7 +82,7 @@ def _battery(design: Design, assessment: Assessment) -> Iterator[str]:
     if design.battery is None:
         return
     night = assessment["night"]
-    yield f"How long it lasts, as planned: {night.sentence}"
+    yield f"From full, used as planned: {_lower(night.sentence)}"
     if design.feeder is not None and design.feeder.disconnect:
         yield "The battery disconnect cuts everything that runs on 12 or 24 V. Turn it off before anybody works on it."
     if design.charger is not None:
@@ -130,6 +130,11 @@ def _stops(design: Design) -> Iterator[str]:
             "A fuse is blown: find out why. Put in one of the same number only; the schedule of fuses says which. "
             "A larger one lets the wire burn."
         )
+    if design.use.sleepers:
+        yield (
+            "An alarm sounds: everybody out into the open air at once, doors left open. Count heads, then call for "
+            "help. Nobody goes back in until whoever came to help says so."
+        )
     yield "Smoke, or a smell of hot plastic: everybody out, disconnect off, unplug, call for help from outside."
 
 
@@ -141,7 +146,12 @@ def _drive(design: Design, assessment: Assessment) -> Iterator[str]:
         yield f"Tie down: {names(strapped)}. Pull on every strap by hand."
     towing = assessment["towing"]
     if towing.checks:
-        yield f"As planned: {towing.sentence} What you add yourself changes this; weigh it once it is loaded."
+        yield f"Loaded as planned: {_lower(towing.sentence)} What you add yourself changes this; weigh it loaded."
+
+
+def _lower(sentence: str) -> str:
+    """A sentence as it goes on after a colon."""
+    return sentence[:1].lower() + sentence[1:]
 
 
 def _never(design: Design) -> Iterator[str]:

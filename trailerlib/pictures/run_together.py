@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from trailerlib.pictures.canvas import Ink, Sheet, broken, cut, wide
-from trailerlib.pictures.together_rows import HEATS, MOST_PAIRS, dead_words, rows_on_paper
+from trailerlib.pictures.together_rows import HEATS, MOST_PAIRS, dead_words, idle_words, rows_on_paper
 from trailerlib.pictures.together_screen import together_screen
 from trailerlib.studies.answer import names
 from trailerlib.studies.together import Combination, Forbidden, Switch, Together
@@ -55,6 +55,8 @@ def run_together(found: Together, ink: Ink = "screen") -> str:
         card.mark("○", "watch", f"Not checked: {gap}.")
     if found.dead:
         card.mark("●", "ink", dead_words(found))
+    if found.not_starting:
+        card.mark("▲", "watch", idle_words(found))
     if not found.too_many:
         _all_at_once(card, found)
         _free(card, found)
@@ -101,9 +103,9 @@ def _opens(forbidden: Forbidden) -> str:
 
 
 def _free(card: _Card, found: Together) -> None:
-    if not found.free:
+    if not found.always:
         return
-    words = ", ".join(f"{s.name} {figures(s.size_a, 2)} A" for s in found.free)
+    words = ", ".join(f"{s.name} {figures(s.size_a, 2)} A" for s in found.always)
     head = "Always fine, with anything below" if found.deciding else "Always fine, all together"
     if not found.checked:
         head = "Never decide, by what is known"

@@ -16,6 +16,12 @@ def dead_words(found: Together) -> str:
     return f"Cannot run on this supply, it needs both legs: {names(found.dead)}."
 
 
+def idle_words(found: Together) -> str:
+    """What does not start on this supply, as a sentence."""
+    one = len(found.not_starting) == 1
+    return f"{names(found.not_starting)} {'does' if one else 'do'} not start on this supply, not even alone."
+
+
 def rows_on_paper(found: Together) -> tuple[Sequence[Combination], Sequence[Combination]]:
     """The sets that hold for good and those that hold under three hours, as many as the printed card shows.
 

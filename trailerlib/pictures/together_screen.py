@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from trailerlib.pictures.canvas import Sheet, broken, cut, wide
-from trailerlib.pictures.together_rows import HEATS, MOST_PAIRS, dead_words, rows_on_paper
+from trailerlib.pictures.together_rows import HEATS, MOST_PAIRS, dead_words, idle_words, rows_on_paper
 from trailerlib.studies.answer import names
 from trailerlib.studies.together import Combination, Forbidden, Switch, Together
 from trailerlib.units import figures
@@ -53,6 +53,8 @@ def _filled(found: Together, good: int, short: int, pairs: int) -> _Card:
     _gaps(card, found)
     if found.dead:
         card.marked("●", "ink", broken(dead_words(found), SMALL, ROOM - 18, 2))
+    if found.not_starting:
+        card.marked("▲", "watch", broken(idle_words(found), SMALL, ROOM - 18, 2))
     if not found.too_many:
         _all_at_once(card, found)
         _free(card, found)
@@ -128,7 +130,7 @@ def _counted(head: str, parts: Sequence[str], joint: str = ", ", room: float = R
 
 
 def _free(card: _Card, found: Together) -> None:
-    if not found.free:
+    if not found.always:
         return
     head = "Always fine" if found.deciding else "Always fine, all together"
     sign, tint = ("✓", "holds") if found.checked else ("○", "watch")
@@ -139,7 +141,7 @@ def _free(card: _Card, found: Together) -> None:
     if found.deciding:
         card.marked(sign, tint, [_counted(f"{head}: ", parts, tail=tail)])
         return
-    sized = ", ".join(f"{s.name} {figures(s.size_a, 2)} A" for s in found.free)
+    sized = ", ".join(f"{s.name} {figures(s.size_a, 2)} A" for s in found.always)
     card.marked(sign, tint, broken(f"{head}: {sized}{tail}.", SMALL, ROOM - 18, 12))
 
 

@@ -278,6 +278,11 @@ def _now(design: Design, found: Together, now: frozenset[str]) -> str:
     broken = together.ask(design, found.supply, now & {switch.name for switch in found.switches})
     dead = [name for name in found.dead if name in now]
     off = f" {names(dead)} cannot run here: one leg arrives and it needs both." if dead else ""
+    idle = [name for name in found.not_starting if name in now]
+    if idle:
+        does, it = ("does", "it") if len(idle) == 1 else ("do", "them")
+        words = f"{names(idle)} {does} not start on {found.supply}, not even alone: leave {it} off."
+        return f"{words} {_now(design, found, now - set(idle))}" if now - set(idle) else words
     if broken is not None:
         return _trips(found.supply, broken) + off
     unsure = "" if found.checked else f" As far as is known: {found.gaps[0]}."

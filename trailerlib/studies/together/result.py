@@ -132,7 +132,8 @@ class Lists:
 class Together:
     """One supply. ``volts`` is the voltage of a leg at no load [V], ``volts_are`` where it is from, ``lowest_v`` the
     lowest at the panel of any set that passes no limit [V]; ``gaps`` says what keeps it from being a pass, ``dead``
-    what cannot run on it because it runs between two legs and one arrives.
+    what cannot run on it because it runs between two legs and one arrives, ``not_starting`` the motors that do not
+    start on it even with everything else off; no list of sets holds one of these.
 
     ``free`` never decides; the rest are ``deciding``, the largest current first. ``holds`` and ``lasts`` tell of every
     combination of them, as bit masks, whether it holds at all, and for three hours and more. ``free_lasts`` tells
@@ -148,6 +149,7 @@ class Together:
     gaps: tuple[str, ...]
     lowest_v: float = 0.0
     dead: tuple[str, ...] = ()
+    not_starting: tuple[str, ...] = ()
     free: tuple[Switch, ...] = ()
     deciding: tuple[Switch, ...] = ()
     free_lasts: bool = True
@@ -196,6 +198,11 @@ class Together:
     def forbidden_count(self) -> int:
         """How many of them there are."""
         return self._lists.forbidden_count
+
+    @property
+    def always(self) -> tuple[Switch, ...]:
+        """What may be on with anything: what never decides, less what does not start here."""
+        return tuple(switch for switch in self.free if switch.name not in self.not_starting)
 
     @cached_property
     def most_w(self) -> float | None:

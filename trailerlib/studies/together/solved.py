@@ -16,7 +16,7 @@ from trailerlib.studies.kept import Kept
 from trailerlib.studies.mains import arriving_legs, leg_volts
 from trailerlib.studies.together.limits import Limit, draws, limits, most_a
 from trailerlib.studies.together.result import Combination, Forbidden, Lists, Together
-from trailerlib.studies.together.start import Surge, starts, surges
+from trailerlib.studies.together.start import Surge, never_start, starts, surges
 from trailerlib.studies.together.switches import Switch, dead, switches
 from trailerlib.studies.together.trips import trips
 from trailerlib.studies.together.voltage import AtPanel, at_panel, stiff
@@ -73,8 +73,10 @@ def _of(design: Design, supply: Supply, voltage: float | None) -> Together:
         never = engine.free(now, ratings)
     except ValueError as error:
         return replace(bare, too_many=str(error))
+    surge = surges(design, supply, rows, volts)
+    bare = replace(bare, not_starting=tuple(found[i].name for i in never_start(found, surge)))
     order = sorted(np.flatnonzero(~never).tolist(), key=lambda i: -found[i].size_a)
-    case = _Case(found, rows, np.flatnonzero(never).tolist(), order, now, surges(design, supply, rows, volts))
+    case = _Case(found, rows, np.flatnonzero(never).tolist(), order, now, surge)
     return _filled(bare, case, lasting, ratings)
 
 
@@ -137,12 +139,20 @@ def _filled(bare: Together, case: _Case, lasting: Phasors, ratings: Floats) -> T
         everything=None if holds[every] else _forbidden(case, np.array([every]), holds, always=True)[0],
         holds=holds,
         lasts=for_good,
-        show_lists=lambda: _lists(case, holds, for_good),
+        show_lists=lambda: _lists(case, holds, for_good, _with(case, bare.not_starting)),
     )
 
 
-def _lists(case: _Case, holds: Bools, for_good: Bools) -> Lists:
-    largest, longest, smallest = engine.maximal(holds), engine.maximal(for_good), engine.minimal_forbidden(holds)
+def _with(case: _Case, names: Sequence[str]) -> Bools:
+    """Which combinations hold one of these."""
+    bits = sum(1 << k for k, i in enumerate(case.decide) if case.found[i].name in names)
+    return np.asarray((np.arange(1 << len(case.decide)) & bits) != 0)
+
+
+def _lists(case: _Case, holds: Bools, for_good: Bools, idle: Bools) -> Lists:
+    """Without the combinations in which a motor is that does not start here."""
+    largest, longest = engine.maximal(holds & ~idle), engine.maximal(for_good & ~idle)
+    smallest = engine.minimal_forbidden(holds | idle)
     return Lists(
         for_good=_combinations(case, _first(case, longest), for_good),
         for_good_count=len(longest),

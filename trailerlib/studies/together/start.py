@@ -59,6 +59,17 @@ def starts(found: Sequence[Switch], on: Sequence[int], limits: Sequence[Surge]) 
     return tuple(_hard(found, on, limits))
 
 
+def never_start(found: Sequence[Switch], limits: Sequence[Surge]) -> tuple[int, ...]:
+    """Places of the motors that do not start even with everything else off.
+
+    Parameters
+    ----------
+    found : what can be switched
+    limits : what a start may draw
+    """
+    return tuple(i for i, one in enumerate(found) if one.start_a is not None and _stopped(found, (), i, limits))
+
+
 def _hard(found: Sequence[Switch], on: Sequence[int], limits: Sequence[Surge]) -> Iterator[Start]:
     motors = [i for i in on if found[i].start_a is not None]
     hard = {i: name for i in motors if (name := _stopped(found, [k for k in on if k != i], i, limits))}

@@ -42,8 +42,10 @@ def _card(found: Together) -> Iterator[str]:
         yield from _line(f"not checked: {gap}")
     if found.dead:
         yield from _line(f"cannot run here, it needs both legs: {names(found.dead)}")
-    if found.free:
-        yield from _line(f"always fine: {names(switch.name for switch in found.free)}")
+    if found.not_starting:
+        yield from _line(f"does not start here, not even alone: {names(found.not_starting)}")
+    if found.always:
+        yield from _line(f"always fine: {names(switch.name for switch in found.always)}")
     if found.everything is None:
         yield from _line("everything may run at once" + ("" if found.free_lasts else ", for less than three hours"))
         return
