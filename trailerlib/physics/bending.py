@@ -208,6 +208,17 @@ class Pieces:
             *self._pick(shear, ends),
         )
 
+    def largest_moment_nm(self) -> Floats:
+        """The largest moment along the beam, with its sign.
+
+        Returns
+        -------
+        [N m] shape (...)
+        """
+        flat = np.clip(_over(self.shear_n, self.per_m_n), 0.0, self.length_m)
+        at = np.stack([np.zeros_like(self.length_m), self.length_m, flat])
+        return self._pick(self.moment_after(at), at)[0]
+
     def _pick(self, values: Floats, s_m: Floats) -> tuple[Floats, Floats]:
         values, at = (np.moveaxis(part, 0, -1) for part in (values, s_m + self.start_m))
         flat, at = (part.reshape(*part.shape[:-2], -1) for part in (values, at))

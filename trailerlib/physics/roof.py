@@ -97,6 +97,38 @@ def carry(bows: Sequence[RoofBow], under: Rails, loads: RailLoads) -> Carried:
     ------
     Grillage by the displacement method, exact for slender beams.
     """
+    felt, spots, moved = _moved(bows, under, loads)
+    return _carried(bows, felt, spots, moved, under, loads)
+
+
+def onto_n(bows: Sequence[RoofBow], under: Rails, loads: RailLoads) -> Floats:
+    """What the rails press on each bow; ``onto_n`` of ``carry`` without what else follows from it.
+
+    Parameters
+    ----------
+    bows : all of the roof, in any order
+    under : the rails
+    loads : what stands on the rails
+
+    Returns
+    -------
+    [N] shape (..., k, 2)
+
+    Raises
+    ------
+    ValueError
+        As in ``carry``.
+
+    Source
+    ------
+    As ``carry``.
+    """
+    felt, spots, moved = _moved(bows, under, loads)
+    return np.stack([_pressed(each, moved, spot) for each, spot in zip(felt, spots, strict=True)], axis=-2)
+
+
+def _moved(bows: Sequence[RoofBow], under: Rails, loads: RailLoads) -> tuple[list[_Under | None], list[int], Floats]:
+    """Each bow as the rails feel it, where its node lies among the moves, and how far each node sinks and turns."""
     felt = _felt(bows, under, loads)
     node = np.sort([one.at_m for one, each in zip(bows, felt, strict=True) if each])
     force, rail = rails.pressed(node, loads), rails.stiffness(node, under.ei_nm2)
@@ -116,7 +148,11 @@ def carry(bows: Sequence[RoofBow], under: Rails, loads: RailLoads) -> Carried:
             force[..., :, spot] += each.held
     flat = np.linalg.solve(stiff.reshape(*lead, 2 * size, 2 * size), force.reshape(*lead, 2 * size, 1))
     moved: Floats = np.asarray(flat, dtype=np.float64).reshape(*lead, 2, size)
-    return _carried(bows, felt, spots, moved, under, loads)
+    return felt, spots, moved
+
+
+def _pressed(each: _Under | None, moved: Floats, spot: int) -> Floats:
+    return each.onto(moved[..., spot]) if each else np.zeros(moved.shape[:-1])
 
 
 def rigid_ring_n(bows: Sequence[RoofBow], under: Rails, loads: RailLoads) -> Floats:
@@ -170,8 +206,8 @@ def _carried(
     lead = moved.shape[:-1]
     turned, up = np.zeros((*lead, moved.shape[-1] // 2)), np.zeros((*lead, moved.shape[-1] // 2))
     onto, sag = [], [moved[..., spot] if each else np.zeros(lead) for each, spot in zip(felt, spots, strict=True)]
-    for each, spot, low in zip(felt, spots, sag, strict=True):
-        onto.append(each.onto(low) if each else np.zeros(lead))
+    for each, spot in zip(felt, spots, strict=True):
+        onto.append(_pressed(each, moved, spot))
         if each:
             up[..., spot // 2] = onto[-1]
             turned[..., spot // 2] = (each.twist @ moved[..., spot + 1, None])[..., 0]
@@ -196,7 +232,14 @@ def _felt(bows: Sequence[RoofBow], under: Rails, loads: RailLoads) -> list[_Unde
         raise ValueError("Roof: at least two bows that are not cut must lie under the rails.")
     if np.any(np.diff(np.sort([one.at_m for one in bows])) < _APART_M):
         raise ValueError("Roof: two bows lie in one place; bows must be at least 1 mm apart.")
-    return [_under(one, under) if here else None for one, here in zip(bows, reached, strict=True)]
+    alike: dict[tuple[int, int, int, bool], _Under] = {}
+    found: list[_Under | None] = []
+    for one, here in zip(bows, reached, strict=True):
+        what = (id(one.bow), id(one.own), id(one.twist_nm2), one.cut)
+        if here and what not in alike:
+            alike[what] = _under(one, under)
+        found.append(alike[what] if here else None)
+    return found
 
 
 def _holds(one: RoofBow) -> bool:

@@ -13,11 +13,19 @@ from trailerlib.design.model import Opening
 from trailerlib.physics import beam, bolts, strength
 from trailerlib.physics.beam import Loads
 from trailerlib.physics.rails import RailLoads, Rails
-from trailerlib.physics.roof import Carried, RoofBow, carry
+from trailerlib.physics.roof import RoofBow, carry, onto_n
 from trailerlib.reference import table
 from trailerlib.studies.roof.frame import G_M_S2, Framing
 
 Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Hung:
+    """An opening alone: what its trimmers press on each bow [N] (2, bows, 2), at either end of the range."""
+
+    opening: Opening
+    onto_n: Floats = field(compare=False, repr=False)
 
 
 @dataclass(frozen=True)
@@ -56,18 +64,19 @@ def mass_of(design: Design, opening: Opening) -> float | None:
     return None if load is None else load.mass_each_kg
 
 
-def carrying(design: Design, framing: Framing, opening: Opening, others: Sequence[Carrying] = ()) -> Carrying | None:
+def carrying(design: Design, framing: Framing, opening: Opening, others: Sequence[Hung] = ()) -> Carrying | None:
     """How an opening of the roof is carried; None where its mass or a bow on either side is not there, or where it
     reaches out over a wall.
 
     Both ends of the range of the walls' hold are worked out; the worse is told. What sits in it presses evenly on the
     two trimmers along the sides of the hole. ``others`` hang on some of the same bows.
     """
-    mass, span = mass_of(design, opening), framing.beside(opening)
-    if mass is None or span is None or not _between_walls(framing, opening):
+    held = _held(design, framing, opening)
+    if held is None:
         return None
+    mass, span = held
     cut = framing.cut_by(opening)
-    run = _both_ends(framing, opening, mass, span, others)
+    run = carry(*_grillage(framing, opening, mass, span, others))
     moment, sag = np.abs(run.bows.moment_nm), run.bows.deflection_m
     rail = float(np.max(np.abs(run.rails.moment_nm)))
     shock, modulus = design.roof.shock, float(framing.section.modulus_m3)
@@ -83,6 +92,18 @@ def carrying(design: Design, framing: Framing, opening: Opening, others: Sequenc
         f"ends held {100 * framing.ends[int(np.argmax(moment.max(axis=1)))]:g} %", run.onto_n, run.onto_n[looser],
         _own_n(framing, opening, span, others, looser), run.wall_n[looser].sum(axis=-1),
     )  # fmt: skip
+
+
+def hung(design: Design, framing: Framing, opening: Opening) -> Hung | None:
+    """What an opening alone presses on the bows; None as in ``carrying``."""
+    held = _held(design, framing, opening)
+    return None if held is None else Hung(opening, onto_n(*_grillage(framing, opening, *held, ())))
+
+
+def _held(design: Design, framing: Framing, opening: Opening) -> tuple[float, tuple[float, float]] | None:
+    """Mass of what sits in it [kg] and the bows beside it [m]; None where it cannot be said how it is carried."""
+    mass, span = mass_of(design, opening), framing.beside(opening)
+    return None if mass is None or span is None or not _between_walls(framing, opening) else (mass, span)
 
 
 def trimmer_end_kg(one: Carrying, shock: float) -> float:
@@ -102,9 +123,7 @@ def _taken(onto_n: Floats) -> tuple[float, ...]:
     return tuple(float(part) for part in taken / taken.sum())
 
 
-def _own_n(
-    framing: Framing, opening: Opening, span: tuple[float, float], others: Sequence[Carrying], end: int
-) -> Floats:
+def _own_n(framing: Framing, opening: Opening, span: tuple[float, float], others: Sequence[Hung], end: int) -> Floats:
     """What lies on each bow besides what the trimmers press on it [N]; over the hole nothing is left of a cut one."""
     near, far = trimmers_m(opening)
     cut, found = framing.cut_by(opening), []
@@ -127,10 +146,10 @@ def _between_walls(framing: Framing, opening: Opening) -> bool:
     return near > 0.0 and far < framing.span_m
 
 
-def _both_ends(
-    framing: Framing, opening: Opening, mass: float, span: tuple[float, float], others: Sequence[Carrying]
-) -> Carried:
-    """The sharing with the walls' hold at either end of its range; every field has the shape (2, ...)."""
+def _grillage(
+    framing: Framing, opening: Opening, mass: float, span: tuple[float, float], others: Sequence[Hung]
+) -> tuple[list[RoofBow], Rails, RailLoads]:
+    """Bows, rails and what stands on them, the walls' hold at either end of its range: what follows is (2, ...)."""
     one, cut = framing.bow(np.array(framing.ends)), framing.cut_by(opening)
     bows = [
         RoofBow(at, one, _own(framing, n, others if span[0] <= at <= span[1] else ()), at in cut)
@@ -140,10 +159,10 @@ def _both_ends(
     rails = Rails(trimmers_m(opening), framing.ei_nm2, *span)
     over = (max(span[0], x - along / 2), min(span[1], x + along / 2))
     per_m = mass * G_M_S2 / 2.0 / (over[1] - over[0])
-    return carry(bows, rails, RailLoads(per_m_n=np.full(2, per_m), over_m=over))
+    return bows, rails, RailLoads(per_m_n=np.full(2, per_m), over_m=over)
 
 
-def _own(framing: Framing, number: int, others: Sequence[Carrying]) -> Loads:
+def _own(framing: Framing, number: int, others: Sequence[Hung | Carrying]) -> Loads:
     """What lies on one bow itself and what the trimmers of other openings press on it."""
     own = framing.own
     for other in others:
@@ -205,7 +224,7 @@ def _side_by_side(each: Sequence[Loads]) -> Loads:
 
 
 def _bent_pa(framing: Framing, loads: Loads) -> float:
-    moment = beam.largest(framing.bow(np.array(framing.ends)), loads).moment_nm
+    moment = beam.pieces(framing.bow(np.array(framing.ends)), loads).largest_moment_nm()
     return float(strength.bending_stress_pa(np.max(np.abs(moment)), float(framing.section.modulus_m3), 1.0))
 
 

@@ -24,6 +24,7 @@ class Result:
 
 
 _FRAMINGS: Kept[Framing] = Kept()
+_HUNG: Kept[carry.Hung | None] = Kept()
 _CARRIED: Kept[carry.Carrying | None] = Kept()
 _PERSONS: Kept[carry.Person | None] = Kept()
 
@@ -52,20 +53,25 @@ def _all_carried(design: Design, framing: Framing) -> dict[str, carry.Carrying]:
     for opening in openings:
         if any(framing.entangled(opening, other) for other in openings if other is not opening):
             continue
-        found = _carried(design, framing, opening, ())
+        found = _hung(design, framing, opening)
         alone += [] if found is None else [found]
     together = {}
     for one in alone:
         bows = set(framing.reached_by(one.opening))
         others = tuple(other for other in alone if other is not one and bows & set(framing.reached_by(other.opening)))
-        found = _carried(design, framing, one.opening, others) if others else one
-        if found is not None:
-            together[one.opening.name] = found
+        carried = _carried(design, framing, one.opening, others)
+        if carried is not None:
+            together[one.opening.name] = carried
     return together
 
 
+def _hung(design: Design, framing: Framing, opening: Opening) -> carry.Hung | None:
+    mass = carry.mass_of(design, opening)
+    return _HUNG.of((framing, opening, mass), lambda: carry.hung(design, framing, opening))
+
+
 def _carried(
-    design: Design, framing: Framing, opening: Opening, others: tuple[carry.Carrying, ...]
+    design: Design, framing: Framing, opening: Opening, others: tuple[carry.Hung, ...]
 ) -> carry.Carrying | None:
     mass = carry.mass_of(design, opening)
     return _CARRIED.of(
