@@ -55,7 +55,7 @@ def joined(outputs: list) -> list:
 
 def main() -> None:
     """Refresh the notebooks named on the command line, or all of them."""
-    chosen = [Path(name) for name in sys.argv[1:]] or sorted(WORKBOOK.rglob("*.ipynb"))
+    chosen = [Path(name).resolve() for name in sys.argv[1:]] or sorted(WORKBOOK.rglob("*.ipynb"))
     for path in chosen:
         if ".ipynb_checkpoints" not in path.parts:
             refresh(path)

@@ -139,7 +139,8 @@ def _shown(value: float, kind: str, system: units.System) -> str:
 
 
 def _field(field: Any, words: str) -> Any:
-    field.description, field.layout, field.style = words, {"width": WIDTH}, {"description_width": "190px"}
+    field.description, field.style = words, {"description_width": "190px"}
+    field.layout = {"width": WIDTH, "max_width": "99%"}
     return field
 
 

@@ -32,6 +32,8 @@ LAYOUT = """<style>
 .trailer.trailer-page { display:block; container-type:inline-size; max-width:1720px; padding:12px 14px; }
 .trailer-sheet { display:grid; grid-template-columns:minmax(0,1fr); gap:12px 26px; align-items:start; }
 .trailer-sheet > .trailer-name { grid-column:1/-1; margin:0; font-size:19px; }
+.trailer-tally { font-size:14px; font-weight:400; }
+.trailer-tally b { font-weight:600; margin-left:18px; white-space:nowrap; }
 .trailer-sheet > .trailer-plan { max-width:none; } .trailer-sheet svg { width:100%; display:block; }
 .trailer-sheet .trailer-question { display:block; } .trailer-sheet .trailer-question > div { display:inline; }
 .trailer-sheet .trailer-question > b { display:inline-block; min-width:96px; margin-right:8px; }
@@ -60,7 +62,8 @@ class StartPage:
     def _repr_html_(self) -> str:
         return (
             f"{STYLE}{LAYOUT}<div class='trailer trailer-page mathjax_ignore'><div class='trailer-sheet'>"
-            f"<h3 class='trailer-name'>{escape(self.design.title)}, revision {self.design.revision}</h3>"
+            f"<h3 class='trailer-name'>{escape(self.design.title)}, revision {self.design.revision}"
+            f"<small class='trailer-tally'>{_tally(self._answers())}</small></h3>"
             f"<div class='trailer-verdicts'>{''.join(_row(a) for a in self._answers())}{_trouble(self.trouble)}</div>"
             f"<div class='trailer-plan'>{plan(self.design, self.assessment)}</div>"
             f"<div class='trailer-open'>{_open_findings(self.assessment)}</div></div></div>"
@@ -94,6 +97,17 @@ def _row(answer: Answer) -> str:
         f'<div class="trailer-question"><b style="color:{tone(answer.word)}">{answer.mark} {answer.word}</b>'
         f'<div><a href="{NOTEBOOKS[answer.question]}">{escape(answer.title)}</a><br>'
         f"{escape(answer.sentence)}</div></div>"
+    )
+
+
+TALLY = {"stop": "to stop for", "fix": "to fix", "not checked": "not checked", "note": "to note", "holds": "hold"}
+
+
+def _tally(answers: list[Answer]) -> str:
+    """How many questions read what, worst first."""
+    count = {word: sum(answer.word == word for answer in answers) for word in TALLY}
+    return " ".join(
+        f'<b style="color:{tone(word)}">{count[word]} {words}</b>' for word, words in TALLY.items() if count[word]
     )
 
 
