@@ -136,9 +136,29 @@ def over_sizes(whitened: Whitened, deviation: Floats, step: Floats) -> Fit:
     ------
     Integral of a normal density along a line, in closed form with the error function.
     """
+    return along_sizes(whitened, deviation, whitened.flat(step))
+
+
+def along_sizes(whitened: Whitened, deviation: Floats, way: Floats) -> Fit:
+    """The same where the step is in standard, independent form already: it stays while the readings change.
+
+    Parameters
+    ----------
+    whitened : spread on each stretch, (..., k, k)
+    deviation : [-] reading less what is expected at the stretch's beginning, (..., k)
+    way : [-] ``whitened.flat`` of the step, (..., k)
+
+    Returns
+    -------
+    Fit, each of its arrays (...).
+
+    Source
+    ------
+    As ``over_sizes``.
+    """
     from scipy.special import log_ndtr
 
-    off, way = whitened.flat(deviation), whitened.flat(step)
+    off = whitened.flat(deviation)
     square, along = (way**2).sum(axis=-1), (off * way).sum(axis=-1)
     moves = square > 1e-10
     safe = np.where(moves, square, 1.0)

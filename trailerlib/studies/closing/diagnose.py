@@ -150,7 +150,7 @@ def _scored(blocks: tuple[Block, ...], readings: dict[str, float]) -> Iterator[F
             yield suspect, suspect.scored.log_density - sound + math.log(prior)
         yield from ((key, density - sound + math.log(SLIP / lines)) for key, density in one.slips())
         if _unexplained(one, singles, sound):
-            yield from _pairs(one, singles, sound, total, readings)
+            yield from _pairs(one, singles, sound, total)
 
 
 def _unexplained(heard: Heard, singles: list[Suspect], sound: float) -> bool:
@@ -163,14 +163,12 @@ def _unexplained(heard: Heard, singles: list[Suspect], sound: float) -> bool:
     return bool((np.abs(np.nan_to_num(heard.read - mean)) > 3.5 * own).any())
 
 
-def _pairs(
-    heard: Heard, singles: list[Suspect], sound: float, total: float, readings: dict[str, float]
-) -> Iterator[Found]:
+def _pairs(heard: Heard, singles: list[Suspect], sound: float, total: float) -> Iterator[Found]:
     """The likeliest faults, each with a second one on top."""
     first = sorted(singles, key=lambda one: -one.scored.log_density)[:FOR_PAIRS]
     healthy = heard.block.healthy.mean[0]
     for one in first:
-        shifted = Heard(heard.block, readings, np.nan_to_num(one.scored.mean() - healthy))
+        shifted = heard.shifted(np.nan_to_num(one.scored.mean() - healthy))
         for second in shifted.scores():
             if second.fault.subject == one.scored.fault.subject:
                 continue

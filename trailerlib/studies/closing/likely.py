@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from copy import copy
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from trailerlib.physics.evidence import Fit, Whitened, log_density, over_sizes
+from trailerlib.physics.evidence import Fit, Whitened, along_sizes, log_density
 from trailerlib.studies.closing import meters
 from trailerlib.studies.closing.block import Block, Fault, Floats, Signature, Stack, has_open
 
@@ -65,13 +66,29 @@ class Scored:
         return np.column_stack([own, step * min(self.width, 2.0)])
 
 
+@dataclass(frozen=True)
+class _Ready:
+    """A stack held against readings, as far as that does not hang on how the means are moved.
+
+    ``deviation`` (f, s, k) of the readings from the means; ``known`` (f, s, k) where something is expected; ``along``
+    the spread on each stretch, ``way`` (f, stretches, k) the step over it in standard form, None of faults without a
+    size; ``gone`` the spread where the end is open, None where it never is.
+    """
+
+    deviation: Floats
+    known: NDArray[np.bool_]
+    along: Whitened
+    way: Floats | None
+    gone: Whitened | None
+
+
 class Heard:
     """The readings of one block, ready to be held against every signature.
 
     ``shift`` is added to every mean: what a second fault, already settled on, does to the lines.
     """
 
-    def __init__(self, block: Block, readings: dict[str, float], shift: Floats | None = None) -> None:
+    def __init__(self, block: Block, readings: dict[str, float]) -> None:
         place = block.index()
         self.block, self.keys = block, [key for key in readings if key in place]
         here = np.array([place[key] for key in self.keys], dtype=np.intp)
@@ -84,7 +101,8 @@ class Heard:
         wide = np.array([WIDE[block.lines[k].asks] for k in self.lines])
         # megohms: what is written wrong may lie as wide as what is right
         self.wide = np.maximum(wide, 3.0 * block.healthy.extra[0, self.lines])
-        self.shift = np.zeros(len(block.lines)) if shift is None else shift
+        self.shift = np.zeros(len(block.lines))
+        self._ready: dict[int, _Ready] = {}
 
     @property
     def count(self) -> int:
@@ -99,34 +117,51 @@ class Heard:
         whitened = Whitened.of(healthy.slope[0, self.lines], self.meter**2 + extra[0] ** 2)
         return float(log_density(whitened, deviation[0])) + float(self._answers(mean[:, self.asked])[0])
 
+    def shifted(self, shift: Floats) -> Heard:
+        """The same readings, every mean moved by so much; what does not hang on that is not worked out again.
+
+        Parameters
+        ----------
+        shift : (m,)
+        """
+        other = copy(self)
+        other.shift = shift
+        return other
+
     def scores(self) -> list[Scored]:
         """How well each fault of the block explains the readings, over all its sizes, in the order of the block."""
         found: dict[int, Scored] = {}
-        for stack in self.block.stacks:
-            found.update(zip(stack.members, self._stack(stack), strict=True))
+        for number, stack in enumerate(self.block.stacks):
+            if number not in self._ready:
+                self._ready[number] = self._made_ready(stack)
+            found.update(zip(stack.members, self._stack(stack, self._ready[number]), strict=True))
         return [found[k] for k in range(len(self.block.faults))]
 
-    def _stack(self, stack: Stack) -> Iterator[Scored]:
-        mean = stack.mean + self.shift
-        answered = self._answers(mean[..., self.asked])
-        deviation, extra = self._deviation(mean, stack.extra)
-        rows, signatures = stack.rows, [self.block.faults[k] for k in stack.members]
+    def _made_ready(self, stack: Stack) -> _Ready:
+        """What of a stack does not hang on how the means are moved."""
+        deviation, extra = self._deviation(stack.mean, stack.extra)
+        rows = stack.rows
         first = np.concatenate([[0], np.flatnonzero(np.diff(rows)) + 1]).astype(np.intp)
         whitened = Whitened.of(stack.slope[:, rows[first]][:, :, self.lines], self.meter**2 + extra[:, first] ** 2)
         which = np.searchsorted(first, np.arange(len(rows)), side="right") - 1
-        if len(rows) == 1:
-            density = log_density(whitened[:, 0], deviation[:, 0]) + answered[:, 0]
+        known = ~np.isnan(stack.mean[..., self.lines])
+        open_end = len(rows) > 1 and has_open(self.block.faults[stack.members[0]])
+        stretches = max(1, len(rows) - 1 - open_end)
+        along, gone = whitened[:, which[:stretches]], whitened[:, which[-1]]
+        way = along.flat(deviation[:, :stretches] - deviation[:, 1 : stretches + 1]) if len(rows) > 1 else None
+        return _Ready(deviation, known, along, way, gone if open_end else None)
+
+    def _stack(self, stack: Stack, ready: _Ready) -> Iterator[Scored]:
+        signatures = [self.block.faults[k] for k in stack.members]
+        answered = self._answers(stack.mean[..., self.asked] + self.shift[self.asked])
+        deviation = ready.deviation - ready.known * self.shift[self.lines]
+        if ready.way is None:
+            density = log_density(ready.along[:, 0], deviation[:, 0]) + answered[:, 0]
             return (Scored(s, float(d), 0.0, math.inf) for s, d in zip(signatures, density, strict=True))
-        gone = None
-        if has_open(signatures[0]):
-            gone = log_density(whitened[:, which[-1]], deviation[:, -1]) + answered[:, -1]
-        stretches = len(rows) - 1 - (gone is not None)
-        fit = over_sizes(
-            whitened[:, which[:stretches]], deviation[:, :stretches],
-            deviation[:, :stretches] - deviation[:, 1 : stretches + 1],
-        )  # fmt: skip
-        told = fit.log_density + answered[:, :stretches]
-        return self._best(signatures, told, fit, gone)
+        gone = None if ready.gone is None else log_density(ready.gone, deviation[:, -1]) + answered[:, -1]
+        stretches = ready.way.shape[1]
+        fit = along_sizes(ready.along, deviation[:, :stretches], ready.way)
+        return self._best(signatures, fit.log_density + answered[:, :stretches], fit, gone)
 
     def _best(self, signatures: list[Signature], told: Floats, fit: Fit, gone: Floats | None) -> Iterator[Scored]:
         """The best size of each of several faults, and the density over all sizes."""
