@@ -19,12 +19,14 @@ _HOMES = {
     "find_the_fault": "trailerlib.bench.fault_hunt",
     "trade": "trailerlib.bench.trade_bench",
     "start": "trailerlib.bench.start_page",
+    "which": "trailerlib.bench.open_form",
     "begin_own": "trailerlib.bench.begin_form",
     "build": "trailerlib.bench.build_desk",
     "one_line": "trailerlib.bench.one_line_picture",
     "class_desk": "trailerlib.bench.class_desk",
     "lesson": "trailerlib.bench.lesson_page",
     "find_the_mistakes": "trailerlib.bench.mistake_hunt",
+    "fault_on_the_way": "trailerlib.bench.way_hunt",
     "assert_sound": "trailerlib.bench.faults",
 }
 
@@ -44,11 +46,13 @@ if TYPE_CHECKING:
     from trailerlib.bench.mistake_hunt import find_the_mistakes as find_the_mistakes
     from trailerlib.bench.night_bench import night as night
     from trailerlib.bench.one_line_picture import one_line as one_line
+    from trailerlib.bench.open_form import which as which
     from trailerlib.bench.roof_bench import roof as roof
     from trailerlib.bench.route_picture import routes as routes
     from trailerlib.bench.start_page import start as start
     from trailerlib.bench.tow_bench import tow as tow
     from trailerlib.bench.trade_bench import trade as trade
+    from trailerlib.bench.way_hunt import fault_on_the_way as fault_on_the_way
     from trailerlib.bench.wire_bench import wire as wire
 
 

@@ -68,6 +68,27 @@ def save_design(design: Design, path: str | os.PathLike[str] | None = None) -> D
     return saved
 
 
+def open_another(source: Path, file: Path, before: Design) -> Design:
+    """Write one design file over another as its next revision; what was there goes into the history.
+
+    Parameters
+    ----------
+    source : the file to begin from
+    file : the file the workbook opens
+    before : the design that is open there
+
+    Raises
+    ------
+    DesignError
+        When the source is no design, or the file has changed on disk since it was opened.
+    """
+    design, text = read_design(source), read_text(source)
+    written = keep(file.resolve(), before.origin, before.revision, lambda _, number: _render(design, text, number))
+    made = design_from(parse(written))
+    made._origin = Origin(str(file.resolve()), digest(written))
+    return made
+
+
 def _target(design: Design, path: str | os.PathLike[str] | None) -> Path:
     if path is not None:
         return Path(path).resolve()
