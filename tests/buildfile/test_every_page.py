@@ -14,7 +14,9 @@ from pypdfium2 import raw
 
 from trailerlib import units
 from trailerlib.buildfile import binder
+from trailerlib.buildfile.drawings import drawings
 from trailerlib.design.design import Design, design_from
+from trailerlib.studies import assess
 from trailerlib.studies.answer import Column, Quantity
 from trailerlib.studies.schedules.schedule import tape
 
@@ -203,3 +205,13 @@ def test_text_that_would_run_somewhere_does_nothing(changed: Change, read_pdf: A
             cells = [cell for line in data.decode("utf-8-sig").splitlines() for cell in line.split(",")]
             assert not any(cell.strip('"').startswith(("=", "@", "\t")) for cell in cells)
     assert set(parts) == set(binder.FILES) - {"readings"}
+
+
+def test_the_start_that_is_drawn_has_a_motor(demo: Design) -> None:
+    """A dryer starts as it runs: what is drawn is a motor's start, or nothing."""
+    start = drawings(demo, assess(demo))["start"]
+    assert (
+        start.shows == "What happens if roof cooler is started on the generator" and "Nothing to draw" not in start.svg
+    )
+    still = demo.replace_all({("load", "roof cooler", "class"): "space heater"})
+    assert "start" not in drawings(still, assess(still))

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from trailerlib.buildfile.glyphs import MARK, marked
 from trailerlib.design.design import Design
 from trailerlib.studies.answer import Answer, Assessment
+from trailerlib.studies.generator import motors
 from trailerlib.studies.roof.picture import Wall
 
 
@@ -63,7 +64,7 @@ def drawings(design: Design, assessment: Assessment, readings: Mapping[str, floa
         | _one_line(design)
         | _wires(design, assessment["wiring"])
         | _mains(design, assessment["mains"])
-        | _start(assessment["generator"])
+        | _start(design, assessment["generator"])
         | _heat(assessment["cooling"])
         | _roof(design, assessment["roof"])
         | _balance(assessment["towing"])
@@ -117,15 +118,22 @@ def _mains(design: Design, answer: Answer) -> dict[str, Drawing]:
     return {"panel": Drawing(_for_paper(front), "The panel from the front, with everything on")}
 
 
-def _start(answer: Answer) -> dict[str, Drawing]:
-    """The hardest start on the generator, over two seconds."""
+def _start(design: Design, answer: Answer) -> dict[str, Drawing]:
+    """The hardest start on the generator, over two seconds; what has no motor starts as it runs and is not drawn."""
     import trailerlib.pictures as pictures
 
-    case = answer.picture.start_of(answer.picture.hardest) if answer.picture.hardest else None
+    hardest, engines = answer.picture.hardest, [load.name for load in motors(design)]
+    shows = f"The start of {hardest} on the generator"
+    if hardest not in engines:
+        cases = [case for name in engines if (case := answer.picture.start_of(name)) is not None and not case.gap]
+        if not cases:
+            return {}
+        hardest = max(cases, key=lambda case: case.locked_a).load
+        shows = f"What happens if {hardest} is started on the generator"
+    case = answer.picture.start_of(hardest)
     if case is None:
         return {}
-    curve = pictures.start_curve(case, ink="paper", system=answer.system)
-    return {"start": Drawing(_for_paper(curve), f"The start of {answer.picture.hardest} on the generator")}
+    return {"start": Drawing(_for_paper(pictures.start_curve(case, ink="paper", system=answer.system)), shows)}
 
 
 def _heat(answer: Answer) -> dict[str, Drawing]:
