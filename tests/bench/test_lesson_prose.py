@@ -3,20 +3,30 @@
 from __future__ import annotations
 
 import re
+from html import escape
 from pathlib import Path
 
 import nbformat
 import pytest
 
+import trailerlib as tl
+from trailerlib.bench.lesson_words import recalled
 from trailerlib.studies.lessons.book import LESSONS
 from trailerlib.studies.lessons.glossary import TERMS, glossary
 from trailerlib.studies.lessons.lesson import Lesson
+from trailerlib.studies.lessons.mistakes import FACTS
 from trailerlib.studies.lessons.slips import HINTS
+from trailerlib.studies.lessons.way_fault import CHOICES, PLACES
 
 FOLDER = Path(__file__).parent.parent.parent / "workbook" / "lessons"
 MOST_WORDS, QUARTER_MIN = 25, 15
 # how a term may stand in a sentence: its own form, its plural or singular
 FORMS = {term: rf"(?<![\w-]){re.escape(term.rstrip('s'))}s?(?![\w-])" for term in TERMS}
+# words that are everyday words too, and where they are the trade's; signs that stand for a word
+NARROW = {"run": r"\b(?:a|the|same|of) run\b", "short": r"\b(?:a|the) short\b", "floor": r"\bcross the \*\*floor\b"}
+SIGNS = {"volts": "V", "amperes": "A", "ohms": "m?Ω", "watts": "W", "amp-hours": "Ah"}
+TRAILERS = {name: tl.read_design(path) for name, path in tl.shipped_trailers().items()}
+MANY = 80  # bench problems that are read too
 HARD = ("power factor", "state of charge", "duty cycle", "impedance", "ampacity", "parasitic", "nominal", "transient")
 HURTS = {
     "L1": "battery", "L2": "hot", "L3": "burns", "L4": "gas", "L5": "mains", "L6": "mains", "L7": "carbon monoxide",
@@ -49,13 +59,36 @@ def in_order(one: Lesson) -> list[str]:
     return [first.split("\n", 1)[1], commit, *one.why, one.watch, *rest[:-1], one.rule]
 
 
+def whole(one: Lesson) -> list[str]:
+    """All that is met on the page, in its order: what is seen, asked and told by the slider too, and bench problems."""
+    design, other = one.setup(TRAILERS[one.trailer]), TRAILERS[one.other]
+    first, commit, *rest = cells(one)
+    seen = " ".join(f"{what}: {value}." for what, value in one.see(TRAILERS[one.trailer]))
+    turn = one.turn
+    told = [] if turn is None else [turn.tells(design, stop).sentence for _, stop in turn.stops]
+    facts = [fact.words(design) for fact in FACTS] if one.key == "L10" else []
+    hunt = [*PLACES.values(), *CHOICES.values()] if one.key == "L8" else []
+    return [
+        first.split("\n", 1)[1], seen, commit, one.question(TRAILERS[one.trailer]).words, *one.why, one.watch, *told,
+        *rest[:-1], *facts, *hunt, one.task(other).words, one.rule,
+        *(one.problem(number).words for number in range(1, MANY)),
+    ]  # fmt: skip
+
+
+def uses(term: str, text: str) -> bool:
+    """Whether a text uses a term, in words or by its sign."""
+    sign = SIGNS.get(term)
+    by_sign = sign is not None and re.search(rf"(?<=\d ){sign}(?!\w)", text) is not None
+    return by_sign or re.search(NARROW.get(term, FORMS[term]), text, re.I) is not None
+
+
 def words(text: str) -> int:
     return len(re.findall(r"[\w'’-]+", text))
 
 
 @each_lesson
 def test_no_sentence_is_longer_than_a_breath(one: Lesson) -> None:
-    for text in in_order(one):
+    for text in whole(one):
         for sentence in sentences(text):
             assert words(sentence) <= MOST_WORDS, sentence
 
@@ -75,7 +108,7 @@ def test_the_overview_too() -> None:
 
 
 def test_every_term_is_explained_where_it_first_stands_in_the_course() -> None:
-    course = "\n".join(text for one in LESSONS.values() for text in in_order(one))
+    course = "\n".join(text for one in LESSONS.values() for text in whole(one))
     for term, meaning in TERMS.items():
         found = re.search(FORMS[term], course, re.I)
         assert found, f"“{term}” stands in no lesson"
@@ -83,10 +116,21 @@ def test_every_term_is_explained_where_it_first_stands_in_the_course() -> None:
         assert here.lower() == f"**{term}** ({meaning})".lower(), f"“{term}” first stands as: {here}"
 
 
+@each_lesson
+def test_a_lesson_by_itself_explains_every_term_it_uses(one: Lesson) -> None:
+    """Where it stands, or in the fold with the words of earlier lessons; the fold has no word that is not used."""
+    text = "\n".join(whole(one))
+    here = {term for term in TERMS if f"**{term}** (".lower() in text.lower()}
+    assert set(one.recalls) == {term for term in TERMS if uses(term, text)} - here
+    assert list(one.recalls) == [term for term in TERMS if term in one.recalls], "in the order of the course"
+    shown = recalled(one.recalls)
+    assert all(f"<b>{term}</b> {escape(TERMS[term])}" in shown for term in one.recalls)
+
+
 def test_every_explanation_is_in_the_glossary() -> None:
     course = "\n".join(text for one in LESSONS.values() for text in in_order(one))
     explained = {term.lower() for term in re.findall(r"\*\*([\w -]+)\*\* \(", course)}
-    assert explained == set(TERMS)
+    assert explained == {term.lower() for term in TERMS}
     assert all(term in glossary() for term in TERMS)
 
 

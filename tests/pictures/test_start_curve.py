@@ -101,4 +101,4 @@ def test_without_a_generator_it_says_so() -> None:
 def test_a_pedestal_nobody_measured_is_said(demo: tl.Design) -> None:
     for name, words in (("household", True), ("shore", False)):
         found = start_case(demo, demo.supply(name), "roof cooler")
-        assert ("pedestal not measured" in start_curve(found)) is words
+        assert ("the supply is not measured" in start_curve(found)) is words

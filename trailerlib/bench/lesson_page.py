@@ -12,6 +12,7 @@ from trailerlib.bench import lesson_words
 from trailerlib.bench.keys import Keys
 from trailerlib.bench.lesson_style import CLOSED, LESSON_STYLE
 from trailerlib.bench.lesson_turn import TurnBox
+from trailerlib.bench.look_here import LookHere
 from trailerlib.bench.number_field import NumberField, guarded
 from trailerlib.bench.problem_box import ProblemBox
 from trailerlib.bench.progress import Progress
@@ -36,7 +37,7 @@ class LessonPage:
         self._when: list[Callable[[], None]] = []
         self.commit = CommitBox(self)
         self.reveal = Opening(self, self._reveal)
-        self.formula = Opening(self, lambda: lesson_words.formulas(self.question.working))
+        self.formula = Opening(self, lambda: lesson_words.formulas(self.question.working, self.design.units))
         self.rule = Opening(self, lambda: lesson_words.rule(self.lesson))
         self.turn = TurnBox(self.lesson, self.design)
         self.transfer = ProblemBox(
@@ -78,15 +79,15 @@ class LessonPage:
         problem = self.question
         found = judge(problem, said)
         kept = self.progress.keep(problem, found, True)
-        self._open(found)
         self.commit.say(lesson_words.note("committed", "✓", "holds", f"{problem.shown(said)}. {kept}"))
+        self._open(found)
 
     def skip(self) -> None:
         """Open everything without a number, for the owner; with a name on the page the skip is kept as one."""
         with guarded(self.lesson.title, self.commit.say):
             kept = self.progress.keep(self.question, None, True) if self.progress.name.value.strip() else ""
-            self._open(None)
             self.commit.say(lesson_words.note("skipped", "●", "note", kept or "Nothing is kept."))
+            self._open(None)
 
     def _open(self, found: Judged | None) -> None:
         if self.opened:
@@ -114,8 +115,9 @@ class CommitBox(widgets.VBox):
         self._skip.on_click(lambda _: page.skip())
         self.field = self._field
         super().__init__([
-            widgets.HTML(LESSON_STYLE), words, page.progress.name, self._field,
-            widgets.HBox([self._skip]), Keys(),
+            widgets.HTML(LESSON_STYLE), words, widgets.HTML(lesson_words.recalled(page.lesson.recalls)),
+            page.progress.name, self._field,
+            widgets.HBox([self._skip]), Keys(), LookHere(),
         ])  # fmt: skip
         self.add_class("trailer")
         self.add_class("trailer-lesson")

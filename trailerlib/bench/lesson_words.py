@@ -7,10 +7,12 @@ from collections.abc import Iterable
 from html import escape
 
 from trailerlib import units
-from trailerlib.bench.panes import step
+from trailerlib.bench.panes import latex, step
 from trailerlib.bench.style import tone
 from trailerlib.physics.formula import Worked
+from trailerlib.studies.lessons.glossary import TERMS
 from trailerlib.studies.lessons.lesson import Lesson, Told
+from trailerlib.studies.lessons.letters import letters
 from trailerlib.studies.lessons.problem import Judged, Problem
 
 NAMED = {"right": "right", "slip": "a known slip", "off": "not it"}
@@ -54,7 +56,7 @@ def trouble(words: str) -> str:
 def judged(found: Judged) -> str:
     """What an answer is worth, without the answer."""
     if found.verdict == "right":
-        return note(NAMED["right"], "✓", "holds", "Within the tolerance.")
+        return note(NAMED["right"], "✓", "holds", "That is it, as near as it need be.")
     return note(NAMED[found.verdict], "▲", "fix", found.hint)
 
 
@@ -80,9 +82,30 @@ def compared(problem: Problem, found: Judged | None) -> str:
     return f'<div class="trailer-compare">{shown}</div>{judged(found)}'
 
 
-def formulas(working: Iterable[Worked]) -> str:
-    """The working, step by step."""
-    return "".join(step(one) for one in working)
+def recalled(terms: Iterable[str]) -> str:
+    """Words of earlier lessons in a fold, so that a lesson can be taken by itself; nothing where there are none."""
+    rows = "".join(f"<li><b>{escape(term)}</b> {escape(TERMS[term])}</li>" for term in terms)
+    fold = f"<details><summary>Words from earlier lessons</summary><ul>{rows}</ul></details>"
+    return f'<div class="trailer-recalled">{fold}</div>' if rows else ""
+
+
+def formulas(working: Iterable[Worked], system: units.System) -> str:
+    """The working, step by step, each with its letters in plain words.
+
+    Parameters
+    ----------
+    working : the steps
+    system : units that the learner reads
+    """
+    return "".join(step(one) + _letters(one, system) for one in working)
+
+
+def _letters(one: Worked, system: units.System) -> str:
+    rows = "".join(
+        f"<li>{latex(letter.latex)} {escape(letter.words)}: <b>{escape(letter.value)}</b></li>"
+        for letter in letters(one, system)
+    )
+    return f'<ul class="trailer-letters">{rows}</ul>'
 
 
 def told(found: Told) -> str:

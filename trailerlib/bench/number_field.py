@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from html import escape
 
 import ipywidgets as widgets
@@ -23,6 +23,7 @@ class NumberField(widgets.VBox):
             style={"description_width": "92px"},
         )  # fmt: skip
         self.text.add_class("trailer-number")
+        self.text.on_msg(self._heard)
         self.unit = widgets.HTML()
         self.button = widgets.Button(description=words, layout={"width": "auto"})
         self.button.add_class("trailer-commit")
@@ -43,6 +44,11 @@ class NumberField(widgets.VBox):
     def enable(self, on: bool) -> None:
         """Whether a number can be committed."""
         self.text.disabled = self.button.disabled = not on
+
+    def _heard(self, field: object, content: Mapping[str, object], buffers: object) -> None:
+        """The return key is the button."""
+        if content.get("event") == "submit" and not self.button.disabled:
+            self.press()
 
     def press(self) -> None:
         """Read what is in the field and hand it on."""

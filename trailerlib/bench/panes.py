@@ -113,15 +113,16 @@ def step(worked: Worked) -> str:
     result = f"{units.figures(worked.value, 4)} {'' if worked.unit == '-' else worked.unit}".rstrip()
     return (
         f'<div class="trailer-step">{escape(worked.title)}<br>'
-        f"{_math(f'{worked.result_symbol} = {worked.formula}')}<br>"
-        f"{_math(f'{worked.result_symbol} = {worked.substitution}')} = <b>{escape(result)}</b><br>"
+        f"{latex(f'{worked.result_symbol} = {worked.formula}')}<br>"
+        f"{latex(f'{worked.result_symbol} = {worked.substitution}')} = <b>{escape(result)}</b><br>"
         f'<span class="trailer-source">{escape(worked.source)}</span></div>'
     )
 
 
 @lru_cache(maxsize=512)
-def _math(latex: str) -> str:
+def latex(text: str) -> str:
+    """LaTeX of the library's own formulas as MathML."""
     from latex2mathml.converter import convert
 
-    converted: str = convert(latex)
+    converted: str = convert(text)
     return converted

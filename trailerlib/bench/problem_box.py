@@ -103,7 +103,7 @@ class ProblemBox(widgets.VBox):
         self.field.enable(False)
         self.show_working.disabled = True
         answer = f'<p class="trailer-read">The answer is <b>{escape(problem.answer)}</b>.</p>'
-        self._after.value = answer + lesson_words.formulas(problem.working)
+        self._after.value = answer + lesson_words.formulas(problem.working, problem.system)
 
     def _next(self) -> None:
         self.number.value = self.number.value % MOST + 1

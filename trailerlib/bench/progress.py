@@ -26,7 +26,7 @@ class Progress:
     def __init__(self) -> None:
         self.name = widgets.Text(
             description="Your name", value=_only_one(), placeholder="to keep what you commit",
-            layout={"width": "320px"}, style={"description_width": "80px"},
+            layout={"width": "320px"}, style={"description_width": "92px"},
         )  # fmt: skip
         self.name.add_class("trailer-learner")
 

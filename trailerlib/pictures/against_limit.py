@@ -28,14 +28,14 @@ def against_limit(bars: Bars, ink: Ink = "screen") -> str:
         sheet.text(across(value), BOTTOM + 15, f"{value:g}", 12, anchor="middle")
     at = across(bars.limit)
     sheet.line([(at, TOP - 10), (at, BOTTOM)], "stop", 2.0, "6 3")
-    _rows(sheet, bars, across, left)
+    _rows(sheet, bars, across, left, at)
     sheet.text(min(max(at, 100.0), WIDTH - 110), TOP - 16, bars.limit_words, 12.5, "stop", "middle", True)
     if bars.note:
         sheet.text(8, HEIGHT - 4, cut(bars.note, 10.5, WIDTH - 12), 10.5, "ghost")
     return sheet.svg()
 
 
-def _rows(sheet: Sheet, bars: Bars, across: Axis, left: float) -> None:
+def _rows(sheet: Sheet, bars: Bars, across: Axis, left: float, limit_at: float) -> None:
     row = (BOTTOM - TOP) / len(bars.bars)
     for number, bar in enumerate(bars.bars):
         y, here, fails = TOP + (number + 0.5) * row, bar.name == bars.here, bars.fails(bar)
@@ -45,4 +45,6 @@ def _rows(sheet: Sheet, bars: Bars, across: Axis, left: float) -> None:
         sheet.box(left, y - thick / 2, end - left, thick, tint, tint if here else None, opacity=0.9 if here else 0.3)
         sheet.text(left - GAP + 2, y + 4.5, cut(bar.name, LETTERS, left - GAP, here), LETTERS, anchor="end", bold=here)
         words = ("▲ " if fails else "✓ ") + bar.words if here else bar.words
-        sheet.text(min(end + 6, WIDTH - wide(words, 12.5, here) - 2), y + 4.5, words, 12.5, tint, bold=here, halo=True)
+        room = wide(words, 12.5, here)
+        begin = limit_at + 6 if end < limit_at < end + 6 + room else end + 6  # beside the line, never across it
+        sheet.text(min(begin, WIDTH - room - 2), y + 4.5, words, 12.5, tint, bold=here, halo=True)

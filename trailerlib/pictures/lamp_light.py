@@ -8,10 +8,10 @@ from trailerlib import units
 from trailerlib.pictures.canvas import Ink, Sheet
 from trailerlib.studies.lessons.one_lamp import LampLine
 
-WIDTH, HEIGHT = 520.0, 280.0
+WIDTH, HEIGHT = 520.0, 236.0
 BATTERY, LAMP = 66.0, 420.0  # [px] where the wire begins, and where the lamp hangs at the farthest
 NEAREST, FARTHEST_M = 262.0, 62.0
-OUT, BACK = 120.0, 168.0
+OUT, BACK = 104.0, 152.0
 RINGS, GLOW = 7, 58.0  # rings of light, and how far they reach at full light [px]
 
 
@@ -47,7 +47,7 @@ def _battery(sheet: Sheet, now: LampLine) -> None:
     sheet.box(18, OUT - 14, BATTERY - 18, BACK - OUT + 28, "wash", "ink", width=1.6)
     sheet.text(42, OUT + 6, "+", 16, anchor="middle", bold=True)
     sheet.text(42, BACK + 4, "−", 16, anchor="middle", bold=True)
-    sheet.text(12, BACK + 54, f"battery {units.show(now.source_v, 'voltage', now.system)}", 13)
+    sheet.text(12, BACK + 36, f"battery {units.show(now.source_v, 'voltage', now.system)}", 13)
 
 
 def _lamp(sheet: Sheet, x: float, now: LampLine) -> None:

@@ -43,7 +43,10 @@ def night_air(answer: Answer, ghost: Answer | None = None, ink: Ink = "screen") 
     keys = [("line", "watch", f"shut, fan off: {_ppm(night.shut_ppm)}")]
     if night.fan_ppm is not None:
         keys.append(("line", _tint(night), f"fan as set: {_ppm(night.fan_ppm)}"))
-    legend(sheet, 8, 10, [*keys, ("line", "ghost", "before")] if before is not None else keys)
+    x = 8.0
+    for key in [*keys, ("line", "ghost", "before")] if before is not None else keys:
+        legend(sheet, x, 10, [key])
+        x += 34 + wide(key[2], 12)
     people = "one sleeper" if night.people == 1 else f"{night.people} sleepers"
     sheet.text(
         8,

@@ -16,12 +16,12 @@ from trailerlib.studies.generator import StartCase
 WIDTH, HEIGHT = 520.0, 346.0
 LEFT, RIGHT = 46.0, 378.0
 WORDS = RIGHT + 8  # beyond every line, so that none can cross what is written here
-UPPER, LOWER = (52.0, 164.0), (193.0, 300.0)  # [px] top and bottom of the two charts
+UPPER, LOWER = (52.0, 160.0), (188.0, 290.0)  # [px] top and bottom of the two charts
 SIZE, ROW = 12.0, 14.0
 BEND_PX, FAR = 0.5, 10  # a curve gets a point for each so many pixels it bends, and at least every so many moments
 BEFORE_S, NAME = 0.15, 170.0
 BASIS = "lowest to start: common practice, no source; the motor's constants: from memory"
-NOT_MEASURED = "pedestal not measured: held at its voltage; "
+NOT_MEASURED = "the supply is not measured: held at its voltage; "
 
 Floats = NDArray[np.float64]
 
@@ -68,7 +68,8 @@ def start_curve(
     _speed_mark(sheet, across, case)
     _heading(sheet, case, before is not None, system)
     basis = BASIS if case.source_known else NOT_MEASURED + BASIS
-    sheet.text(8, HEIGHT - 5, cut(basis, 10.0, WIDTH - 12), 10, "ghost")
+    for number, line in enumerate(broken(basis, 10.0, WIDTH - 12, 2)):
+        sheet.text(8, HEIGHT - 15 + 12 * number, line, 10, "ghost")
     return sheet.svg()
 
 

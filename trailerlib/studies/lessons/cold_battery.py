@@ -16,6 +16,7 @@ from trailerlib.studies.lessons.making import Dice, Draft, Kind
 AGE, COLD_F = "80 %", 10
 STAY = "night"
 AIR_F = (77, 60, 46, 32, 20, 10, 0)
+MADE_OF = {"flooded": "wet lead", "agm": "AGM lead", "gel": "gel lead", "lfp": "lithium"}
 
 
 def setup(design: Design) -> Design:
@@ -27,11 +28,12 @@ def see(design: Design) -> Seen:
     """What the label, the thermometer and the last test of the battery say."""
     changed = setup(design)
     battery, show, system = _battery(changed), units.show, design.units
+    kind = MADE_OF[battery.chemistry]
     return (
-        ("On the label", f"{show(battery.capacity, 'charge')} at {battery.hour_rate:g} h, {battery.chemistry}"),
-        ("Last test: of its capacity it still has", show(battery.age, "fraction")),
+        ("On the label", f"{show(battery.capacity, 'charge')} in {battery.hour_rate:g} h, {kind}"),
+        ("Age has left of that, by the last test", show(battery.age, "fraction")),
         ("Air tonight", show(changed.stay(STAY).ambient, "temperature", system)),
-        ("At that air such a battery keeps", show(_factor(changed, STAY), "fraction")),
+        ("In such air such a battery keeps", show(_factor(changed, STAY), "fraction")),
     )
 
 
@@ -47,9 +49,9 @@ def transfer(design: Design) -> Draft:
     assert coldest is not None
     factor, age = cells.temperature_factor(battery, coldest), 0.9
     return _cold(battery.bank_ah, factor, age, (
-        f"The battery of “{design.title}” is {show(battery.bank_ah, 'charge')}, {battery.chemistry}, and has "
-        f"{show(age, 'fraction')} of its capacity left by age. Its store gets down to "
-        f"{show(coldest, 'temperature', design.units)}, where it keeps {show(factor, 'fraction')}. "
+        f"The {MADE_OF[battery.chemistry]} battery of “{design.title}” has {show(battery.bank_ah, 'charge')} on its "
+        f"label. Age has left {show(age, 'fraction')} of that. Where it is kept it gets as cold as "
+        f"{show(coldest, 'temperature', design.units)}, and such a battery then keeps {show(factor, 'fraction')}. "
         "How many amp-hours can it give there?"
     ))  # fmt: skip
 
@@ -87,8 +89,8 @@ def a_cold_battery(dice: Dice, system: units.System) -> Draft:
     capacity, show = dice.between(50.0, 240.0, 10.0), units.show
     factor, age = dice.between(0.45, 0.9, 0.05), dice.between(0.6, 0.95, 0.05)
     words = (
-        f"A battery of {show(capacity, 'charge')} has {show(age, 'fraction')} of its capacity left by age and keeps "
-        f"{show(factor, 'fraction')} in tonight's cold. How many amp-hours can it give?"
+        f"A label says {show(capacity, 'charge')}. Age has left {show(age, 'fraction')} of that, and in tonight's cold "
+        f"the battery keeps {show(factor, 'fraction')}. How many amp-hours can it give?"
     )
     return _cold(capacity, factor, age, words)
 
@@ -98,10 +100,9 @@ def a_fast_discharge(dice: Dice, system: units.System) -> Draft:
     capacity, amps = dice.between(60.0, 220.0, 20.0), dice.between(12.0, 60.0, 2.0)
     rate, exponent = dice.pick((10.0, 20.0)), dice.pick((1.1, 1.15, 1.2, 1.25, 1.3))
     words = (
-        f"A lead battery is marked {units.show(capacity, 'charge')} at {rate:g} h. A pump takes "
-        f"{units.show(amps, 'current')} from it without a stop. Its Peukert exponent is {exponent:g}. How many "
-        "hours does "
-        "it last?"
+        f"A lead battery is marked {units.show(capacity, 'charge')} in {rate:g} h. A pump takes "
+        f"{units.show(amps, 'current')} from it without a stop. It lasts the hours of its label, times (amperes of the "
+        f"label / amperes taken) to the power of {exponent:g}. How many hours are that?"
     )
     step = worked(peukert_hours, capacity_ah=capacity, hour_rate_h=rate, current_a=amps, exponent=exponent)
     slips = {"hours rate": capacity / amps, "label is one hour": float(peukert_hours(capacity, 1.0, amps, exponent))}
@@ -130,7 +131,11 @@ def _tells(design: Design, fahrenheit: int) -> Told:
     found = night.answer(_colder(design, fahrenheit), STAY)
     fails = bool(found.value("reserve_h") < 0.0)
     shown = units.show(units.read(f"{fahrenheit} °F", "temperature"), "temperature", design.units)
-    return Told(f"At {shown}: {found.sentence}", "dark before morning" if fails else "lasts", fails)
+    return Told(
+        f"At {shown} it {found.sentence[:1].lower()}{found.sentence[1:]}",
+        "dark before morning" if fails else "lasts",
+        fails,
+    )
 
 
 def _drawn(design: Design, fahrenheit: int) -> Answer:
@@ -149,14 +154,17 @@ LESSON = Lesson(
     transfer=transfer,
     why=(
         "The label speaks of a new battery in a warm room. Age takes a share away for good. "
-        "Cold takes another share, until it warms up again. What is left is the product of all three.",
-        "The label also names hours, and the current that empties it in those hours. "
-        "Draw more, and it gives less than the label says. Lead suffers much from that, lithium little.",
-        "Not all of it should be used. A lead battery that is emptied often does not get old. "
+        "Cold takes another share, until the battery warms up again. So multiply the label by what each of them "
+        "leaves.",
+        "The label also names hours. Divide its amp-hours by them, and you have the current that the label means. "
+        "Draw more, and the battery gives less than its label says: lead much less, lithium a little.",
+        "Not all of it should be used. A lead battery that is often emptied dies young. "
         "And lithium must never be charged below freezing.",
     ),
-    watch="Let the night get colder, one stop at a time. Watch where the charge crosses the floor.",
+    watch="Let the night get colder, one stop at a time. Watch the charge cross the **floor** (the least that "
+    "should be left in it).",
     rule="Read the label for a new, warm, slow battery; plan for an old, cold, busy one.",
+    recalls=("volts", "amperes", "watts"),
     kinds=(
         Kind("cold and age", a_cold_battery, 10.0, 220.0),
         Kind("a fast discharge", a_fast_discharge, 0.3, 24.0),

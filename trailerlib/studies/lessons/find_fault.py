@@ -19,7 +19,7 @@ def see(design: Design) -> Seen:
     show, system = units.show, design.units
     return (
         ("Current of the work lights", show(amps, "current", system)),
-        ("From the fuse block to the lights and back", show(measured, "voltage", system)),
+        ("Lost from the fuse block to the lights and back", show(measured, "voltage", system)),
         ("The test sheet expects", show(expected, "voltage", system)),
     )
 
@@ -73,7 +73,7 @@ def a_warm_joint(dice: Dice, system: units.System) -> Draft:
     amps, milliohms = dice.between(3.0, 25.0, 1.0), dice.between(20.0, 150.0, 10.0)
     words = (
         f"A loose screw has {milliohms:g} mΩ and carries {units.show(amps, 'current')}. "
-        "How many watts of heat does it make, behind the panel?"
+        "How many watts of heat does it make, behind the wall?"
     )
     step = worked(heat_w, current_a=amps, ohm=milliohms / 1000.0)
     return Draft(words, "power", (step,), {"not squared": amps * milliohms / 1000.0})
@@ -102,14 +102,14 @@ LESSON = Lesson(
     transfer=transfer,
     why=(
         "Every wire loses what it should lose. What is lost beyond that is lost in one place, and that place has a "
-        "resistance of its own. Divide the surplus by the current, and you know how bad the **joint** (where two "
-        "conductors are held together) is.",
-        "One reading says that something is wrong. A second one, taken nearer to the battery, says on which side of "
-        "it. Halve the way again and again, and few readings are enough.",
+        "resistance of its own. Divide what is lost too much by the current, and you know how bad the joint is.",
+        "One reading says that something is wrong. The next one halves the way, and says in which half it is. "
+        "Halve again and again, and few readings are enough.",
         "A bad joint does not only dim the lamp. All that it loses becomes heat, in one spot, behind a closed wall.",
     ),
     watch="Find the fault on the bench with as few readings as you can.",
     rule="Measure under load, halve the way, and mend the joint before the wall is closed.",
+    recalls=("volts", "amperes", "ohms", "watts", "drop", "fuse", "fuse block", "loads", "mains"),
     kinds=(
         Kind("resistance too many", a_bad_joint, 0.005, 0.6),
         Kind("heat in a joint", a_warm_joint, 0.1, 110.0),

@@ -54,7 +54,7 @@ def see(design: Design) -> Seen:
         ("Current of the lamp", show(side.current_a[LAMP], "current", system)),
         ("Wire, one way", f"{RUN_FT} ft of {circuit.wire}"),
         ("This wire may carry", show(None if guard.wire is None else guard.wire.ampacity_a, "current", system)),
-        ("Fuse in the block", show(circuit.protection, "current", system)),
+        ("Fuse in the fuse block", show(circuit.protection, "current", system)),
     )
 
 
@@ -77,7 +77,7 @@ def _short(design: Design, name: str, event: str) -> Draft:
     words = (
         f"The battery stands at {show(side.emf_v, 'voltage')} and has {show(inside, 'resistance')} inside. The "
         "whole way "
-        f"out and back, the wire warm, has {show(way, 'resistance')}; the fuse is "
+        f"out and back has {show(way, 'resistance')}, the wire being warm. The fuse is "
         f"{show(circuit.protection, 'current')}. "
         f"Now {event}. How many amperes flow?"
     )
@@ -107,8 +107,8 @@ def a_short(dice: Dice, system: units.System) -> Draft:
     words = (
         f"A battery of {show(emf_v, 'voltage')} has {show(inside, 'resistance')} inside. "
         f"{show(run_m, 'length', system)} "
-        f"of {copper.in_words(size)} behind a fuse of {show(fuse_a, 'current')} ends in a dead short. One warm wire "
-        f"resists {copper.per_length(per_m.value, system)}; all else is nothing. How many amperes flow?"
+        f"of {copper.in_words(size)} behind a fuse of {show(fuse_a, 'current')} ends in a short. One warm wire "
+        f"resists {copper.per_length(per_m.value, system)}; nothing else resists. How many amperes flow?"
     )
     return Draft(words, "current", (per_m, _short_step(emf_v, inside, way)), _slips(emf_v, inside, way, fuse_a))
 
@@ -119,8 +119,8 @@ def a_survival(dice: Dice, system: units.System) -> Draft:
     area_mm2 = round(wire_size(size).area_m2 * 1e6, 2)
     words = (
         f"A short drives {units.show(amps, 'current')} through {copper.in_words(size)}, {area_mm2:g} mm² of "
-        "copper in PVC. "
-        f"Its constant k is {PVC_K:g} A·√s/mm². How many seconds does the insulation stand it?"
+        f"copper. Its plastic stands that for a time of {PVC_K:g} × area / current, squared. "
+        "How many seconds are that?"
     )
     step = worked(adiabatic_seconds, area_mm2=area_mm2, current_a=amps, k=PVC_K)
     return Draft(words, "duration", (step,), {"not squared": step.value**0.5 / HOUR_S}, "s")
@@ -213,15 +213,16 @@ LESSON = Lesson(
     ask=ask,
     transfer=transfer,
     why=(
-        "A **short** (plus and minus touching where no load is between them) leaves only the wire and the battery to "
-        "resist. The current is the voltage over all the resistance on the way, there and back.",
-        "The fuse does not limit that current. It waits, and it opens the sooner the more flows. "
-        "At its rating it must hold for ever, and a little above it may hold for very long.",
+        "A **short** (plus and minus touching, with nothing between them) leaves only the wire and the battery to "
+        "resist. The current is the voltage divided by all the resistance on the way, there and back.",
+        "The fuse does not limit that current. It waits, and the more flows, the sooner it opens. "
+        "At its rating it must hold for ever. A little above, it may still hold for very long.",
         "The lamp needs no fuse: it takes what it takes. The fuse is there for the wire. "
-        "A long thin wire can let too little through to open a big fuse, and yet enough to cook itself.",
+        "A long thin wire may let too little through to open a big fuse, and yet enough to cook itself.",
     ),
     watch="Let the time run after the short. Watch the wire, and the fuse beside it.",
     rule="The fuse guards the wire: never larger than the thinnest wire behind it can carry.",
+    recalls=("volts", "amperes", "ohms", "AWG"),
     kinds=(
         Kind("current of a short", a_short, 5.0, 900.0),
         Kind("how long a wire stands it", a_survival, 0.02 / HOUR_S, 40.0 / HOUR_S),

@@ -14,7 +14,7 @@ from trailerlib.studies.lessons.making import Dice, Draft, Kind
 from trailerlib.studies.lessons.one_lamp import COOL_C, HOT_C
 
 FAN = "roof fan"
-THINNER = 4  # gauge numbers up, for the number to commit
+THINNER, THICKER = 4, -4  # gauge numbers up, for the number to commit; down, for the transfer
 GAUGES = ("10 AWG", "12 AWG", "14 AWG", "16 AWG", "18 AWG", "20 AWG", "22 AWG")
 
 
@@ -40,24 +40,23 @@ def see(design: Design) -> Seen:
 def ask(design: Design) -> Draft:
     """The drop with a wire that is thinner by some numbers."""
     _, _, (_, lost) = copper.of_circuit(design, FAN)
-    return _thinner(lost.value, design.circuit(FAN).wire, "the fan", design.units)
+    return _other(lost.value, design.circuit(FAN).wire, "the fan", THINNER, design.units)
 
 
 def transfer(design: Design) -> Draft:
-    """The same change on the ceiling lights of another trailer."""
+    """A thicker wire to the ceiling lights of another trailer."""
     name = "ceiling lights"
     _, _, (_, lost) = copper.of_circuit(design, name)
-    return _thinner(lost.value, design.circuit(name).wire, "the ceiling lights", design.units)
+    return _other(lost.value, design.circuit(name).wire, "the ceiling lights", THICKER, design.units)
 
 
-def _thinner(lost_v: float, wire: str, what: str, system: units.System) -> Draft:
+def _other(lost_v: float, wire: str, what: str, step: int, system: units.System) -> Draft:
     index = int(str(wire_size(wire).awg))
     words = (
-        f"The wire to {what} is {wire} and loses {units.show(lost_v, 'voltage', system)}. Only {index + THINNER} "
-        "AWG is "
-        "on the shelf. How many volts would that one lose, at the same current?"
+        f"The wire to {what} is {wire} and loses {units.show(lost_v, 'voltage', system)}. Only {index + step} AWG "
+        "is on the shelf. How many volts would that one lose, at the same current?"
     )
-    return Draft(words, "voltage", *_gauge_steps(lost_v, index, index + THINNER))
+    return Draft(words, "voltage", *_gauge_steps(lost_v, index, index + step))
 
 
 def _gauge_steps(lost_v: float, index: int, other: int) -> tuple[tuple[Worked], dict[str, float]]:
@@ -89,8 +88,9 @@ def hot_wire(dice: Dice, system: units.System) -> Draft:
     cold = copper.ohm_per_m(size, COOL_C)
     steps = copper.drop(amps, copper.ohm_per_m(size, HOT_C), run_m)
     words = (
-        f"Wires lie in a bundle under a sunny roof, the copper at {HOT_C:g} °C. One wire of {copper.in_words(size)} "
-        f"resists {copper.per_length(cold.value, system)} at {COOL_C:g} °C, and 0.393 % more for each °C above. "
+        f"A bundle of wires lies under a sunny roof; its copper is at {HOT_C:g} °C. "
+        f"One wire of {copper.in_words(size)} resists {copper.per_length(cold.value, system)} at {COOL_C:g} °C, "
+        "and 0.393 % more for each °C above. "
         f"It feeds {units.show(amps, 'current', system)} over {units.show(run_m, 'length', system)}. "
         "How many volts are lost on the way?"
     )
@@ -142,15 +142,15 @@ LESSON = Lesson(
     ask=ask,
     transfer=transfer,
     why=(
-        "The gauge sets the area the current goes "
-        "through. "
-        "Three numbers up, and half the copper is left. Ten numbers up leave a tenth.",
-        "Half the copper resists twice as much, so it loses twice as much. A lamp on it dims. "
-        "A motor that holds its power draws even more current as its voltage falls, and loses more again.",
-        "What is lost does not vanish. It warms the wire, all along its length, inside the wall.",
+        "The gauge says how much copper the current has to go through. Three numbers up, and half of the copper is "
+        "left. Ten numbers up, and a tenth is left.",
+        "Half the copper resists twice as much, so it loses twice as much. A lamp on it grows dim. "
+        "A motor draws even more current as its voltage falls, and so it loses more again.",
+        "What is lost does not vanish. It warms the wire along its whole length, inside the wall.",
     ),
     watch="Pull thinner and thinner wire to the same fan. Watch its voltage, and the line below which it stalls.",
     rule="Three gauge numbers up is half the copper and twice the drop.",
+    recalls=("volts", "amperes", "ohms", "watts", "run", "AWG", "drop"),
     kinds=(
         Kind("another gauge", another_gauge, 0.02, 4.0),
         Kind("a hot wire", hot_wire, 0.05, 30.0),

@@ -1,5 +1,4 @@
-"""A lesson: what can be seen, the number to commit, why, one slider with its consequence, the transfer, the "
-"shop rule."""
+"""A lesson: what can be seen, the number to commit, why, one slider with its consequence, transfer, shop rule."""
 
 from __future__ import annotations
 
@@ -44,7 +43,7 @@ class Lesson:
     """One lesson. ``trailer`` is the shipped trailer it is about, ``other`` that of the transfer task.
 
     ``why`` is read after the number is committed; ``rule`` is the line that stays. Without a ``turn`` something else
-    stands in its place on the page.
+    stands in its place on the page. ``recalls`` are the terms of earlier lessons that this one uses.
     """
 
     key: str
@@ -60,6 +59,7 @@ class Lesson:
     rule: str
     kinds: tuple[Kind, ...]
     turn: Turn | None = None
+    recalls: tuple[str, ...] = ()
     setup: Callable[[Design], Design] = field(default=lambda design: design)
 
     def question(self, design: Design) -> Problem:

@@ -15,7 +15,7 @@ from trailerlib.studies.lessons import copper
 from trailerlib.studies.lessons.lesson import Lesson, Seen, Told, Turn
 from trailerlib.studies.lessons.making import Dice, Draft, Kind
 from trailerlib.studies.lessons.one_lamp import COOL_C
-from trailerlib.studies.mains import leg_volts
+from trailerlib.studies.legs import leg_volts
 
 COOLER, CORD = "roof cooler", "household"
 THIN, LONG_FT = "14 AWG", 100
@@ -69,11 +69,9 @@ def _start(volts: float, locked_a: float, wire: str, run_m: float, what: str, sy
     loop = worked(branch_resistance_ohm, ohm_per_m=per_m.value, run_m=run_m, from_c=COOL_C, to_c=COOL_C)
     dip = _dip(volts, loop.value, locked_a)
     words = (
-        f"{what} standing still would draw {units.show(locked_a, 'current')} at {units.show(volts, 'voltage')}, "
-        "and acts "
-        f"like a resistance. It hangs on {units.show(run_m, 'length', system)} of {copper.in_words(wire)}, "
-        f"{copper.per_length(per_m.value, system)} for one wire; all else on the way is nothing. How many volts "
-        "does the "
+        f"{what} that stands still would draw {units.show(locked_a, 'current')} at {units.show(volts, 'voltage')}, "
+        f"as a plain resistance would. It hangs on {units.show(run_m, 'length', system)} of {copper.in_words(wire)}, "
+        f"{copper.per_length(per_m.value, system)} for one wire; nothing else resists. How many volts does the "
         "cord take in the moment of the start?"
     )
     slips = {
@@ -149,13 +147,13 @@ LESSON = Lesson(
         "The cord takes its share of the voltage from that, there and back.",
         "So the motor and the cord share the voltage, like two resistances in a row. The longer the cord, the less is "
         "left to turn the motor. Below a certain voltage it only hums, and gets hot.",
-        "What runs asks for **watts** (what is turned into heat, light or work). The wires feel **volt-amperes** "
-        "(volts "
-        "times amperes, whatever becomes of them). The **power factor** (watts over volt-amperes) of a motor or a "
-        "charger is less than one, so its current is larger than its watts suggest.",
+        "What runs asks for watts. The wires feel **volt-amperes** (volts times amperes, whatever becomes of them). "
+        "The **power factor** (watts divided by volt-amperes) of a motor or a charger is less than one. "
+        "So its current is larger than its watts suggest.",
     ),
     watch="Give the cooler a longer and longer cord. Watch the voltage, and whether it gets up to speed.",
     rule="Short thick cord to anything that starts; when it hums, switch off.",
+    recalls=("volts", "amperes", "ohms", "watts", "AWG", "short"),
     kinds=(
         Kind("a start on a cord", a_start, 2.0, 110.0),
         Kind("current with a power factor", a_draw, 1.0, 40.0),

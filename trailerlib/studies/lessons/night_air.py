@@ -29,7 +29,7 @@ def see(design: Design) -> Seen:
         ("Asleep aboard", f"{stay.people} people for {units.span(stay.hours)}"),
         ("Air that comes in through leaks", show(_leaks(design), "air flow", system)),
         ("Each gives off, of carbon dioxide", show(_each(design, stay), "air flow", system)),
-        ("Air outside brings along", f"{OUTSIDE_PPM:g} ppm"),
+        ("In the air outside, of carbon dioxide", f"{OUTSIDE_PPM:g} ppm"),
     )
 
 
@@ -60,8 +60,8 @@ def _steady(people: int, what: str, each: float, flow: float, system: units.Syst
     show = units.show
     words = (
         f"{people} people are {what}. Each gives off {show(each, 'air flow', system)} of carbon dioxide. "
-        f"{show(flow, 'air flow', system)} of air comes in, with {OUTSIDE_PPM:g} ppm in it. How many ppm, parts in a "
-        "million, does the air inside come to in the end?"
+        f"{show(flow, 'air flow', system)} of air comes in, with {OUTSIDE_PPM:g} ppm in it. "
+        "How many ppm does the air inside come to in the end?"
     )
     step = worked(co2_steady_ppm, people=people, each_m3_s=each, flow_m3_s=flow, outside_ppm=OUTSIDE_PPM)
     slips = {
@@ -131,8 +131,9 @@ def _tells(design: Design, gap: str) -> Told:
     ppm, show = float(night.lasting[-1]), units.show
     moved = show(night.moved_m3_s, "air flow", design.units)
     fails = ppm > mark
-    words = f"With the window {gap} open the fan brings {moved}; by morning the air has {show(ppm, 'concentration')}."
-    end = f" Over {show(mark, 'concentration')} it is stuffy, and heads ache." if fails else ""
+    window = "shut" if gap == GAPS[-1] else f"{gap} open"
+    words = f"With the window {window} the fan moves {moved}. By morning the air has {show(ppm, 'concentration')}."
+    end = f" Over {show(mark, 'concentration')} it is stuffy." if fails else ""
     return Told(words + end, "stuffy" if fails else "fresh", fails)
 
 
@@ -150,15 +151,16 @@ LESSON = Lesson(
     ask=ask,
     transfer=transfer,
     why=(
-        "Everybody aboard breathes out **carbon dioxide** (the gas of breath, not the one of exhaust). "
-        "Air from outside thins it, and brings a little of it along.",
-        "In the end as much goes out as is breathed out. The more sleepers, the more there is. "
-        "The less air comes in, the more there is. The size of the trailer only says how soon.",
+        "Everybody aboard breathes out carbon dioxide. Air from outside thins it, and brings a little of it along.",
+        "In the end as much goes out as is breathed out. The more sleepers, the more there is inside. "
+        "The less air comes in, the more there is too. The size of the trailer only says how soon.",
         "A fan that blows out can bring in no more than the openings let through. "
-        "A cracked window is half of the fan. The same air carries warmth away, so a cold night costs heat.",
+        "So a window that is open by a crack is half of the fan. The same air carries warmth away, and a cold night "
+        "costs heat.",
     ),
     watch="Close the window a little more at each stop, the fan on low all night. Watch the air by morning.",
-    rule="A fan needs a cracked window, and sleepers need both all night.",
+    rule="A fan needs a window open by a crack, and sleepers need both, all night.",
+    recalls=("watts", "loads"),
     kinds=(
         Kind("a stuffy night", a_stuffy_night, 600.0, 9000.0),
         Kind("a fresh night", a_fresh_night, 0.002, 0.1),

@@ -30,7 +30,7 @@ def see(design: Design) -> Seen:
         ("On the lamp's base", f"{show(lamp.rated_v, 'voltage', system)}, {show(lamp.each_w, 'power', system)}"),
         ("Current the meter shows", show(side.current_a[LAMP], "current", system)),
         ("Wire", copper.in_words(design.circuit(LAMP).wire)),
-        ("From the fuse to the lamp, by tape", show(run_m, "length", system)),
+        ("From the battery to the lamp, by tape", show(run_m, "length", system)),
         ("One wire of this size resists", copper.per_length(per_m.value, system)),
     )
 
@@ -86,7 +86,7 @@ def a_resistance(dice: Dice, system: units.System) -> Draft:
     words = (
         f"A lamp hangs at the end of {units.show(run_m, 'length', system)} of {copper.in_words(size)}. One wire "
         "resists "
-        f"{copper.per_length(per_m.value, system)}. Which resistance does the current meet in the wire?"
+        f"{copper.per_length(per_m.value, system)}. How much resistance does the current meet in the wire?"
     )
     whole = worked(branch_resistance_ohm, ohm_per_m=per_m.value, run_m=run_m)
     return Draft(words, "resistance", (per_m, whole), {"one way": whole.value / 2.0})
@@ -101,9 +101,9 @@ def a_caliper(dice: Dice, system: units.System) -> Draft:
     per_m = worked(resistance_per_m, area_m2=area.value, temperature_c=COOL_C, lay=1.0)
     steps = (area, *copper.drop(amps, per_m, run_m))
     words = (
-        f"An unmarked solid wire of copper is {width_mm:g} mm wide on the caliper. "
-        f"{units.show(amps, 'current', system)} goes through {units.show(run_m, 'length', system)} of it and back "
-        f"at {COOL_C:g} °C, where copper resists 17.24 mΩ a metre for each mm² of area. How many volts are lost?"
+        f"A solid copper wire without a mark is {width_mm:g} mm wide on the caliper. "
+        f"{units.show(amps, 'current', system)} goes through {units.show(run_m, 'length', system)} of it and back. "
+        f"At {COOL_C:g} °C copper resists 17.24 mΩ a metre for each mm² of area. How many volts are lost?"
     )
     double = float(resistance_per_m(round_area_m2(2.0 * width_m), COOL_C, 1.0))
     slips = {

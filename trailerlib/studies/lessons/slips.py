@@ -25,9 +25,7 @@ HINTS: dict[str, str] = {
     "hours rate": "That takes the label at any current. The amp-hours on the label are those of a slow discharge.",
     "label is one hour": "That reads the label as amperes for an hour. Look for the hours that stand beside it.",
     "watt-hours for amp-hours": "Those are watt-hours. Divide by the voltage of the battery to get amp-hours.",
-    "always on": (
-        "That lets it run all the time. A thermostat switches it on and off; only its share of the time counts."
-    ),
+    "always on": ("That lets it run all the time. It switches itself on and off; only its share of the time counts."),
     "watts for volt-amperes": (
         "That divides the watts only. The supply feels volt-amperes: the power factor is missing."
     ),
@@ -40,7 +38,7 @@ HINTS: dict[str, str] = {
     "largest alone": "That is the largest of them alone. What is on together adds up.",
     "one joint of two": "That is one joint. There is one at each end, and both lose.",
     "all on one leg": "That puts everything on one leg. Each leg carries only what hangs on it.",
-    "both legs for one": "That divides by the voltage between two legs. These loads hang between one leg and neutral.",
+    "both legs for one": "That divides by the voltage between two legs. These loads hang on one leg alone.",
     "whole rating": "That uses the whole rating for hours. A breaker may carry only a part of it for so long.",
     "nothing on yet": "That forgets what is on already. Its current comes off first.",
     "one sleeper": "That is one sleeper. Everybody aboard breathes out.",

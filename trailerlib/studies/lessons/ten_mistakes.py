@@ -65,15 +65,43 @@ LESSON = Lesson(
     ask=ask,
     transfer=transfer,
     why=(
-        "A number decides, not a feeling. What is lost on the way is allowed, up to a share. Above that share the same "
+        "A number decides, not a feeling. A wire may lose a share of its voltage. Above that share the same "
         "wire, just as neat, is a mistake.",
         "Go through a trailer the way the current goes: battery, main fuse, fuse block, each wire with its fuse. "
         "Then the mains side: inlet, main breaker, each outlet. Then what people breathe, and what can move on "
         "the road.",
-        "What is not known is not in order; it is not checked. Most mistakes are not wrong numbers. "
+        "What is not known is not in order: it is not checked. And most mistakes are no wrong numbers. "
         "They are things that nobody looked at.",
     ),
     watch="Tick what is wrong, commit, and mend each one.",
-    rule="Go the way the current goes, with a list, and trust nothing that was not looked at.",
+    rule="Go the way the current goes, list in hand, and trust nothing that nobody looked at.",
+    recalls=(
+        "volts",
+        "amperes",
+        "ohms",
+        "watts",
+        "run",
+        "AWG",
+        "gauge",
+        "fuse",
+        "fuse block",
+        "rating",
+        "short",
+        "amp-hours",
+        "loads",
+        "compressor",
+        "mains",
+        "power factor",
+        "breaker",
+        "panels",
+        "leg",
+        "carbon dioxide",
+        "ppm",
+        "cfm",
+        "crimp",
+        "joint",
+        "coupler",
+        "nose",
+    ),
     kinds=tuple(kind for room in ROOMS for kind in room.LESSON.kinds),
 )

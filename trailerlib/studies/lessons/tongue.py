@@ -145,13 +145,12 @@ LESSON = Lesson(
     ask=ask,
     transfer=transfer,
     why=(
-        "A trailer lies on its coupler and on its wheels, like a plank on two trestles. "
+        "A trailer rests on its coupler and on its wheels, like a plank on two trestles. "
         "A thing over the axle presses on the wheels alone. A thing at the coupler presses on the coupler alone.",
-        "In between they share, by the levers. The lever begins at the coupler, not at the nose of the box. "
-        "What stands behind the axle lifts the coupler.",
-        "The **tongue weight** (what the coupler carries) holds the trailer straight. With too little of it a "
-        "gust or a "
-        "bump starts a swing that grows. With too much, the tow vehicle is pressed down behind.",
+        "In between both carry a share, by the lengths of the levers. The lever begins at the coupler, not at the "
+        "nose. What stands behind the axle lifts the coupler.",
+        "The **tongue weight** (what the coupler carries) holds the trailer straight. With too little of it, a "
+        "gust or a bump starts a swing that grows. With too much, the tow vehicle is pressed down behind.",
     ),
     watch="Carry the clay from the nose to the tail, one stop at a time. Watch the share on the coupler.",
     rule="Heavy things go forward of the axle; then measure with a scale.",

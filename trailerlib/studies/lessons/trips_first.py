@@ -10,7 +10,8 @@ from trailerlib.studies import together, what_trips
 from trailerlib.studies.circuits import load_va
 from trailerlib.studies.lessons.lesson import Bar, Bars, Lesson, Seen, Told, Turn
 from trailerlib.studies.lessons.making import Dice, Draft, Kind
-from trailerlib.studies.mains import leg_volts, rating_a
+from trailerlib.studies.legs import leg_volts
+from trailerlib.studies.mains import rating_a
 
 CORD = "household"
 ONE_BY_ONE = ("laptops", "dryer road side", "kettle", "roof cooler")
@@ -37,7 +38,7 @@ def ask(design: Design) -> Draft:
     kettle, dryer = (design.load(name).each_w for name in HEATERS)
     volts, other = leg_volts(supply), cooler.rated_current or 0.0
     words = (
-        f"The trailer hangs on the cord from the house. The kettle of {units.show(kettle, 'power')} and a dryer of "
+        f"The trailer hangs on a cord from the house. The kettle of {units.show(kettle, 'power')} and a dryer of "
         f"{units.show(dryer, 'power')} are on at {units.show(volts, 'voltage')}, and the cooler runs with "
         f"{units.show(other, 'current')}. How many amperes go through the breaker at the house?"
     )
@@ -147,14 +148,15 @@ LESSON = Lesson(
     why=(
         "Everything that is on together draws through one breaker at the house. Currents add up: so many amperes for "
         "the kettle, so many for the dryer, so many for the cooler.",
-        "A breaker does not open at its rating. A little above it may take an hour, at twice the rating a minute "
-        "or two. "
-        "It opens at once only for a short. So a kettle often boils before anything trips, and the next one does not.",
-        "A **leg** (one of the two hot wires of a large supply) carries only what hangs on it. "
+        "A breaker does not open at its rating. A little above it, that may take an hour; at twice the rating, "
+        "a minute or two. It opens at once only for a short. So one kettle often boils before anything trips, and the "
+        "next one does not.",
+        "A **leg** (one of the two live wires of a large supply) carries only what hangs on it. "
         "What runs for hours may use only a part of the rating.",
     ),
-    watch="Switch on one thing after the other, as a crew does in the morning. Watch the breakers.",
+    watch="Switch on one thing after the other, as a crew does in the morning. Watch the breaker at the house.",
     rule="Add up what is on together before you plug in, and let the big ones take turns.",
+    recalls=("volts", "amperes", "watts", "rating", "short", "mains"),
     kinds=(
         Kind("what a leg carries", a_leg, 3.0, 40.0),
         Kind("what may still be on", a_room, 40.0, 3500.0),
