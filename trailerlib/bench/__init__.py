@@ -22,6 +22,7 @@ _HOMES = {
     "which": "trailerlib.bench.open_form",
     "begin_own": "trailerlib.bench.begin_form",
     "build": "trailerlib.bench.build_desk",
+    "compare": "trailerlib.bench.compare_desk",
     "one_line": "trailerlib.bench.one_line_picture",
     "class_desk": "trailerlib.bench.class_desk",
     "lesson": "trailerlib.bench.lesson_page",
@@ -36,6 +37,7 @@ if TYPE_CHECKING:
     from trailerlib.bench.build_desk import build as build
     from trailerlib.bench.class_desk import class_desk as class_desk
     from trailerlib.bench.closing_bench import closing as closing
+    from trailerlib.bench.compare_desk import compare as compare
     from trailerlib.bench.cool_bench import cool as cool
     from trailerlib.bench.fault_hunt import find_the_fault as find_the_fault
     from trailerlib.bench.faults import assert_sound as assert_sound

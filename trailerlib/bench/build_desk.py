@@ -24,6 +24,7 @@ class BuildDesk(widgets.VBox):
 
     def __init__(self, design: Design, writer: Writer) -> None:
         self._design, self._writer = design, writer
+        self._followers: list[Callable[[], None]] = []
         wide = {"width": "460px"}
         self.folder = widgets.Text(FOLDER, description="Folder", layout=wide)
         self.date = widgets.Text(datetime.date.today().isoformat(), description="Date", layout=wide)
@@ -52,6 +53,17 @@ class BuildDesk(widgets.VBox):
             self._said.value = f'<b style="color:var(--trailer-stop)">▲ not written:</b> {words}'
         else:
             self._said.value = written(list(paths.values()), Path.cwd())
+            for tell in self._followers:
+                tell()
+
+    def follow(self, tell: Callable[[], None]) -> None:
+        """Let something else on the page know of every build file that has been written.
+
+        Parameters
+        ----------
+        tell : called after each
+        """
+        self._followers.append(tell)
 
 
 def written(paths: Sequence[Path], here: Path) -> str:
