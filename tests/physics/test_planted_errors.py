@@ -1,0 +1,114 @@
+"""What errors planted on purpose (``tests/mutants``) showed to be untested."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from banks import bank
+from boxes import BOX, STEP_S, drive
+
+from trailerlib.physics.battery_week import Guards, Loads, Sources, march
+from trailerlib.physics.beam import Bow
+from trailerlib.physics.cutting import CuttingError, Stock, plan
+from trailerlib.physics.enclosure import held_run
+from trailerlib.physics.network import Tree
+from trailerlib.physics.roof import RailLoads, Rails, RoofBow, carry
+
+
+def test_boxes_in_rows_and_columns_are_each_what_they_are_alone() -> None:
+    """Two axes before the steps, none as long as another."""
+    work, cold = drive(4), np.array([[0.0, 300.0, 900.0], [150.0, 600.0, 1200.0]])
+    many = held_run(BOX, work, STEP_S, 27.0, 29.0, 25.0, cold[..., None], 22.0, 300.0)
+    assert many.air_c.shape == (2, 3, 48)
+    for row, column in np.ndindex(2, 3):
+        one = held_run(BOX, work, STEP_S, 27.0, 29.0, 25.0, float(cold[row, column]), 22.0, 300.0)
+        assert many.air_c[row, column] == pytest.approx(one.air_c, rel=1e-12)
+        assert many.added_w[row, column] == pytest.approx(one.added_w, abs=1e-8)
+
+
+@pytest.mark.parametrize(
+    ("watts", "charger_a", "limit_a"),
+    [(1200.0, 0.0, 11.0), (30.0, 60.0, 20.0), (400.0, 5.0, 20.0), (1200.0, 0.0, 200.0)],
+)
+@pytest.mark.parametrize("many", [False, True])
+def test_a_tow_wire_brings_what_its_own_drop_leaves_within_its_limit(
+    watts: float, charger_a: float, limit_a: float, many: bool
+) -> None:
+    """Ohm's law at the wire. At rest its drop alone would set the current; load or charger then push it to either end."""
+    made, tow_v, ohm = bank("agm", np.array([200.0, 120.0]) if many else 200.0), 13.6, 0.1
+    sources = Sources(charger_a=charger_a, tow_v=tow_v, tow_ohm=ohm, tow_limit_a=limit_a)
+    week = march(made, np.full(2, 1 / 600), 25.0, Loads(np.full((1, 2), watts)), sources, 0.8)
+    met = np.clip((tow_v - week.bus_v) / ohm, 0.0, limit_a)
+    at_rest = (tow_v - np.interp(0.8, made.ocv_share, made.ocv_v)) / ohm
+    assert 0.0 < at_rest < limit_a
+    assert week.flows_w["tow"] == pytest.approx(week.bus_v * met, rel=1e-6, abs=1e-6)
+    assert np.abs(week.imbalance_wh).max() < 1e-9
+    if charger_a > 20.0 or watts > 1000.0:
+        assert np.all((met == 0.0) | (met == limit_a)) or limit_a > 100.0
+
+
+@pytest.mark.parametrize("many", [False, True])
+def test_a_regulated_source_gives_all_it_has_below_its_voltage_and_nothing_above(many: bool) -> None:
+    """What regulating means, for a bank that rests above that voltage, comes down to it and is held there."""
+    made, set_v = bank("lfp", np.array([100.0, 40.0]) if many else 100.0, resistance_ohm=0.05), 13.15
+    charger_a = np.repeat([60.0, 30.0, 5.0], 96)
+    watts = np.tile(np.repeat([5.0, 60.0, 500.0, 0.0], 12), 6)
+    sources = Sources(charger_a=charger_a, absorption_v=set_v, float_v=set_v)
+    week = march(made, np.full(288, 1 / 12), 25.0, Loads(watts[None]), sources, 1.0)
+    gave, most = week.flows_w["charger"], (charger_a.reshape(-1, *(1,) * many)) * week.bus_v
+    above, below = week.bus_v > set_v + 1e-5, week.bus_v < set_v - 1e-5
+    held = ~above & ~below & (gave > 1e-3) & (gave < most - 1e-3)
+    assert gave[above] == pytest.approx(0.0, abs=1e-4)
+    whole = below & (np.roll(below, 1, axis=0) | (gave == most))  # not where the voltage is met within the step
+    assert np.mean(np.abs(gave[whole] - most[whole]) < 1e-3 * most[whole]) > 0.9
+    assert min(above.sum(), below.sum(), held.sum()) > 3, "each of the three must come about"
+
+
+@pytest.mark.parametrize("siemens", [0.0, 2.0, 40.0])
+def test_the_most_a_bank_can_deliver_beside_a_resistive_load(siemens: float) -> None:
+    """Matched load (maximum power transfer): the resistive load shunts the bank's own resistance; E'² / 4 R'."""
+    made = bank("agm", 20.0)
+    own = float(made.at(25.0)[1])
+    ohm, emf = own / (1.0 + siemens * own), 12.85 / (1.0 + siemens * own)
+    week = march(made, np.full(1, 1e-6), 25.0, Loads(np.full((1, 1), 9000.0), np.full((1, 1), siemens)))
+    assert week.bus_v[0] == pytest.approx(emf / 2, rel=1e-4)
+    assert week.flows_w["loads"][0] == pytest.approx(emf**2 / 4 / ohm + siemens * (emf / 2) ** 2, rel=1e-4)
+
+
+def test_a_bank_that_cut_itself_off_comes_back_at_its_voltage_and_no_sooner() -> None:
+    watts, charger_a = np.full((1, 600), 40.0), np.where(np.arange(600) > 400, 6.0, 0.0)
+    week = march(bank("agm", 60.0), np.full(600, 1 / 12), 25.0, Loads(watts), Sources(charger_a=charger_a),
+                 guards=Guards(11.9, 1.0, 0.0))  # fmt: skip
+    fed = week.flows_w["loads"] > 0.0
+    back = 402 + int(np.argmax(fed[402:]))
+    assert fed[0] and not fed[402] and fed[back]
+    assert week.bus_v[back - 1] >= 12.9 and week.bus_v[401 : back - 1].max() < 12.9 and back > 405
+
+
+def test_loads_that_differ_from_bank_to_bank_are_each_what_they_are_alone() -> None:
+    watts = np.zeros((2, 24, 3))
+    watts[0], watts[1, 6:] = (10.0, 40.0, 90.0), (25.0, 5.0, 0.0)
+    steps, cut = np.full(24, 1 / 12), np.array([0.0, 12.3])
+    together = march(bank("agm", 60.0), steps, 25.0, Loads(watts, cut_off_v=cut))
+    for at in range(3):
+        alone = march(bank("agm", 60.0), steps, 25.0, Loads(watts[..., at], cut_off_v=cut))
+        assert together.charge[:, at] == pytest.approx(alone.charge, abs=1e-10)
+        assert together.unmet_wh[:, at] == pytest.approx(alone.unmet_wh, abs=1e-7)
+
+
+def test_a_second_node_on_the_source_is_refused() -> None:
+    with pytest.raises(ValueError, match="parent -1 of node 1"):
+        Tree.of((-1, -1))
+
+
+def test_stock_that_runs_out_is_said_where_the_endless_stock_is_too_short() -> None:
+    with pytest.raises(CuttingError, match="one more length"):
+        plan([80, 80], [Stock(100, 10, 1), Stock(50, 5)])
+
+
+@pytest.mark.parametrize(("twist", "share"), [(0.0, 4.0), (1e9, 8.0)])
+def test_bows_that_cannot_twist_clamp_the_rail_between_them(twist: float, share: float) -> None:
+    """Textbook: a force F in the middle of L bends a beam on two supports by F L / 4, a clamped one by F L / 8."""
+    bows = [RoofBow(at, Bow(2.0, 1e9, 0.0, 0.0), twist_nm2=twist) for at in (0.0, 0.8)]
+    found = carry(bows, Rails((0.8, 1.2), 3000.0, 0.0, 0.8), RailLoads(np.full((2, 1), 500.0), np.array([0.4])))
+    assert np.abs(found.rails.moment_nm) == pytest.approx(np.full(2, 500.0 * 0.8 / share), rel=1e-4)
