@@ -477,3 +477,13 @@ def test_a_battery_of_24_volts(demo: tl.Design) -> None:
     half, whole = tl.study("wiring", demo), tl.study("wiring", demo.replace("battery.nominal", "24 V"))
     assert whole.value("total_a") == pytest.approx(half.value("total_a") / 2, rel=0.03)
     assert row(whole, "fridge")["drop"] < row(half, "fridge")["drop"] / 3
+
+
+def test_a_word_that_comes_from_elsewhere_is_explained_in_the_sentence(demo: tl.Design) -> None:
+    """With its wire fitted the circuit holds; what is still to fix, the fuse block, is what the sentence tells."""
+    fitted = demo.replace("circuit.work lights.wire", "10 AWG")
+    found = tl.study("wiring", fitted, circuit="work lights")
+    worst = [f for f in found.findings if f.severity == found.word]
+    assert found.word == "fix" and not any("work lights" in f.subject for f in worst)
+    assert f"Yet {worst[0].text('us')}" in found.sentence and "2.22 %" in found.sentence
+    assert "Yet" not in tl.study("wiring", demo, circuit="work lights").sentence

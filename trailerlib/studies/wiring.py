@@ -11,6 +11,7 @@ from trailerlib.design.design import Design
 from trailerlib.physics.conductor import ambient_factor, conductor_temperature_c, loop_drop_v, resistance_per_m
 from trailerlib.physics.formula import Worked, worked
 from trailerlib.physics.protection import prospective_current_a
+from trailerlib.rules.finding import ORDER, Finding
 from trailerlib.studies import battery_side, mains_side, sizes, wire_checks, wire_choice
 from trailerlib.studies import feeder as dc
 from trailerlib.studies import runs as laid
@@ -59,15 +60,16 @@ def answer(design: Design, circuit: str | None = None, charge: float = CHARGE_AT
     sides = mains_side.sides(design)
     runs = laid.runs(design, side, sides)
     main, focus = laid.main_guard(design, side), _focus(runs, side, circuit)
+    checks = tuple(wire_checks.checks(design, side, sides, runs, main))
     return Answer(
         question="wiring",
         title="Which wire, which fuse?",
         system=design.units,
-        sentence=_sentence(design, focus, side),
+        sentence=_sentence(design, focus, side, _elsewhere(design, focus, checks)),
         numbers=_numbers(side, focus, charge),
         columns=COLUMNS,
         show_rows=lambda: [_row(run) for run in runs],
-        checks=tuple(wire_checks.checks(design, side, sides, runs, main)),
+        checks=checks,
         picture=WiringPicture(
             tuple(runs), side.source_v, side.block_v, side.load_v, focus, _path(design, side, sides, focus), main
         ),
@@ -129,7 +131,16 @@ def _focus(runs: list[Run], side: BatterySide, name: str | None) -> Run | None:
     return max(known, key=lambda run: run.strain, default=None)
 
 
-def _sentence(design: Design, run: Run | None, side: BatterySide) -> str:
+def _elsewhere(design: Design, focus: Run | None, checks: Sequence[Finding]) -> str:
+    """What is wrong elsewhere, when this circuit is not among the worst: the verdict's word is that of all of them."""
+    bad = [one for one in checks if one.severity in ("stop", "fix")]
+    worst = [one for one in bad if one.severity == min(bad, key=lambda it: ORDER.index(it.severity)).severity]
+    if not worst or focus is None or any(f'"{focus.circuit.name}"' in one.subject for one in worst):
+        return ""
+    return f"Yet {worst[0].text(design.units)}"
+
+
+def _sentence(design: Design, run: Run | None, side: BatterySide, elsewhere: str) -> str:
     if run is None or (run.circuit.system == "dc" and side.network is None):
         return "Not checked: the wires need a battery, a feeder and at least one circuit."
     c, show, choice = run.circuit, units.show, run.choice
@@ -143,6 +154,8 @@ def _sentence(design: Design, run: Run | None, side: BatterySide) -> str:
             f"{show(side.delivered, 'fraction')} of the power is the most that arrives. {mend}"
         )
     lost = f"{c.name} loses {show(run.drop, 'fraction')} over {wire}; {c.drop_limit * 100:g} % is allowed"
+    if elsewhere:
+        return f"{lost}. {elsewhere}"
     if choice.smallest is None and choice.binding == wire_choice.NO_TABLE:
         return f"{lost}. Not checked is what it may carry: no table here says so of wires by their mm²."
     if choice.smallest is None:
