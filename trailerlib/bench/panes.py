@@ -37,10 +37,14 @@ def spoken(word: str, mark: str, sentence: str, shown: str) -> str:
     return _verdict(word, mark, sentence, shown)
 
 
+MOST_LARGE = 150  # letters that fit on two lines of the large type
+LONG = ' class="trailer-long"'
+
+
 def _verdict(word: str, mark: str, sentence: str, shown: str | None = None) -> str:
     return (
         f'<div class="trailer-verdict" role="status" style="--tone:{tone(word)}"><b>{mark} {escape(shown or word)}</b>'
-        f"<span>{escape(sentence)}</span></div>"
+        f"<span{LONG if len(sentence) > MOST_LARGE else ''}>{escape(sentence)}</span></div>"
     )
 
 

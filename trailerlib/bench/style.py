@@ -19,6 +19,7 @@ body[data-voila] p:has(> button[data-commandlinker-command]) + p { display:none;
 .trailer-verdict b { color:var(--tone); white-space:nowrap; font-size:15px; }
 .trailer-verdict span { font-size:16px; line-height:1.3; display:-webkit-box; -webkit-line-clamp:2; -webkit-box-orient:vertical;
   overflow:hidden; }
+.trailer-verdict span.trailer-long { font-size:13.5px; line-height:1.25; -webkit-line-clamp:3; }
 .trailer-verdict-box { height:58px; contain:strict; margin:0; flex:0 0 auto; }
 .trailer-verdict-box .widget-html-content { width:100%; }
 .trailer-picture { contain:strict; }
@@ -66,7 +67,7 @@ body[data-voila] p:has(> button[data-commandlinker-command]) + p { display:none;
   .trailer-middle > * { width:100% !important; min-width:0 !important; flex:0 0 auto !important; }
   .trailer-row, .trailer-row > .widget-hbox { flex-wrap:wrap !important; height:auto !important; }
   .trailer-verdict, .trailer-verdict-box { height:84px; }
-  .trailer-verdict span, .trailer:has(.trailer-form) .trailer-verdict span { font-size:14px; line-height:1.3; -webkit-line-clamp:4; }
+  .trailer-verdict span, .trailer-verdict span.trailer-long, .trailer:has(.trailer-form) .trailer-verdict span { font-size:14px; line-height:1.3; -webkit-line-clamp:4; }
   .trailer-verdict b { white-space:normal; flex:0 0 auto; max-width:118px; }
   .trailer-middle:has(.trailer-form) { flex-direction:column !important; }
   .trailer-verdict-box { position:sticky; top:0; z-index:2; }

@@ -22,6 +22,7 @@ from trailerlib.studies.loads import energy_wh
 from trailerlib.studies.night_working import working
 from trailerlib.studies.timetable import battery_stays, hours_on, mains_stays
 from trailerlib.studies.trip.beside import beside, vent_number
+from trailerlib.studies.yet import yet
 
 
 def answer(design: Design, stay: str | None = None, hours: float | None = None) -> Answer:
@@ -50,15 +51,16 @@ def answer(design: Design, stay: str | None = None, hours: float | None = None) 
     run = Discharge(design, battery, chosen)
     if not run.solved:
         return _collapsed(design, run)
+    checks = tuple(_checks(design, run))
     return Answer(
         question="night",
         title="Will it last the night?",
         system=design.units,
-        sentence=_sentence(design, run),
+        sentence=_sentence(design, run) + yet(checks, design.units, ("battery-depth",)),
         numbers=mapping(**_numbers(run), vent=vent_number(battery)),
         columns=COLUMNS,
         show_rows=lambda: _rows(run),
-        checks=tuple(_checks(design, run)),
+        checks=checks,
         show_working=lambda: working(run),
         picture=replace(run.picture(), show_trip=lambda: trips.of(design).picture),
         show_beside=lambda: beside(run),
@@ -87,7 +89,7 @@ def _stay(design: Design, name: str | None, hours: float | None) -> Stay | None:
 
 def _sentence(design: Design, run: Discharge) -> str:
     costly = max(_rows(run), key=lambda row: row["energy_wh"], default=None)
-    cost = f" The {costly['name']} costs the most." if costly and costly["energy_wh"] > 0 else ""
+    cost = f" The largest share goes to the {costly['name']}." if costly and costly["energy_wh"] > 0 else ""
     low = units.show(run.lowest, "fraction", design.units)
     reached = run.reached_h
     if reached is not None:

@@ -16,6 +16,9 @@ from trailerlib.studies.generator.asked import Asked, asked_of
 from trailerlib.studies.generator.fuel import fuel_of
 from trailerlib.studies.generator.site import Site, gives, site_factors
 from trailerlib.studies.generator.start_case import StartCase, motors, start_case
+from trailerlib.studies.yet import yet
+
+TOLD = ("generator-running", "generator-starting", "generator-start-stalls", "generator-start-dip")
 
 
 @dataclass(frozen=True)
@@ -73,17 +76,20 @@ def answer(design: Design, supply: str | None = None) -> Answer:
 
     picture = GeneratorPicture(_bars(kind, site, asked), asked.running_va, asked.start_va, asked.hardest, start_of)
     cases = _cases(design, asked, picture) if kind is not None else ()
+    found = tuple(checks.checks(design, chosen, kind, site, asked, cases))
     return Answer(
         question="generator",
         title="Which generator?",
         system=design.units,
-        sentence=words.sentence(design, chosen, kind, site, asked, cases) + words.dead(asked),
+        sentence=words.sentence(design, chosen, kind, site, asked, cases)
+        + words.dead(asked)
+        + yet(found, design.units, TOLD),
         numbers=words.numbers(
             kind, site, asked, fuel_of(asked, kind), charger_input_w(design) if asked.charger_va else 0.0
         ),
         columns=classes.COLUMNS,
         show_rows=lambda: classes.rows(site, asked),
-        checks=tuple(checks.checks(design, chosen, kind, site, asked, cases)),
+        checks=found,
         show_working=lambda: checks.working(design, kind, site, asked, cases[0] if cases else None),
         picture=picture,
         show_beside=lambda: words.beside(design, chosen, kind, site, asked, cases),
