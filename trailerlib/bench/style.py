@@ -66,8 +66,9 @@ body[data-voila] p:has(> button[data-commandlinker-command]) + p { display:none;
   .trailer-middle { flex-direction:column-reverse !important; height:auto !important; }
   .trailer-middle > * { width:100% !important; min-width:0 !important; flex:0 0 auto !important; }
   .trailer-row, .trailer-row > .widget-hbox { flex-wrap:wrap !important; height:auto !important; }
-  .trailer-verdict, .trailer-verdict-box { height:84px; }
-  .trailer-verdict span, .trailer-verdict span.trailer-long, .trailer:has(.trailer-form) .trailer-verdict span { font-size:14px; line-height:1.3; -webkit-line-clamp:4; }
+  .trailer-verdict, .trailer-verdict-box { height:100px; }
+  .trailer-verdict span, .trailer:has(.trailer-form) .trailer-verdict span { font-size:14px; line-height:1.3; -webkit-line-clamp:5; }
+  .trailer-verdict span.trailer-long { font-size:12.5px; line-height:1.25; -webkit-line-clamp:6; }
   .trailer-verdict b { white-space:normal; flex:0 0 auto; max-width:118px; }
   .trailer-middle:has(.trailer-form) { flex-direction:column !important; }
   .trailer-verdict-box { position:sticky; top:0; z-index:2; }
