@@ -68,7 +68,7 @@ def test_text_that_does_not_fit_is_refused_with_a_sentence():
 
 
 def test_letters_that_the_type_cannot_draw_are_refused(demo):
-    label = Label("fuse", "", "水泵")
+    label = Label("fuse", "", "אבג")
     assert labels.fit(label, 60.0, 25.0) is None
     assert "write it by hand" in labels.refusal(label, stocks()["plain letter"])
 

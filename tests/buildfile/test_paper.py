@@ -179,22 +179,35 @@ def test_cyrillic_and_greek_are_drawn(changed: Change, read_pdf: Read) -> None:
 
     text = read_pdf(binder.parts(changed(rename), DAY)["pdf"])
     assert "Полевойфургон" in text and "Ελληνικά,naïvecafé,Łőß" in text
-    assert "[?]" not in text and "needsafont" not in text
+    assert "[?]" not in text and "doesnotdraw" not in text
 
 
-def test_chinese_is_marked_and_said_on_the_cover(changed: Change, strip: Strip) -> None:
+def test_chinese_and_korean_are_printed(changed: Change, strip: Strip) -> None:
     def rename(raw: dict[str, Any]) -> None:
-        raw["title"], raw["use"]["note"] = "湖边 field van", "Plain words"
+        raw["title"] = "湖边 전등 field van"
         for part in (*raw["place"], *raw["circuit"], raw["battery"]):
-            part.update({key: "箱" for key, value in part.items() if value == "battery box"})
+            part.update({key: "电池箱" for key, value in part.items() if value == "battery box"})
+
+    data = binder.parts(changed(rename), DAY)["pdf"]
+    sheets = [strip(sheet.extract_text()) for sheet in PdfReader(BytesIO(data)).pages]
+    assert "湖边전등fieldvan" in sheets[0] and "电池箱" in sheets[1] and not any("[?]" in sheet for sheet in sheets)
+
+
+def test_hebrew_is_marked_and_said_on_the_cover(changed: Change, strip: Strip) -> None:
+    def rename(raw: dict[str, Any]) -> None:
+        raw["title"], raw["use"]["note"] = "אב field van", "Plain words"
+        for part in (*raw["place"], *raw["circuit"], raw["battery"]):
+            part.update({key: "ג" for key, value in part.items() if value == "battery box"})
 
     data = binder.parts(changed(rename), DAY)["pdf"]
     sheets = [strip(sheet.extract_text()) for sheet in PdfReader(BytesIO(data)).pages]
     assert "[?]fieldvan" in sheets[0]
     assert (
-        "Sometextneedsafont" in sheets[0] and "title(U+6E56U+8FB9)" in sheets[0] and "place1,name(U+7BB1)" in sheets[0]
+        "lettersthattheshippedtypedoesnotdraw" in sheets[0]
+        and "title(U+05D0U+05D1)" in sheets[0]
+        and "place1,name(U+05D2)" in sheets[0]
     )
-    assert not any("湖" in sheet or "箱" in sheet for sheet in sheets)
+    assert not any("א" in sheet or "ג" in sheet for sheet in sheets)
     assert "[?]" in sheets[1]  # in the plan too
 
 

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from trailerlib.buildfile.glyphs import MARK, marked
+from trailerlib.buildfile.faces import SECOND
+from trailerlib.buildfile.glyphs import MARK, in_first, marked
 from trailerlib.design.design import Design
 from trailerlib.studies.answer import Answer, Assessment
 from trailerlib.studies.generator import motors
 from trailerlib.studies.roof.picture import Wall
+
+_LETTERS = re.compile("(<text[^>]*>)([^<]*)")
 
 
 @dataclass(frozen=True)
@@ -229,5 +233,10 @@ def _has_content(picture: object) -> bool:
 
 
 def _for_paper(svg: str) -> str:
-    """The drawing with a readable mark for what the page's font cannot draw."""
-    return marked(svg).replace(MARK, "[?]")
+    """The drawing with a mark for what no shipped font draws, and the second family where the first does not."""
+    shown = marked(svg).replace(MARK, "[?]")
+    strange = re.escape("".join(letter for letter in dict.fromkeys(shown) if not in_first(letter)))
+    if not strange:
+        return shown
+    second = rf'<tspan font-family="{SECOND}">\1</tspan>'
+    return _LETTERS.sub(lambda text: text[1] + re.sub(f"([{strange}]+)", second, text[2]), shown)

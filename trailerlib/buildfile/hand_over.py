@@ -16,7 +16,6 @@ Data = dict[str, Any]
 
 PRACTICE = "common practice, no source"
 MAKER = "the maker's instructions win"
-CO_FAR = "CDC and CPSC: 20 ft from the trailer, down the wind"
 ASKS = ("Builder", "Electrician", "Battery and charger", "Emergency number here", "Where the trailer stands")
 CHEMISTRY = {
     "flooded": ("Acid level over the plates, top up with distilled water; caps on, vents clear", "Month"),

@@ -80,7 +80,7 @@ def pages(
     Returns
     -------
     dict
-        Texts, lists and mappings only; a character the shipped fonts cannot draw is marked.
+        Texts, lists and mappings only; a character that no shipped font draws is marked.
     """
     data = {
         "cover": _cover(design, assessment, date),

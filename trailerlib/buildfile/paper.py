@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from trailerlib.buildfile.drawings import Drawing
-from trailerlib.buildfile.glyphs import font_folder
+from trailerlib.buildfile.faces import font_folder
 
 TEMPLATE = Path(__file__).with_name("build-file.typ")
 

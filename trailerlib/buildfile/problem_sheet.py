@@ -10,7 +10,7 @@ from typing import Any
 from trailerlib import units
 from trailerlib.buildfile import mathtext
 from trailerlib.buildfile.free_place import write_free
-from trailerlib.buildfile.glyphs import font_folder
+from trailerlib.buildfile.paper import compiled
 from trailerlib.design.errors import DesignError
 from trailerlib.physics.formula import Worked, number_latex
 from trailerlib.studies.lessons.book import lesson
@@ -70,8 +70,6 @@ def sheet(key: str, first: int, count: int, system: units.System, answers: bool)
     DesignError
         When there is no such lesson.
     """
-    import typst
-
     one = lesson(key)
     numbers = range(first, first + count)
     data = {
@@ -82,10 +80,7 @@ def sheet(key: str, first: int, count: int, system: units.System, answers: bool)
         "rule": one.rule,
         "problems": [_problem(number, one.problem(number, system), answers) for number in numbers],
     }
-    return typst.compile(
-        str(TEMPLATE), root=str(TEMPLATE.parent), font_paths=[str(font_folder())], ignore_system_fonts=True,
-        sys_inputs={"data": json.dumps(data, ensure_ascii=False)}, timestamp=0,
-    )  # fmt: skip
+    return compiled(TEMPLATE, {"data": json.dumps(data, ensure_ascii=False)})
 
 
 def _problem(number: int, problem: Problem, answers: bool) -> dict[str, Any]:

@@ -2,31 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from functools import lru_cache
-from typing import NamedTuple
+from collections.abc import Iterator
+from unicodedata import east_asian_width
 
-from trailerlib.buildfile.glyphs import font_folder
+from trailerlib.buildfile import faces
 
 POINT_MM = 25.4 / 72.0
-FILES = {False: "Inter-Regular.otf", True: "Inter-SemiBold.otf"}
 SPARE = 1.01  # pairs of letters that are set wider than their sum
-
-
-class _Face(NamedTuple):
-    widths: Mapping[int, int]
-    per_em: int
-    widest: int
-
-
-@lru_cache(maxsize=2)
-def _face(bold: bool) -> _Face:
-    from fontTools.ttLib import TTFont
-
-    font = TTFont(font_folder() / FILES[bold], lazy=True)
-    metrics = font["hmtx"].metrics
-    widths = {point: int(metrics[glyph][0]) for point, glyph in font.getBestCmap().items()}
-    return _Face(widths, int(font["head"].unitsPerEm), max(widths.values()))
+# Unicode Standard Annex 14: no break before what closes (classes CL, CP, EX, NS), none after what opens (OP); the signs
+# that names are written with, from memory.
+CLOSES = frozenset("、。，．！？：；）」』】〉》〕］｝・ーぁぃぅぇぉっゃゅょァィゥェォッャュョ々")
+OPENS = frozenset("（「『【〈《〔［｛")
 
 
 def width_mm(text: str, size_pt: float, bold: bool = False) -> float:
@@ -34,7 +20,7 @@ def width_mm(text: str, size_pt: float, bold: bool = False) -> float:
 
     Parameters
     ----------
-    text : any text; a character the font lacks counts as wide as its widest
+    text : any text; a character that no face draws counts as wide as the widest of the first
     size_pt : [pt] size of the type
     bold : whether it is set in the bold face
 
@@ -43,13 +29,20 @@ def width_mm(text: str, size_pt: float, bold: bool = False) -> float:
     float
         [mm], never less than it is.
     """
-    face = _face(bold)
-    units = sum(face.widths.get(ord(c), face.widest) for c in text)
-    return SPARE * units / face.per_em * size_pt * POINT_MM
+    return SPARE * sum(_advance(letter, bold) for letter in text) * size_pt * POINT_MM
+
+
+def _advance(letter: str, bold: bool) -> float:
+    """The width of a letter [em], in the face it is set in."""
+    first = faces.face(faces.FIRST, bold)
+    found = first.advance(ord(letter))
+    if found is None:
+        found = faces.face(faces.SECOND).advance(ord(letter))
+    return first.widest if found is None else found
 
 
 def wrapped(text: str, size_pt: float, room_mm: float, bold: bool = False) -> list[str] | None:
-    """A text broken between words so that no line is longer than the room.
+    """A text broken between words, or signs of a script without spaces, so that no line is longer than the room.
 
     Parameters
     ----------
@@ -64,12 +57,29 @@ def wrapped(text: str, size_pt: float, room_mm: float, bold: bool = False) -> li
         Lines, none for an empty text; None when a single word is too long.
     """
     lines: list[str] = []
-    for word in text.split():
-        longer = f"{lines[-1]} {word}" if lines else word
+    for before, piece in _pieces(text):
+        longer = f"{lines[-1]}{before}{piece}" if lines else piece
         if lines and width_mm(longer, size_pt, bold) <= room_mm:
             lines[-1] = longer
-        elif width_mm(word, size_pt, bold) <= room_mm:
-            lines.append(word)
+        elif width_mm(piece, size_pt, bold) <= room_mm:
+            lines.append(piece)
         else:
             return None
     return lines
+
+
+def _pieces(text: str) -> Iterator[tuple[str, str]]:
+    """What may not be broken, in order, with the space that stands before it unless a line begins there."""
+    for word in text.split():
+        start = 0
+        for at in range(1, len(word)):
+            if _breaks(word[at - 1], word[at]):
+                yield ("" if start else " "), word[start:at]
+                start = at
+        yield ("" if start else " "), word[start:]
+
+
+def _breaks(before: str, after: str) -> bool:
+    """Whether a line may end between two letters of a word: at a sign as wide as it is high."""
+    wide = any(east_asian_width(letter) in "WF" for letter in (before, after))
+    return wide and before not in OPENS and after not in CLOSES
