@@ -12,6 +12,7 @@ from trailerlib.physics.network import solve_dc
 from trailerlib.studies import feeder as dc
 from trailerlib.studies.battery_side import FINE_V, ROUGH_V, WARM_UPS, BatterySide, far_end_a, first_guess_c
 from trailerlib.studies.circuits import air_c, feeder_may_carry, heated, may_carry
+from trailerlib.studies.kept import Kept
 from trailerlib.studies.loads import side_volts
 from trailerlib.studies.wire_choice import Behind, candidates
 
@@ -62,7 +63,9 @@ def battery_behind(
     if net is None or taps is None or side.ohm is None or side.draw is None or side.emf_v is None:
         return {}
     sizes = candidates(circuit.wire)
-    volt, amp = _solved(net, side, _Columns(net, taps, float(side.ohm[dc.BATTERY_NODE]), sizes, fuses))
+    inside_ohm = float(side.ohm[dc.BATTERY_NODE])
+    lines = _LINES.of((net, inside_ohm), lambda: _Lines(net, inside_ohm))
+    volt, amp = _solved(net, side, _Columns(lines, taps, sizes, fuses))
     ends, shape = volt[list(taps.nodes)], (len(fuses), len(sizes))
     lost = ((volt[dc.BATTERY_NODE] - ends.min(axis=0)) / side_volts(design, "dc")).reshape(shape).tolist()
     flows = amp[taps.nodes[0]]
@@ -84,54 +87,68 @@ def _known(sizes: Sequence[str], values: Sequence[float]) -> dict[str, float]:
     return {wire: value for wire, value in zip(sizes, values, strict=True) if value == value}
 
 
-class _Columns:
-    """Every branch of the side as a line in its temperature, and the heat of every wire, a column a fuse and size.
+class _Lines:
+    """Every branch of the side as a line in its temperature, and the heat of every wire, as they are: one column.
 
-    ``cold`` [ohm at 0 °C] and ``rise`` [ohm/K] are (nodes, columns), ``rows`` says whose temperature a node has;
-    ``heat`` holds ampacity [A], air [°C] and rating [°C], (rows, columns), ``hot`` the first guess [°C].
+    ``cold`` [ohm at 0 °C] and ``rise`` [ohm/K] are (nodes, 1), ``rows`` says whose temperature a node has; ``heat``
+    holds ampacity [A], air [°C] and rating [°C], (3, rows, 1), ``hot`` the first guess [°C] (rows, 1).
     """
 
-    def __init__(
-        self, net: dc.Network, own: dc.Taps, inside_ohm: float, sizes: Sequence[str], fuses: Sequence[float | None]
-    ) -> None:
-        self.design, self.taps, columns = net.design, list(net.taps.values()), len(sizes) * len(fuses)
+    def __init__(self, net: dc.Network, inside_ohm: float) -> None:
+        self.design, self.taps = net.design, list(net.taps.values())
         self.rows = np.zeros(len(net.tree.parents), dtype=np.intp)
-        self.cold, self.rise = np.zeros((2, self.rows.size, columns))
+        self.cold, self.rise = np.zeros((2, self.rows.size, 1))
         self.cold[dc.BATTERY_NODE] = inside_ohm
         self.cold[dc.BLOCK_NODE] = dc.feeder_ohm(net.design, 0.0)
         self.rise[dc.BLOCK_NODE] = (dc.feeder_ohm(net.design, 100.0) - self.cold[dc.BLOCK_NODE]) / 100.0
-        heats = [self._heat_of_feeder(columns)]
+        heats = [self._heat_of_feeder()]
         for row, taps in enumerate(self.taps, start=FEEDER + 1):
-            tried = [(fuse, wire) for fuse in fuses for wire in sizes]
-            if taps is not own:
-                tried = [(taps.circuit.protection, taps.circuit.wire)]
-            self._lay(taps, row, tried)
-            heats.append(self._heat(taps.circuit, [wire for _, wire in tried], columns))
-        amps, air, rating = np.array(heats).transpose(1, 0, 2)
-        self.heat = (amps, air, rating)
+            here, self.rows[list(taps.nodes)] = list(taps.nodes), row
+            self.cold[here], self.rise[here] = _laid(taps, [(taps.circuit.protection, taps.circuit.wire)])
+            heats.append(_heat(self.design, taps.circuit, [taps.circuit.wire]))
+        self.heat = np.array(heats).transpose(1, 0, 2)
         feeder_c, wire_c = first_guess_c(net.design)
-        self.hot = np.repeat([[feeder_c], *([wire_c[name]] for name in net.taps)], columns, axis=1)
+        self.hot = np.array([[feeder_c], *([wire_c[name]] for name in net.taps)])
 
-    def _lay(self, taps: dc.Taps, row: int, tried: Sequence[tuple[float | None, str]]) -> None:
-        """The pieces of one circuit, with one wire and fuse or with one for each column."""
-        here, there_and_back = list(taps.nodes), 2.0 * np.array(taps.lengths_m)[:, np.newaxis]
-        cold, rise = np.array([dc.resistance_line(wire) for _, wire in tried]).T
-        self.rows[here] = row
-        self.cold[here], self.rise[here] = there_and_back * cold, there_and_back * rise
-        first = [node for node, parent in zip(taps.nodes, taps.parents, strict=True) if parent < 0]
-        self.cold[first] += np.array([dc.run_ends_ohm(fuse) for fuse, _ in tried])
-
-    def _heat_of_feeder(self, columns: int) -> dc.Floats:
+    def _heat_of_feeder(self) -> dc.Floats:
         carry = feeder_may_carry(self.design)
         hottest = self.design.site.hottest
         amps = np.nan if carry is None or not carry.amps else carry.amps
         around = np.nan if hottest is None else hottest
-        return np.repeat([[amps], [around], [0.0 if carry is None else carry.rating_c]], columns, axis=1)
+        return np.array([[amps], [around], [0.0 if carry is None else carry.rating_c]])
 
-    def _heat(self, circuit: Circuit, wires: Sequence[str], columns: int) -> dc.Floats:
-        air, carries = air_c(self.design, circuit), [may_carry(self.design, circuit, wire) for wire in wires]
-        table = np.array([[c.amps or np.nan, np.nan if air is None else air, c.rating_c] for c in carries]).T
-        return np.repeat(table, columns, axis=1) if len(wires) == 1 else np.tile(table, columns // len(wires))
+
+class _Columns:
+    """The same with one circuit tried with every fuse and size, a column each; the others as they are."""
+
+    def __init__(self, lines: _Lines, own: dc.Taps, sizes: Sequence[str], fuses: Sequence[float | None]) -> None:
+        columns = len(sizes) * len(fuses)
+        row, here = lines.rows[own.nodes[0]], list(own.nodes)
+        self.taps, self.rows, self.hot = lines.taps, lines.rows, np.repeat(lines.hot, columns, axis=1)
+        self.cold, self.rise = np.repeat(lines.cold, columns, axis=1), np.repeat(lines.rise, columns, axis=1)
+        self.cold[here], self.rise[here] = _laid(own, [(fuse, wire) for fuse in fuses for wire in sizes])
+        heat = np.repeat(lines.heat, columns, axis=2)
+        heat[:, row] = np.tile(_heat(lines.design, own.circuit, sizes), len(fuses))
+        self.heat = (heat[0], heat[1], heat[2])
+
+
+_LINES: Kept[_Lines] = Kept(8)
+
+
+def _laid(taps: dc.Taps, tried: Sequence[tuple[float | None, str]]) -> tuple[dc.Floats, dc.Floats]:
+    """The pieces of one circuit with several fuses and wires: [ohm at 0 °C] and [ohm/K], (pieces, tried)."""
+    there_and_back = 2.0 * np.array(taps.lengths_m)[:, np.newaxis]
+    cold, rise = np.array([dc.resistance_line(wire) for _, wire in tried]).T
+    cold, rise = there_and_back * cold, there_and_back * rise
+    first = [place for place, parent in enumerate(taps.parents) if parent < 0]
+    cold[first] += np.array([dc.run_ends_ohm(fuse) for fuse, _ in tried])
+    return cold, rise
+
+
+def _heat(design: Design, circuit: Circuit, wires: Sequence[str]) -> dc.Floats:
+    """Ampacity [A], air [°C] and rating [°C] of one circuit with several wires, (3, wires)."""
+    air, carries = air_c(design, circuit), [may_carry(design, circuit, wire) for wire in wires]
+    return np.array([[c.amps or np.nan, np.nan if air is None else air, c.rating_c] for c in carries]).T
 
 
 def _solved(net: dc.Network, side: BatterySide, at: _Columns) -> tuple[dc.Floats, dc.Floats]:
