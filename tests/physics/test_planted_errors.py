@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+import itertools
+
 import numpy as np
 import pytest
 from banks import bank
 from boxes import BOX, STEP_S, drive
+from scipy.optimize import brentq
 
 from trailerlib.physics.battery_week import Guards, Loads, Sources, march
 from trailerlib.physics.beam import Bow
+from trailerlib.physics.beam import Loads as BowLoads
+from trailerlib.physics.cut_bow import stubs
 from trailerlib.physics.cutting import CuttingError, Stock, plan
 from trailerlib.physics.enclosure import held_run
+from trailerlib.physics.motor import induction_motor
 from trailerlib.physics.network import Tree
 from trailerlib.physics.roof import RailLoads, Rails, RoofBow, carry
+from trailerlib.physics.thermostat import _first_reach
 
 
 def test_boxes_in_rows_and_columns_are_each_what_they_are_alone() -> None:
@@ -112,3 +119,88 @@ def test_bows_that_cannot_twist_clamp_the_rail_between_them(twist: float, share:
     bows = [RoofBow(at, Bow(2.0, 1e9, 0.0, 0.0), twist_nm2=twist) for at in (0.0, 0.8)]
     found = carry(bows, Rails((0.8, 1.2), 3000.0, 0.0, 0.8), RailLoads(np.full((2, 1), 500.0), np.array([0.4])))
     assert np.abs(found.rails.moment_nm) == pytest.approx(np.full(2, 500.0 * 0.8 / share), rel=1e-4)
+
+
+SET_V = {"absorption_v": 13.15, "float_v": 13.15}
+RUNS = {  # bank, start, sources, watts, siemens; how far apart the voltage may be [V]
+    "to full": (bank("agm"), 0.8, Sources(charger_a=25.0), 30.0, 0.5, 4e-3),
+    "sun and tow wire": (bank("flooded", 150.0), 0.75, Sources(solar_w=500.0, tow_v=13.9, tow_ohm=0.2), 20.0, 0.5, 8e-3),
+    "tow wire": (bank("agm"), 0.6, Sources(tow_v=14.2, tow_ohm=0.15), 40.0, 0.5, 1e-4),
+    "held from above": (bank("lfp", resistance_ohm=0.05), 1.0, Sources(charger_a=60.0, **SET_V), 500.0, 0.5, 1e-6),
+    "left alone above": (bank("lfp", resistance_ohm=0.05), 1.0, Sources(charger_a=60.0, **SET_V), 5.0, 0.1, 1e-4),
+    "drawn": (bank("gel", 40.0), 0.9, Sources(), 90.0, 0.2, 1e-4),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", RUNS)
+def test_a_finer_clock_tells_the_same(name: str) -> None:
+    """Twenty steps of 15 s for each of 5 minutes: what is a mean of a step must be the mean of theirs."""
+    made, start, sources, watts, siemens, apart_v = RUNS[name]
+    coarse, fine = (
+        march(made, np.full(n, 3.0 / n), 25.0, Loads(np.full((1, n), watts), siemens), sources, start)
+        for n in (36, 720)
+    )
+    assert coarse.charge[1:] == pytest.approx(fine.charge[20::20], abs=3e-5)
+    assert coarse.bus_v == pytest.approx(fine.bus_v.reshape(36, 20).mean(axis=1), abs=apart_v)
+    assert coarse.current_a == pytest.approx(fine.current_a.reshape(36, 20).mean(axis=1), abs=0.02)
+    assert coarse.full_h == pytest.approx(fine.full_h, abs=1e-3, nan_ok=True)
+    for week in (coarse, fine):
+        assert abs(week.imbalance_wh) < 1e-9
+
+
+def test_a_bank_that_gives_little_is_empty_to_the_minute_too() -> None:
+    """0.1 A from 0.505 Ah without Peukert: 5.05 h, which is within a step."""
+    week = march(bank("agm", 0.505, exponent=1.0), np.full(72, 1 / 12), 25.0, Loads(0.0, 0.0, np.full((1, 72), 0.1)))
+    assert float(week.cut_h[0]) == pytest.approx(5.05, abs=1e-9)
+    assert float(week.last) == pytest.approx(0.0, abs=1e-12)
+
+
+def test_what_is_accepted_as_a_motor_can_turn_its_load() -> None:
+    """The greatest torque on its way up, looked for speed by speed, is above that of the load; else it is refused."""
+    refused = 0
+    for multiple, factor, standing in itertools.product((2.0, 2.2, 3.0, 5.0), (0.75, 0.9), (0.35, 0.6, 0.8)):
+        try:
+            made = induction_motor(
+                120.0, 1500.0, factor, multiple * 1500.0 / factor / 120.0, 0.4, locked_power_factor=standing
+            )
+        except ValueError:
+            refused += 1
+            continue
+        most = max(float(made._circuit_torque_w(v)) for v in np.linspace(0.0, 0.99, 400))
+        assert most > 1.049 * float(made.running_torque_w)
+        assert multiple > 2.0 or standing < 0.6, "such a one was refused when it was first looked at"
+    assert 0 < refused < 20
+
+
+def test_the_stubs_of_a_mirrored_bow_are_mirrored() -> None:
+    bow, other = Bow(2.0, 3000.0, 0.2, 0.6), Bow(2.0, 3000.0, 0.6, 0.2)
+    at, forces = np.array([0.15, 0.7, 1.9, 1.75]), np.array([30.0, 50.0, 70.0, 0.0])
+    own, turned = BowLoads(forces, at, 25.0), BowLoads(forces, 2.0 - at, 25.0)
+    left, right = stubs(bow, own, np.array([0.8, 1.3]))
+    right_too, left_too = stubs(other, turned, np.array([0.7, 1.2]))
+    for (one, on), (same, on_too) in ((left, left_too), (right, right_too)):
+        for key in ("span_m", "left", "right"):
+            assert float(getattr(one, key)) == pytest.approx(float(getattr(same, key)))
+        assert on.force_n.tolist() == on_too.force_n.tolist() and on.at_m == pytest.approx(on_too.at_m)
+    assert right[1].at_m[2] == pytest.approx(0.1) and right[1].force_n.tolist() == [0.0, 0.0, 70.0, 0.0]
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_the_first_moment_of_two_decays_is_that_of_a_general_root_finder(seed: int) -> None:
+    rng, turned_back = np.random.default_rng(seed), 0
+    for _ in range(40):
+        (p, q), (a, b) = (-(10.0 ** rng.uniform(-4, -2)), -(10.0 ** rng.uniform(-2, -1))), rng.uniform(-5.0, 5.0, 2)
+        level = -a - b - rng.uniform(0.01, 2.0)
+        time = np.linspace(0.0, 300.0, 6001)
+        height = a * np.exp(p * time) + b * np.exp(q * time) + level
+        if abs(height.max()) < 1e-3:
+            continue  # it touches: whether it reaches is a matter of rounding
+        first = 300.0
+        if height.max() > 0.0:
+            k = int(np.argmax(height > 0.0))
+            first = brentq(
+                lambda t, p=p, q=q, a=a, b=b, c=level: a * np.exp(p * t) + b * np.exp(q * t) + c, time[k - 1], time[k]
+            )
+            turned_back += height[-1] < 0.0
+        assert _first_reach((a, b), (p, q), level, 300.0) == pytest.approx(first, abs=1e-3)
+    assert turned_back, "some must come up and go down again"
