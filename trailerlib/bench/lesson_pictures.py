@@ -1,4 +1,4 @@
-"""Which picture goes with the slider of which lesson."""
+"""Which picture goes with the slider of which lesson; bars against a limit need no line here."""
 
 from __future__ import annotations
 
@@ -9,14 +9,13 @@ from trailerlib.pictures import balance_side, night_air, night_curve, start_curv
 from trailerlib.pictures.against_limit import against_limit
 from trailerlib.pictures.lamp_light import lamp_light
 from trailerlib.pictures.warming_wire import warming_wire
+from trailerlib.studies.lessons.lesson import Bars
 
 _DRAW: dict[str, Callable[[Any], str]] = {
     "L1": lamp_light,
-    "L2": against_limit,
     "L3": warming_wire,
     "L4": night_curve,
     "L5": start_curve,
-    "L6": against_limit,
     "L7": night_air,
     "L9": balance_side,
 }
@@ -30,4 +29,4 @@ def draw(key: str, drawn: Any) -> str:
     key : of the lesson
     drawn : what its turn hands to the picture
     """
-    return _DRAW[key](drawn)
+    return against_limit(drawn) if isinstance(drawn, Bars) else _DRAW[key](drawn)
