@@ -197,7 +197,6 @@ NUMBERS = {
 
 # rule: how a claim of something wrong is made, and how severe it is
 CLAIMS: dict[str, tuple[Callable[[bool | None], Finding], str]] = {
-    "generator-co-alarm": (engine.carbon_monoxide, "stop"),
     "smoke-alarm": (safety.smoke_alarm, "stop"),
     "battery-gas": (battery.gas, "stop"),
     "fault-likely": (lambda wrong: closing.no_fault_likely("A joint", wrong), "stop"),

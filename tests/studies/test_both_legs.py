@@ -16,9 +16,12 @@ from trailerlib.pictures import panel_front, run_together
 from trailerlib.studies import mains_side as ms
 from trailerlib.studies import panel as panels
 from trailerlib.studies import together, what_trips
+from trailerlib.studies.cooling import gains
 from trailerlib.studies.generator import start_case
+from trailerlib.studies.legs import fed
 from trailerlib.studies.mains import everything, least_a, moment
 from trailerlib.studies.panel import Breaker, best_legs, panel
+from trailerlib.studies.running import running_in
 
 ONE_LEG = ("yard 30 A", "school wall", "generator")
 
@@ -278,6 +281,28 @@ def test_it_is_dead_where_one_leg_arrives(cart: tl.Design, supply: str) -> None:
     assert everything(cart, 1).dead == ("kiln",)
     assert "kiln cannot run here" in what_trips.answer(cart, supply, ["kiln", "kettle"]).sentence
     assert "cannot run" not in what_trips.answer(cart, supply, ["kettle"]).sentence
+
+
+def test_what_is_dead_uses_nothing_and_warms_nothing(cart: tl.Design) -> None:
+    """By pencil: six hours of 3300 W at 0.6; on the wall of one leg, and on the battery, none of it, also as warmth."""
+    day, wh = "class day", {}
+    for supply in ("yard 50 A", "school wall", "battery"):
+        design = cart.replace(f"stay.{day}.supply", supply)
+        answer = tl.study("loads", design)
+        row = next(row for row in answer.rows if row["name"] == "kiln")
+        wh[supply] = row["stay_0"]
+        assert answer.value("stay_0") == pytest.approx(sum(each["stay_0"] for each in answer.rows))
+        assert ("kiln" in (load.name for load in design.loads if fed(design, load, design.stay(day)))) == (
+            wh[supply] > 0.0
+        )
+    assert wh == {"yard 50 A": pytest.approx(6 * 3300 * 0.6), "school wall": 0.0, "battery": 0.0}
+    joined = cart.replace("supply.yard 50 A.adapters", ["14-50 to TT-30"])
+    stays = [(design, design.stay(day)) for design in (cart, joined)]
+    warm = [gains.of_stay(design, stay, np.array([9.5])).loads_w[0] for design, stay in stays]
+    assert warm[0] - warm[1] == pytest.approx(3300 * 0.6)
+    cooler = cart.load("front cooler")
+    works = [running_in(design, cooler, stay) for design, stay in (*stays, *stays)]
+    assert works[0] > 1.2 * works[1] and works[:2] == works[2:], "what is kept knows which of them are dead"
 
 
 def test_an_adapter_that_joins_the_legs_kills_it(cart: tl.Design) -> None:

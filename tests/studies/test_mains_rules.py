@@ -348,7 +348,7 @@ def test_a_generator_near_sleepers_without_an_alarm_is_a_stop(demo: tl.Design) -
     """The platform in front of the nose is nearer than 20 ft: it runs only when carried away, and never without an alarm."""
     answer = tl.study("generator", demo.replace("safety.co_alarm", False))
     said = {c.rule: c for c in answer.checks}
-    assert said["generator-co-alarm"].severity == "stop"
+    assert said["carbon-monoxide-alarm"].severity == "stop"
     near = said["generator-distance"]
     assert near.severity == "fix" and near.measured is not None and near.measured < 20 * FT
     assert "only carried away" in near.mend("us") and "generator-distance-work-trailer" not in said
@@ -356,7 +356,7 @@ def test_a_generator_near_sleepers_without_an_alarm_is_a_stop(demo: tl.Design) -
     assert silent["generator-distance"].severity == "fix", "nobody has said that no one sleeps"
     work = {c.rule: c for c in tl.study("generator", demo.replace("use.sleepers", 0)).checks}
     assert work["generator-distance-work-trailer"].severity == "note" and "generator-distance" not in work
-    assert {c.rule: c for c in tl.study("generator", demo).checks}["generator-co-alarm"].severity == "holds"
+    assert {c.rule: c for c in tl.study("generator", demo).checks}["carbon-monoxide-alarm"].severity == "holds"
 
 
 BAD: dict[Any, Any] = {

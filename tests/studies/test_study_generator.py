@@ -182,7 +182,7 @@ def test_who_sleeps_beside_a_generator_needs_an_alarm(
     demo: tl.Design, sleepers: int | None, alarm: bool | None, word: str
 ) -> None:
     answer = tl.study("generator", demo.replace_all({"use.sleepers": sleepers, "safety.co_alarm": alarm}))
-    assert check(answer, "generator-co-alarm").severity == word
+    assert check(answer, "carbon-monoxide-alarm").severity == word
 
 
 def test_how_far_the_exhaust_is_from_an_opening(demo: tl.Design) -> None:

@@ -18,7 +18,7 @@ from trailerlib.studies import what_trips as study
 from trailerlib.studies.ampacity import ratings
 from trailerlib.studies.answer import Answer
 from trailerlib.studies.circuits import charger_name
-from trailerlib.studies.mains import leg_volts
+from trailerlib.studies.legs import leg_volts
 from trailerlib.studies.wire_choice import candidates
 
 ON = "on_"

@@ -19,7 +19,7 @@ NAME = "Fault on the way"
 FIRST, MOST = 1, 999
 STYLE = """<style>
 .trailer-lesson .trailer-place .widget-html-content { font-size:13.5px; line-height:1.3; }
-.trailer-lesson .trailer-place { border-bottom:1px solid var(--trailer-grid); padding:1px 0; min-height:46px; }
+.trailer-lesson .trailer-place { border-bottom:1px solid var(--trailer-grid); padding:1px 0; min-height:40px; }
 .trailer-lesson .trailer-place b { font-weight:600; }
 </style>"""
 
@@ -89,7 +89,7 @@ class WayHunt(widgets.VBox):
             name = widgets.HBox([self.guess, self.commit], layout={"align_items": "center"})
             both = widgets.HBox([left, right], layout={"flex_flow": "row wrap", "align_items": "flex-start"})
             buttons = widgets.HBox([self.show, self.another])
-            self.children = (self._style, self._head, both, name, self._said, buttons, Keys())
+            self.children = (self._style, self._head, name, self._said, both, buttons, Keys())
             self._begin()
 
     def _begin(self) -> None:
@@ -128,8 +128,8 @@ class WayHunt(widgets.VBox):
             self.measured = (*self.measured, place)
             should = self.fault.expected(place).value
             assert should is not None
-            mark = "▲ differs" if self.fault.differs(place) else "✓ agrees"
-            reads = f"{self.fault.shown(place, self.fault.read(place))}, should be {self.fault.shown(place, should)}"
+            mark = "▲ too far off" if self.fault.differs(place) else "✓ near enough"
+            reads = f"{self.fault.shown(place, self.fault.read(place))}, {self.fault.shown(place, should)} expected"
             self._read[place].value = f"{escape(PLACES[place])}<br><b>{escape(reads)}  {mark}</b>"
             self._enable()
             self._draw()

@@ -10,18 +10,18 @@ from trailerlib.studies.lessons.way_fault import WayFault
 WIDTH, HEIGHT = 520.0, 262.0
 OUT, BACK = 92.0, 172.0
 FUSE, CRIMP, WIRE, LIGHTS = 54.0, 128.0, 300.0, 466.0  # [px] middles of the parts, from left to right
-SIZE = 12.0
+SIZE = 14.5
 # where a reading stands: place, x, y, where its text is anchored
 AT: dict[str, tuple[float, float, Literal["start", "middle", "end"]]] = {
     "fuse drop": (FUSE, OUT - 18, "middle"),
     "part/terminal of work lights out": (CRIMP, OUT + 26, "middle"),
     "part/wire of work lights out": (WIRE, OUT - 10, "middle"),
-    "feed drop": (268.0, 30.0, "middle"),
+    "feed drop": (290.0, 36.0, "middle"),
     "volts": (LIGHTS - 26, 136.0, "end"),
     "fuse amps": (198.0, 136.0, "middle"),
     "part/wire of work lights back": (WIRE, BACK + 20, "middle"),
     "part/terminal of work lights back": (CRIMP, BACK - 16, "middle"),
-    "return drop": (268.0, 242.0, "middle"),
+    "return drop": (290.0, 239.0, "middle"),
 }
 NAMES = {
     "fuse drop": (FUSE, OUT + 30, "fuse"),
@@ -44,7 +44,7 @@ def fault_way(fault: WayFault, measured: tuple[str, ...], ink: Ink = "screen") -
     sheet.box(FUSE - 24, OUT - 9, 48, 18, "paper", "ink", width=1.6)
     sheet.line([(FUSE - 24, OUT), (FUSE - 8, OUT - 4), (FUSE + 8, OUT + 4), (FUSE + 24, OUT)], "ink", 1.4)
     sheet.box(18, BACK - 12, 12, 24, "ink", None)
-    sheet.text(36, BACK + 24, "minus bar", SIZE, "ghost", "middle")
+    sheet.text(38, BACK + 30, "minus bar", SIZE, "ghost", "middle")
     for y in (OUT, BACK):
         sheet.dot(CRIMP, y, 5.5, "paper", "ink")
     sheet.dot(LIGHTS, (OUT + BACK) / 2, 15, "paper", "ink")
@@ -53,7 +53,7 @@ def fault_way(fault: WayFault, measured: tuple[str, ...], ink: Ink = "screen") -
     sheet.text(LIGHTS, BACK + 24, "lights", SIZE, "ghost", "middle")
     for y, words, foot in ((42.0, "the way out", 8), (222.0, "the way back", -8)):
         sheet.line([(88, y + foot), (88, y), (448, y), (448, y + foot)], "ghost", 1.2)
-        sheet.text(92, y + (-6 if foot > 0 else 15), words, 11, "ghost")
+        sheet.text(92, y + (-6 if foot > 0 else 17), words, 13.5, "ghost")
     for x, y, words in NAMES.values():
         sheet.text(x, y, words, SIZE, "ghost", "middle")
     for place in measured:

@@ -56,25 +56,6 @@ def starting(subject: str, asked_va: float | None, gives_w: float | None) -> Fin
     return judge(STARTING, subject, asked_va, gives_w)
 
 
-CARBON_MONOXIDE = Rule(
-    "generator-co-alarm",
-    "stop",
-    "",
-    "at most",
-    "People sleep in this trailer, a generator rides on it, and no working carbon monoxide alarm is listed.",
-    "Fit and test a carbon monoxide alarm; run the generator 20 ft away, downwind, exhaust pointing away.",
-    "it is not said whether there is a carbon monoxide alarm",
-    "CDC and CPSC: never in or against the sleeping space, 20 ft from openings",
-    "seen in a copy of the source",
-)
-
-
-@enforces(CARBON_MONOXIDE)
-def carbon_monoxide(sleeping_without_alarm: bool | None) -> Finding:
-    """Whether people sleep near a generator without an alarm."""
-    return claim(CARBON_MONOXIDE, "generator", sleeping_without_alarm)
-
-
 EXHAUST_DISTANCE = Rule(
     "generator-distance",
     "fix",

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from trailerlib import units
 from trailerlib.design.design import Design
-from trailerlib.design.model import Load
+from trailerlib.design.model import Load, Stay
 from trailerlib.design.voltages import nominal_v
 from trailerlib.physics.formula import Worked, worked
 from trailerlib.physics.starting import running_va, start_va
@@ -14,6 +14,7 @@ from trailerlib.rules import safety as rules
 from trailerlib.rules import wiring as wiring_rules
 from trailerlib.rules.finding import Finding
 from trailerlib.studies.answer import Answer, Column, Quantity, mapping, names
+from trailerlib.studies.legs import fed
 from trailerlib.studies.running import running_in
 from trailerlib.studies.timetable import hours_on
 
@@ -113,7 +114,7 @@ def _row(design: Design, load: Load) -> dict[str, object]:
         "start_w": start_power_va(load) if load.on else 0.0,
     }
     for n, stay in enumerate(design.stays):
-        row[f"stay_{n}"] = energy_wh(load, hours_on(stay, load), running_in(design, load, stay))
+        row[f"stay_{n}"] = _used_wh(design, load, stay)
     return row
 
 
@@ -129,9 +130,13 @@ def energy_wh(load: Load, hours: float, duty: float) -> float:
     return load.running_w * duty * hours
 
 
+def _used_wh(design: Design, load: Load, stay: Stay) -> float:
+    """What a load uses in a stay [Wh]: nothing where no power reaches it."""
+    return energy_wh(load, hours_on(stay, load), running_in(design, load, stay)) if fed(design, load, stay) else 0.0
+
+
 def _stay_wh(design: Design, number: int) -> float:
-    stay = design.stays[number]
-    return sum(energy_wh(load, hours_on(stay, load), running_in(design, load, stay)) for load in design.loads)
+    return sum(_used_wh(design, load, design.stays[number]) for load in design.loads)
 
 
 def _together_w(design: Design, side: str) -> float:

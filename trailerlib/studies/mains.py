@@ -9,6 +9,7 @@ from trailerlib.design import catalogue
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit, Stay, Supply
 from trailerlib.studies.circuits import charger_name, charger_va, load_va
+from trailerlib.studies.legs import arriving_legs, leg_volts
 from trailerlib.studies.running import running_in
 from trailerlib.studies.timetable import stays_on, stretches
 
@@ -118,32 +119,6 @@ def busiest(design: Design, supply: str) -> Moment:
     arriving = arriving_legs(design, design.supply(supply))
     found = [m for stay in stays_on(design, supply) for m in moments(design, stay, arriving)]
     return max(found, key=lambda m: m.va, default=everything(design, arriving))
-
-
-def legs(supply: Supply) -> int:
-    """How many legs a supply has; a portable generator here has one."""
-    return 1 if supply.is_generator else catalogue.every_supply()[supply.kind].legs
-
-
-def arriving_legs(design: Design, supply: Supply) -> int:
-    """How many legs reach the panel: one plug with a single leg on the way joins what lies behind it."""
-    ends = [end for text in supply.adapters for end in adapter_ends(text)]
-    if design.mains.inlet is not None:
-        ends.append(catalogue.plug(design.mains.inlet))
-    return min([legs(supply), *(end.legs for end in ends)])
-
-
-def adapter_ends(adapter: str) -> tuple[catalogue.PlugType, catalogue.PlugType]:
-    """The plug and the receptacle of an adapter."""
-    kind = catalogue.adapter(adapter)
-    return kind.plug, kind.receptacle
-
-
-def leg_volts(supply: Supply) -> float:
-    """Voltage of one leg to neutral [V]."""
-    if supply.is_generator:
-        return catalogue.generator_kinds()[supply.kind].volts
-    return catalogue.every_supply()[supply.kind].volts / legs(supply)
 
 
 def least_a(supply: Supply, at: Moment, arriving: int) -> float:

@@ -16,17 +16,9 @@ from trailerlib.studies import plugs
 from trailerlib.studies.ampacity import cord_a
 from trailerlib.studies.circuits import charger_input_a, charger_name, may_carry
 from trailerlib.studies.kept import Kept
+from trailerlib.studies.legs import arriving_legs, leg_volts
 from trailerlib.studies.loads import running_current_a, side_volts
-from trailerlib.studies.mains import (
-    arriving_legs,
-    busiest,
-    everything,
-    is_outdoor,
-    least_a,
-    leg_volts,
-    moments,
-    rating_a,
-)
+from trailerlib.studies.mains import busiest, everything, is_outdoor, least_a, moments, rating_a
 from trailerlib.studies.timetable import stays_on
 
 _KEPT = Kept[tuple[Finding, ...]]()

@@ -14,7 +14,7 @@ from trailerlib.design.design import Design
 from trailerlib.design.model import BOTH, Circuit, OnLeg
 from trailerlib.studies.answer import Column, names
 from trailerlib.studies.circuits import charger_name, charger_va, load_va
-from trailerlib.studies.mains import legs as legs_of
+from trailerlib.studies.legs import legs as legs_of
 from trailerlib.studies.timetable import mains_stays, stretches
 
 MOST_VECTORS = 16  # circuits up to which currents are added as vectors; above, as what a clamp meter shows of each

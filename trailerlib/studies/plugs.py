@@ -14,7 +14,8 @@ from trailerlib.design.design import Design
 from trailerlib.design.model import Supply
 from trailerlib.rules import plugs as rules
 from trailerlib.rules.finding import Finding
-from trailerlib.studies.mains import leg_volts, moments, rating_a
+from trailerlib.studies.legs import leg_volts
+from trailerlib.studies.mains import moments, rating_a
 from trailerlib.studies.timetable import stays_on
 
 

@@ -18,22 +18,14 @@ from trailerlib.studies import mains_rules, panel, plugs, together
 from trailerlib.studies.ampacity import cord_a
 from trailerlib.studies.answer import Answer, Beside, Column, Quantity, mapping, names
 from trailerlib.studies.cooling import starts
-from trailerlib.studies.mains import (
-    LONG_H,
-    LONG_SHARE,
-    Moment,
-    arriving_legs,
-    everything,
-    least_a,
-    leg_volts,
-    moments,
-    rating_a,
-)
+from trailerlib.studies.legs import arriving_legs, leg_volts
+from trailerlib.studies.mains import LONG_H, LONG_SHARE, Moment, everything, least_a, moments, rating_a
 from trailerlib.studies.mains_side import sides
 from trailerlib.studies.panel import Panel
 from trailerlib.studies.timetable import stays_on
 from trailerlib.studies.together import Together
 from trailerlib.studies.together.result import Forbidden, Trip
+from trailerlib.studies.yet import yet
 
 LIKE_NOTHING = "Nothing is on the mains side: there is nothing to trip."
 
@@ -133,19 +125,21 @@ def answer(design: Design, supply: str | None = None, on: Iterable[str] | None =
     focus = _focus(design, asked, supply)
     found = None if focus is None else together.of(design, focus.supply.name)
     now = None if on is None else frozenset(on)
+    checks = (
+        *(check for a in asked for check in _checks(a)),
+        *_general(design, asked),
+        *mains_rules.checks(design),
+    )
+    planned = _sentence(focus, whole) + yet(checks, design.units, ("supply-total",))
     return Answer(
         question="mains",
         title="What trips first?",
         system=design.units,
-        sentence=_sentence(focus, whole) if now is None or found is None else _now(design, found, now) + _stays(focus),
+        sentence=planned if now is None or found is None else _now(design, found, now) + _stays(focus),
         numbers=_numbers(focus, found),
         columns=COLUMNS,
         show_rows=lambda: [_row(design, a) for a in asked],
-        checks=(
-            *(check for a in asked for check in _checks(a)),
-            *_general(design, asked),
-            *mains_rules.checks(design),
-        ),
+        checks=checks,
         show_working=lambda: _working(whole),
         show_beside=lambda: _schedule(design, focus),
         picture=MainsPicture(

@@ -11,7 +11,8 @@ from trailerlib.design.model import Circuit, Supply
 from trailerlib.design.voltages import BETWEEN_LEGS, MAINS_V
 from trailerlib.studies.circuits import charger_va, load_va
 from trailerlib.studies.feeder import Part, resistance_line
-from trailerlib.studies.mains import LONG_SHARE, arriving_legs, busiest, least_a, leg_volts, rating_a
+from trailerlib.studies.legs import arriving_legs, leg_volts
+from trailerlib.studies.mains import LONG_SHARE, busiest, least_a, rating_a
 from trailerlib.studies.mains_side.cord import Cord, branch_parts, cord_of, panel_parts
 
 COLD_C = 20.0  # a test is over before a wire warms up

@@ -21,6 +21,7 @@ from trailerlib.physics.moist_air import (
 from trailerlib.studies.cooling import gains, shell, weather
 from trailerlib.studies.cooling.picture import Floats
 from trailerlib.studies.kept import Kept
+from trailerlib.studies.legs import dead
 
 # common practice, no source: the skin of linings and bedding follows the air at once, five times what the air holds. A
 # standard's default for air and furniture, 10 kJ/K for each m2 of floor (EN ISO 52016-1, from memory), is near it here
@@ -76,7 +77,7 @@ def case_of(design: Design) -> Case:
 
 def rests_on(design: Design) -> Iterator[object]:
     """All parts of a design that the heat of the box depends on; a changed design has new lists of the same parts."""
-    yield from (design.trailer, design.envelope, design.site)
+    yield from (design.trailer, design.envelope, design.site, dead(design))
     for parts in (design.faces, design.openings, design.loads, design.stays, design.circuits, design.places):
         yield len(parts)
         yield from parts

@@ -9,9 +9,10 @@ import numpy as np
 
 from trailerlib.design import box_classes
 from trailerlib.design.design import Design
-from trailerlib.design.model import BATTERY_SUPPLY, TOWING_SUPPLY, Load, Stay
+from trailerlib.design.model import Load, Stay
 from trailerlib.studies.cooling.picture import Floats
 from trailerlib.studies.duty import duty_in
+from trailerlib.studies.legs import fed
 from trailerlib.studies.timetable import stretches
 
 
@@ -76,7 +77,7 @@ def covers(stay: Stay, hour_h: Floats) -> np.ndarray[tuple[int], np.dtype[np.boo
 def _of_stay(design: Design, stay: Stay, hour_h: Floats) -> tuple[Floats, Floats, Floats]:
     sensible, latent = people_w(stay)
     loads = np.zeros(len(hour_h))
-    warm = {load.name: load.running_w * duty_in(load, stay) for load in inside(design) if fed(load, stay)}
+    warm = {load.name: load.running_w * duty_in(load, stay) for load in inside(design) if fed(design, load, stay)}
     for part in stretches(design, stay):
         within = (hour_h - part.start_h) % 24.0 < part.hours
         loads[within] += sum(watts for name, watts in warm.items() if name in part.on)
@@ -89,11 +90,6 @@ def people_w(stay: Stay) -> tuple[float, float]:
         return 0.0, 0.0
     each = box_classes.activity(stay.activity)
     return stay.people * each.sensible_w, stay.people * each.latent_w
-
-
-def fed(load: Load, stay: Stay) -> bool:
-    """Whether a load has power in a stay: on the battery and on the road the mains side has none, without inverter."""
-    return load.typical.system == "dc" or stay.supply not in (BATTERY_SUPPLY, TOWING_SUPPLY)
 
 
 def inside(design: Design) -> Iterator[Load]:

@@ -14,6 +14,7 @@ from trailerlib.studies.cooling import case as heat
 from trailerlib.studies.cooling import gains, hold, sleep, weather
 from trailerlib.studies.cooling.picture import Floats
 from trailerlib.studies.kept import Kept
+from trailerlib.studies.legs import fed
 from trailerlib.studies.timetable import stretches
 
 Mask = np.ndarray[tuple[int], np.dtype[np.bool_]]
@@ -54,7 +55,7 @@ def _lacks(design: Design, stay: Stay) -> Iterator[str]:
 
 def cooled_by(design: Design, stay: Stay) -> tuple[str, ...]:
     """Names of the coolers that are on at some time in a stay and have power there."""
-    return tuple(load.name for load in hold.coolers(design) if load.name in stay.on and gains.fed(load, stay))
+    return tuple(load.name for load in hold.coolers(design) if load.name in stay.on and fed(design, load, stay))
 
 
 def stay_run(design: Design, stay: Stay, outside_c: float) -> StayRun:

@@ -12,7 +12,8 @@ from trailerlib.design.design import Design
 from trailerlib.design.model import Load, Supply
 from trailerlib.physics.motor import LOCKED_POWER_FACTOR, SOFT_POWER_FACTOR
 from trailerlib.studies.circuits import charger_name, charger_va, lagging_va, load_va
-from trailerlib.studies.mains import Moment, arriving_legs, everything, moments
+from trailerlib.studies.legs import arriving_legs
+from trailerlib.studies.mains import Moment, everything, moments
 from trailerlib.studies.start_order import Startable
 from trailerlib.studies.timetable import stays_on
 

@@ -16,6 +16,7 @@ from trailerlib.physics.formula import Worked, worked
 from trailerlib.physics.motor import standing_ohm
 from trailerlib.physics.motor_start import seen_by_motor
 from trailerlib.physics.starting import standing_v, start_va
+from trailerlib.rules import air
 from trailerlib.rules import engine as rules
 from trailerlib.rules.finding import Finding
 from trailerlib.studies.circuits import load_va
@@ -40,7 +41,7 @@ def checks(
         rules.running(subject, asked.running_va, gives(kind.running_w, site)),
         rules.starting(subject, asked.start_va, gives(kind.starting_w, site)),
         *(finding for case in cases for finding in _start(case)),
-        rules.carbon_monoxide(sleeping_without_alarm(design)),
+        air.carbon_monoxide_alarm(sleeping_without_alarm(design)),
         _distance(design, chosen),
     ]
 

@@ -17,7 +17,7 @@ from trailerlib.studies.circuits import charger_name, charger_va, load_va
 from trailerlib.studies.generator.asked import Asked, asked_of, is_motor, piece_start_va
 from trailerlib.studies.generator.classes import kind_of
 from trailerlib.studies.generator.site import gives, site_factors
-from trailerlib.studies.mains import arriving_legs, leg_volts
+from trailerlib.studies.legs import arriving_legs, leg_volts
 from trailerlib.studies.mains_side.cord import (
     CORD_RATING_C,
     branch_parts,

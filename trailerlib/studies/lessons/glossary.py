@@ -46,6 +46,7 @@ TERMS: dict[str, str] = {
     "neutral": "the wire that brings mains current back",
     "flue": "the pipe that takes exhaust outside",
     "ground fault": "current that leaks away, perhaps through a person",
+    "GFCI": "the device that does so",
 }
 
 

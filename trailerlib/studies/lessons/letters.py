@@ -137,6 +137,7 @@ LETTERS: Mapping[str, Mapping[str, str]] = {
         "a": "from the coupler to the axle",
     },
 }
+RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 KINDS: Mapping[str, str] = {
     "m": "length", "kg": "mass", "m³/s": "air flow", "°C": "temperature", "Ω": "resistance",
 }  # fmt: skip
@@ -166,12 +167,24 @@ def letters(step: Worked, system: units.System) -> tuple[Letter, ...]:
 
 def _value(number: float, unit: str, system: units.System) -> str:
     """The number as the formula takes it, and after an equals sign as the learner reads it, where that differs."""
-    taken = f"{units.figures(number, 4)} {'' if unit == '-' else unit}".rstrip()
+    taken = f"{_taken(number)} {'' if unit == '-' else unit}".rstrip()
     read = _read(number, unit, system)
     return taken if read in ("", units.figures(number) + f" {unit}", taken) else f"{taken} = {read}"
 
 
+def _taken(number: float) -> str:
+    """As the formula writes it: four figures, a small one with its power of ten."""
+    if number == int(number):
+        return f"{number:.0f}"
+    if abs(number) >= 1e-3:
+        return units.figures(number, 4)
+    mantissa, power = f"{number:.3e}".split("e")
+    return f"{mantissa} · 10{str(int(power)).translate(RAISED)}"
+
+
 def _read(number: float, unit: str, system: units.System) -> str:
+    if number == 0.0:
+        return ""
     if unit == "Ω/m":
         return copper.per_length(number, system)
     if unit == "m²":

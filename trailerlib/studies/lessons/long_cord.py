@@ -11,11 +11,11 @@ from trailerlib.physics.ohm import drawn_a
 from trailerlib.physics.starting import start_dip_v
 from trailerlib.studies.generator import StartCase
 from trailerlib.studies.generator.start_case import start_case
+from trailerlib.studies.legs import leg_volts
 from trailerlib.studies.lessons import copper
 from trailerlib.studies.lessons.lesson import Lesson, Seen, Told, Turn
 from trailerlib.studies.lessons.making import Dice, Draft, Kind
 from trailerlib.studies.lessons.one_lamp import COOL_C
-from trailerlib.studies.legs import leg_volts
 
 COOLER, CORD = "roof cooler", "household"
 THIN, LONG_FT = "14 AWG", 100
@@ -61,7 +61,7 @@ def _of_supply(design: Design, supply: Supply, cooler: str) -> Draft:
     volts = leg_volts(supply) if supply.voltage is None else supply.voltage
     locked = design.load(cooler).locked_rotor
     assert locked is not None and supply.cord is not None and supply.cord_run is not None
-    return _start(volts, locked, supply.cord, supply.cord_run, f"The {cooler}", design.units)
+    return _start(volts, locked, supply.cord, supply.cord_run, f"the {cooler}", design.units)
 
 
 def _start(volts: float, locked_a: float, wire: str, run_m: float, what: str, system: units.System) -> Draft:
@@ -69,7 +69,7 @@ def _start(volts: float, locked_a: float, wire: str, run_m: float, what: str, sy
     loop = worked(branch_resistance_ohm, ohm_per_m=per_m.value, run_m=run_m, from_c=COOL_C, to_c=COOL_C)
     dip = _dip(volts, loop.value, locked_a)
     words = (
-        f"{what} that stands still would draw {units.show(locked_a, 'current')} at {units.show(volts, 'voltage')}, "
+        f"While {what} stands still it draws {units.show(locked_a, 'current')} at {units.show(volts, 'voltage')}, "
         f"as a plain resistance would. It hangs on {units.show(run_m, 'length', system)} of {copper.in_words(wire)}, "
         f"{copper.per_length(per_m.value, system)} for one wire; nothing else resists. How many volts does the "
         "cord take in the moment of the start?"
@@ -91,7 +91,7 @@ def a_start(dice: Dice, system: units.System) -> Draft:
     locked = dice.between(40.0, 70.0, 2.0) if system == "us" else dice.between(20.0, 40.0, 1.0)
     wire = dice.pick(("16 AWG", "14 AWG", "12 AWG") if system == "us" else ("0.75 mm2", "1 mm2", "1.5 mm2", "2.5 mm2"))
     run_m = dice.quantity("length", system, (50.0, 200.0, 25.0), (20.0, 60.0, 5.0))
-    return _start(volts, locked, wire, run_m, dice.pick(("A compressor", "A pump", "A saw")), system)
+    return _start(volts, locked, wire, run_m, dice.pick(("a compressor", "a pump", "a saw")), system)
 
 
 def a_draw(dice: Dice, system: units.System) -> Draft:

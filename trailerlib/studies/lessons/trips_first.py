@@ -8,9 +8,9 @@ from trailerlib.physics.formula import worked
 from trailerlib.physics.ohm import room_w, together_a
 from trailerlib.studies import together, what_trips
 from trailerlib.studies.circuits import load_va
+from trailerlib.studies.legs import leg_volts
 from trailerlib.studies.lessons.lesson import Bar, Bars, Lesson, Seen, Told, Turn
 from trailerlib.studies.lessons.making import Dice, Draft, Kind
-from trailerlib.studies.legs import leg_volts
 from trailerlib.studies.mains import rating_a
 
 CORD = "household"

@@ -13,7 +13,8 @@ from trailerlib.design.model import Circuit, Supply
 from trailerlib.physics.conductor import ambient_factor
 from trailerlib.studies.ampacity import Ampacity, cord_a
 from trailerlib.studies.feeder import Part, contact_ohm, resistance_line
-from trailerlib.studies.mains import leg_volts, rating_a
+from trailerlib.studies.legs import leg_volts
+from trailerlib.studies.mains import rating_a
 
 CORD_RATING_C = 60.0  # what the cord table stands for where the jacket is not marked for more (from memory)
 CORD_TABLE_AIR_C = 30.0  # the air of the cord table

@@ -17,7 +17,7 @@ from trailerlib.physics.protection import required_rating_a
 from trailerlib.studies.ampacity import Ampacity
 from trailerlib.studies.circuits import air_c, charger_name, charger_va, heated, load_va, may_carry
 from trailerlib.studies.feeder import resistance_line
-from trailerlib.studies.mains import arriving_legs
+from trailerlib.studies.legs import arriving_legs
 from trailerlib.studies.mains_side.cord import (
     Cord,
     branch_parts,

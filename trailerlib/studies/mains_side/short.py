@@ -5,7 +5,7 @@ from __future__ import annotations
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit, Supply
 from trailerlib.design.voltages import BETWEEN_LEGS
-from trailerlib.studies.mains import arriving_legs, leg_volts
+from trailerlib.studies.legs import arriving_legs, leg_volts
 from trailerlib.studies.mains_side.cord import (
     CORD_RATING_C,
     branch_parts,

@@ -15,7 +15,7 @@ from trailerlib.physics.mains_network import solve_ac
 from trailerlib.physics.network import Tree
 from trailerlib.studies.circuits import heated
 from trailerlib.studies.kept import Kept
-from trailerlib.studies.mains import leg_volts
+from trailerlib.studies.legs import leg_volts
 from trailerlib.studies.mains_side.network import CORD, PANEL, PEDESTAL, Floats, Network, opposed
 from trailerlib.studies.mains_side.solved import MOST_ROUNDS, SETTLED_K, MainsSide, no_limit
 

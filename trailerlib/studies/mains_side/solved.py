@@ -16,7 +16,8 @@ from trailerlib.design.voltages import BETWEEN_LEGS
 from trailerlib.physics.mains_network import Phasors, solve_ac
 from trailerlib.physics.split_phase import solve_split_phase
 from trailerlib.studies.circuits import charger_name
-from trailerlib.studies.mains import Moment, arriving_legs, busiest, leg_volts
+from trailerlib.studies.legs import arriving_legs, leg_volts
+from trailerlib.studies.mains import Moment, busiest
 from trailerlib.studies.mains_side.cord import cord_of
 from trailerlib.studies.mains_side.network import CORD, PANEL, PEDESTAL, Floats, Network, network
 

@@ -15,7 +15,8 @@ from trailerlib.physics.together import Floats, Phasors
 from trailerlib.studies.ampacity import cord_a
 from trailerlib.studies.answer import names
 from trailerlib.studies.generator import site_factors
-from trailerlib.studies.mains import LONG_SHARE, adapter_ends, arriving_legs, rating_a
+from trailerlib.studies.legs import adapter_ends, arriving_legs
+from trailerlib.studies.mains import LONG_SHARE, rating_a
 from trailerlib.studies.mains_side.cord import cord_of
 from trailerlib.studies.together.switches import Switch
 

@@ -13,7 +13,7 @@ from trailerlib.design.model import Supply
 from trailerlib.physics import together as engine
 from trailerlib.physics.together import Bools, Floats, Masks, Phasors
 from trailerlib.studies.kept import Kept
-from trailerlib.studies.mains import arriving_legs, leg_volts
+from trailerlib.studies.legs import arriving_legs, leg_volts
 from trailerlib.studies.together.limits import Limit, draws, limits, most_a
 from trailerlib.studies.together.result import Combination, Forbidden, Lists, Together
 from trailerlib.studies.together.start import Surge, never_start, starts, surges

@@ -8,7 +8,7 @@ from math import sqrt
 
 from trailerlib.design.design import Design
 from trailerlib.design.model import Supply
-from trailerlib.studies.mains import arriving_legs
+from trailerlib.studies.legs import arriving_legs
 from trailerlib.studies.mains_side.cord import CORD_RATING_C, CORD_TABLE_AIR_C, cord_of, path_ohm, source_ohm
 
 MOST_ROUNDS = 60

@@ -13,8 +13,8 @@ from trailerlib.design.model import Battery, Load, Stay
 from trailerlib.physics.battery import hydrogen_flow_m3_h, vent_opening_cm2
 from trailerlib.studies import cells
 from trailerlib.studies.answer import Beside, Column, Quantity, names
-from trailerlib.studies.cooling.gains import fed
 from trailerlib.studies.discharge import Discharge
+from trailerlib.studies.legs import fed
 from trailerlib.studies.running import by_what_air
 from trailerlib.studies.timetable import hours_on
 from trailerlib.studies.trip.result import Trip
@@ -129,7 +129,7 @@ def _row(run: Discharge, load: Load) -> dict[str, Any] | None:
 
 def beside(run: Discharge) -> Beside:
     """The table "What switching down buys"; under it the smallest battery that lasts, and by what air a fridge runs."""
-    dead = [load for load in run.design.loads if hours_on(run.stay, load) > 0.0 and not fed(load, run.stay)]
+    dead = [load for load in run.design.loads if hours_on(run.stay, load) > 0.0 and not fed(run.design, load, run.stay)]
     also = [*by_what_air(run.design, (run.stay,), run.ambient_c)]
     also += [f"no inverter is in the design, so nothing here feeds {names(load.name for load in dead)}"] if dead else []
     note = " ".join((_smallest_words(run), *(f"{words[:1].upper()}{words[1:]}." for words in also)))
