@@ -60,13 +60,14 @@ def before(page: Page, lab: driver.Lab, key: str, look: str) -> None:
     problem, one = question(key), LESSONS[key]
     expect(page.get_by_role("heading", name=re.compile(re.escape(one.title)))).to_be_attached()
     expect(page.locator(".trailer-number input").first).to_be_in_viewport()
-    assert words(page).count(CLOSED) == 5
+    closed = 4 if key == "L10" else 5  # the list of facts may be read before
+    assert words(page).count(CLOSED) == closed
     for text in (page.content(), saved_text(page, lab, key)):  # hidden is not absent
         assert problem.answer not in text and one.rule not in text and one.why[0][:40] not in text
     driver.shot(page, f"{key}-{look}-1-question")
     number_field(page, 0, "")
     expect(page.get_by_text("Nothing is written yet").first).to_be_visible()
-    assert words(page).count(CLOSED) == 5
+    assert words(page).count(CLOSED) == closed
 
 
 def commit_and_see(page: Page, key: str, look: str) -> None:
