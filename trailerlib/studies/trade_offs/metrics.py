@@ -9,7 +9,7 @@ from typing import Any, Literal
 import numpy as np
 
 from trailerlib.design.design import Design
-from trailerlib.studies import cooling, generator, loads, night, roof, towing, what_trips, wiring
+from trailerlib.studies import STUDIES
 from trailerlib.studies.answer import Answer
 from trailerlib.studies.battery_side import solve
 from trailerlib.studies.cooling import case as heat
@@ -26,13 +26,8 @@ from trailerlib.studies.trade_offs.nights import Nights
 from trailerlib.studies.trade_offs.prices import cost_of, items
 from trailerlib.studies.trade_offs.weights import Weights
 from trailerlib.studies.trade_offs.wires import Wires, mains_drop, worst_drop
-from trailerlib.studies.trip import question as trip
 
-QUESTIONS: Mapping[str, Callable[[Design], Answer]] = {
-    "loads": loads.answer, "night": night.answer, "trip": trip.answer, "wiring": wiring.answer,
-    "mains": what_trips.answer, "generator": generator.answer, "cooling": cooling.answer, "roof": roof.answer,
-    "towing": towing.answer,
-}  # fmt: skip
+QUESTIONS: Mapping[str, Callable[[Design], Answer]] = STUDIES
 
 
 @dataclass(frozen=True)
