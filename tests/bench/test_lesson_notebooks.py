@@ -93,6 +93,15 @@ q = lesson.question
 assert "not taken" in say(lesson.commit, "", 1) and not lesson.opened
 say(lesson.commit, q.slips[0].value, q.unit_size)
 assert lesson.found.slip == q.slips[0], lesson.found
+import trailerlib as tl
+for slip in q.slips:
+    page = tl.bench.lesson(lesson.lesson.key)
+    say(page.commit, slip.value, q.unit_size)
+    assert slip.hint.split("'")[0] in page.reveal.html, slip.name
+page = tl.bench.lesson(lesson.lesson.key)
+say(page.commit, q.value, q.unit_size)
+assert "right" in page.reveal.html and page.found.verdict == "right"
+assert "not taken" in say(lesson.transfer, "", 1)
 t = lesson.transfer.problem
 for slip in t.slips:
     assert slip.hint.split("'")[0] in say(lesson.transfer, slip.value, t.unit_size), slip.name

@@ -16,6 +16,7 @@ from trailerlib import units
 from trailerlib.design.errors import DesignError
 from trailerlib.studies.lessons.book import LESSONS, lesson
 from trailerlib.studies.lessons.lesson import Lesson
+from trailerlib.studies.lessons.letters import LETTERS, letters
 from trailerlib.studies.lessons.problem import NotANumber, Problem, judge, read_typed, separated
 from trailerlib.studies.lessons.slips import HINTS
 
@@ -40,10 +41,15 @@ def rounded(value: float, digits: int) -> float:
 @each_lesson
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_ten_thousand_problems_are_sane_and_never_ambiguous(one: Lesson, system: units.System) -> None:
-    """Both systems together: ten thousand a lesson. Two figures more than are shown decide nothing."""
-    before = ""
+    """Both systems together: ten thousand a lesson. Two figures more than are shown decide nothing.
+
+    The numbers in the words, put into arithmetic that knows nothing of the library, lead to the answer, and worked out
+    wrongly on purpose to each slip.
+    """
+    before, seen = "", set()
     for number, problem in enumerate(drawn(one, system, HOW_MANY // 2), start=1):
         kind = one.kinds[number % len(one.kinds)]
+        seen |= by_pencil(kind.name, problem, system)
         assert kind.low <= problem.value <= kind.high
         assert separated(problem.value, problem.slips)
         assert problem.words != before, "the same problem twice in a row"
@@ -51,36 +57,18 @@ def test_ten_thousand_problems_are_sane_and_never_ambiguous(one: Lesson, system:
         assert judge(problem, rounded(problem.value, 3)).verdict == "right"
         for slip in problem.slips:
             assert judge(problem, rounded(slip.value, 3)).slip == slip
+    assert {name for name, _ in seen} == {kind.name for kind in one.kinds}, "a kind without a slip of its own"
 
 
-@each_lesson
-@pytest.mark.parametrize("system", SYSTEMS)
-def test_a_pencil_and_what_is_written_are_enough(one: Lesson, system: units.System) -> None:
-    """The numbers in the words, put into arithmetic that knows nothing of the library, lead to the answer."""
-    seen = set()
-    for number, problem in enumerate(drawn(one, system, 400), start=1):
-        kind = one.kinds[number % len(one.kinds)].name
-        by_hand = SOLVED[kind](numbers(problem.words), system)
-        assert by_hand == pytest.approx(problem.value / problem.unit_size, rel=0.012), problem.words
-        seen.add(kind)
-    assert seen == {kind.name for kind in one.kinds}
-
-
-@each_lesson
-@pytest.mark.parametrize("system", SYSTEMS)
-def test_every_slip_is_the_wrong_way_it_is_named_for(one: Lesson, system: units.System) -> None:
-    """Worked out anew with a pencil, wrongly on purpose; the table knows no slip that is not used."""
-    used = set()
-    for number, problem in enumerate(drawn(one, system, 300), start=1):
-        kind = one.kinds[number % len(one.kinds)].name
-        given_, right = numbers(problem.words), problem.value / problem.unit_size
-        for slip in problem.slips:
-            if "thousand" in slip.name:
-                continue
-            by_hand = SLIPPED[kind, slip.name](given_, right, system)
-            assert by_hand == pytest.approx(slip.value / problem.unit_size, rel=0.012), (slip.name, problem.words)
-            used.add((kind, slip.name))
-    assert {kind for kind, _ in used} == {kind.name for kind in one.kinds}, "a kind without a slip of its own"
+def by_pencil(kind: str, problem: Problem, system: units.System) -> set[tuple[str, str]]:
+    """The answer and each slip worked out from the words alone; which slips of the kind there were."""
+    given_, right = numbers(problem.words), problem.value / problem.unit_size
+    assert SOLVED[kind](given_, system) == pytest.approx(right, rel=0.012), problem.words
+    own = [slip for slip in problem.slips if "thousand" not in slip.name]
+    for slip in own:
+        by_hand = SLIPPED[kind, slip.name](given_, right, system)
+        assert by_hand == pytest.approx(slip.value / problem.unit_size, rel=0.012), (slip.name, problem.words)
+    return {(kind, slip.name) for slip in own}
 
 
 def test_the_table_of_slips_knows_none_that_nobody_makes() -> None:
@@ -182,6 +170,27 @@ def test_a_number_that_is_neither_is_told_so_without_the_answer() -> None:
     assert (found.verdict, found.slip) == ("off", None)
     assert found.ratio == pytest.approx(0.77)
     assert not re.search(r"\d", found.hint)
+
+
+@each_lesson
+def test_every_letter_of_every_formula_is_told_in_plain_words(one: Lesson) -> None:
+    for problem in (*of_designs(one), *drawn(one, "us", 60), *drawn(one, "metric", 60)):
+        for step in problem.working:
+            told = letters(step, problem.system)
+            assert [each.latex for each in told] == [step.result_symbol, *(symbol for symbol, _, _ in step.inputs)]
+            assert all(each.words and each.value for each in told)
+        result = letters(problem.working[-1], problem.system)[0].value.split(" = ")[-1].split(" ")[0]
+        assert problem.asked_in or float(result.replace("−", "-")) == pytest.approx(
+            problem.value / problem.unit_size, rel=0.006
+        ), "the result is told in another unit than the answer"
+
+
+def test_no_letter_is_explained_that_no_lesson_writes() -> None:
+    met = {
+        step.title for one in LESSONS.values() for problem in (*of_designs(one), *drawn(one, "us", 60))
+        for step in problem.working
+    }  # fmt: skip
+    assert set(LETTERS) == met
 
 
 def test_a_lesson_that_is_not_there_is_named_with_those_that_are() -> None:

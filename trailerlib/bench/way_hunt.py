@@ -32,7 +32,7 @@ class WayHunt(widgets.VBox):
         self._fault: WayFault | None = None
         self._number, self._tried, self._done = FIRST, False, False
         self.measured: tuple[str, ...] = ()
-        self._said = widgets.HTML(layout={"min_height": "76px"})
+        self._said = widgets.HTML(layout={"min_height": "84px"})
         self._picture = widgets.HTML()
         self._picture.add_class("trailer-lesson-picture")
         self._head = widgets.HTML()
@@ -128,7 +128,7 @@ class WayHunt(widgets.VBox):
             self.measured = (*self.measured, place)
             should = self.fault.expected(place).value
             assert should is not None
-            mark = "▲ too far off" if self.fault.differs(place) else "✓ near enough"
+            mark = "▲ off" if self.fault.differs(place) else "✓ fits"
             reads = f"{self.fault.shown(place, self.fault.read(place))}, {self.fault.shown(place, should)} expected"
             self._read[place].value = f"{escape(PLACES[place])}<br><b>{escape(reads)}  {mark}</b>"
             self._enable()

@@ -107,10 +107,10 @@ class WayFault:
         moved = self._moved(named)
         for place in measured:
             if place in moved and not self.differs(place):
-                return Judged(False, f"That would show here: {self._said(place)}. It reads as it should.")
+                return Judged(False, f"With that, this reading would be off, and it fits: {self._said(place)}.")
         for place in measured:
             if place not in moved and self.differs(place):
-                return Judged(False, f"That would not touch this: {self._said(place)}, and it is not as it should be.")
+                return Judged(False, f"With that, this reading would fit, and it is off: {self._said(place)}.")
         return Judged(False, "No reading of yours tells it from the others. Halve what is left, and measure there.")
 
     def _shown_by(self, measured: tuple[str, ...]) -> str:
@@ -124,7 +124,7 @@ class WayFault:
         """A place, what it reads and what it should read."""
         should = self.expected(place).value
         assert should is not None
-        return f"{PLACES[place]}, {self.shown(place, self.read(place))} where {self.shown(place, should)} is right"
+        return f"{PLACES[place]}, {self.shown(place, self.read(place))} where {self.shown(place, should)} is expected"
 
     def _moved(self, named: str) -> set[str]:
         """Places where a fault would push the reading out of what is accepted."""
