@@ -33,6 +33,7 @@ def colour(name: str, ink: Ink) -> str:
     return PALETTE[name] if ink == "paper" else f"var(--trailer-{name}, {PALETTE[name]})"
 
 
+@lru_cache(maxsize=16384)
 def text_width(text: str, size: float, bold: bool = False) -> float:
     """About how wide a text is [px].
 
@@ -155,6 +156,7 @@ class Sheet:
         )
 
 
+@lru_cache(maxsize=4096)
 def fit(words: str, size: float, width: float) -> str:
     """A text cut with an ellipsis so that it is no wider than there is room.
 

@@ -30,9 +30,11 @@ def lowest_point(sheet: Sheet, at: Flat, words: str, tint: str, lines: Iterable[
     """
     sheet.dot(*at, 4, tint, "paper")
     pieces = [piece for line in lines for piece in itertools.pairwise(line)]
-    spots = [spot for spot in _spots(at) if _inside(_box(spot, words), edges)]
-    clear = [spot for spot in spots if not any(_passes(_box(spot, words), a, b) for a, b in pieces)]
-    x, y, side = next(iter(clear or spots), (at[0] - NEAR, at[1] - NEAR, "end"))
+    boxes = [(spot, _box(spot, words)) for spot in _spots(at)]
+    inside = [(spot, box) for spot, box in boxes if _inside(box, edges)]
+    clear = (spot for spot, box in inside if not any(_passes(box, a, b) for a, b in pieces))
+    first = inside[0][0] if inside else (at[0] - NEAR, at[1] - NEAR, "end")
+    x, y, side = next(clear, first)
     sheet.text(x, y, words, SIZE, tint, side, bold=True, halo=True)
 
 

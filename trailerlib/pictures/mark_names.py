@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from trailerlib.pictures.canvas import Sheet, cut, wide
@@ -86,10 +86,9 @@ def _around(mark: Mark) -> Box:
     return mark.x - mark.radius, mark.y - mark.radius, mark.x + mark.radius, mark.y + mark.radius
 
 
-def _tries(mark: Mark, words: str) -> list[Named]:
+def _tries(mark: Mark, words: str) -> Iterator[Named]:
     """Places for a name, from near to far: beside, above, below, and on the slant."""
     across, tall = wide(words, SIZE, mark.bold), (ASCENT + DESCENT) * SIZE
-    found = []
     gap = NEAR
     while gap <= FAR:
         out = mark.radius + gap
@@ -100,9 +99,8 @@ def _tries(mark: Mark, words: str) -> list[Named]:
                 left = x + shift * across if not sideways else x if sideways > 0 else x - across
                 top = y + (shift - 0.5) * tall if not down else y if down > 0 else y - tall
                 box = (left, top, left + across, top + tall)
-                found.append(Named(mark, words, box, _leader(mark, box) if gap > LEADER else None))
+                yield Named(mark, words, box, _leader(mark, box) if gap > LEADER else None)
         gap += STEP
-    return found
 
 
 def _leader(mark: Mark, box: Box) -> Flat:
@@ -147,6 +145,10 @@ def overlap(a: Box, b: Box) -> bool:
 
 def passes(box: Box, a: Flat, b: Flat) -> bool:
     """Whether a line from a to b goes through a box or nearly touches it."""
+    if (a[0] <= box[0] - AIR and b[0] <= box[0] - AIR) or (a[0] >= box[2] + AIR and b[0] >= box[2] + AIR):
+        return False  # most lines lie wholly on one side
+    if (a[1] <= box[1] - 1.0 and b[1] <= box[1] - 1.0) or (a[1] >= box[3] + 1.0 and b[1] >= box[3] + 1.0):
+        return False
     low, high = 0.0, 1.0
     for start, end, first, last in ((a[0], b[0], box[0] - AIR, box[2] + AIR), (a[1], b[1], box[1] - 1.0, box[3] + 1.0)):
         if abs(end - start) < 1e-9:
