@@ -31,7 +31,31 @@ def test_its_rules_are_said_not_to_be_checked(wagon: tl.Design) -> None:
     assert [c.severity for c in checks if c.rule == "iec-mains-practice"] == ["note"]
     american = {"receptacle-gfci", "neutral-isolated", "branch-count", "inlet-type", "plug-chain-fits", "frame-bond"}
     assert not {c.rule for c in checks} & american
-    assert {c.severity for c in checks if c.rule in ("wire-ampacity", "fuse-guards-wire")} == {"not checked"}
+
+
+def test_its_metric_wires_are_checked_against_their_fuses(wagon: tl.Design) -> None:
+    """By hand: A2 of 1.5 mm² is 14 A, of 2.5 mm² 18.5 A; at 35 °C and 70 °C copper the factor is √(35/40)."""
+    checks = [c for c in tl.study("wiring", wagon).checks if c.rule in ("wire-ampacity", "fuse-guards-wire")]
+    assert len(checks) == 12 and {c.severity for c in checks} == {"holds"}
+    limits = {c.subject: c.limit for c in checks if c.rule == "fuse-guards-wire"}
+    assert limits['circuit "press"'] == pytest.approx(14.0 * (35.0 / 40.0) ** 0.5)
+    assert limits['circuit "sockets"'] == pytest.approx(18.5 * (35.0 / 40.0) ** 0.5)
+    assert limits['circuit "bench lights"'] == pytest.approx(40.0 * (30.0 / 40.0) ** 0.5 * 0.80)
+
+
+def test_thin_wire_behind_16_amperes_is_a_stop(wagon: tl.Design) -> None:
+    thin = wagon.replace("circuit.sockets.wire", "1.5 mm2")
+    found = next(c for c in tl.study("wiring", thin).checks if c.rule == "fuse-guards-wire" and "sockets" in c.subject)
+    assert found.severity == "stop" and found.limit == pytest.approx(13.1, abs=0.05)
+
+
+@pytest.mark.parametrize(
+    ("path", "value"), [("wire", "0.75 mm2"), ("wire", "70 mm2"), ("insulation", "60 C"), ("ambient", None)]
+)
+def test_what_no_table_lists_is_not_checked(path: str, value: str | None, wagon: tl.Design) -> None:
+    changed = wagon.replace_all({("circuit", "press", path): value, ("site", "hottest"): None})
+    found = [c for c in tl.study("wiring", changed).checks if c.rule == "fuse-guards-wire" and "press" in c.subject]
+    assert [c.severity for c in found] == ["not checked"]
 
 
 def test_nothing_of_it_is_found_wrong(wagon: tl.Design) -> None:

@@ -427,7 +427,7 @@ def test_a_fuse_that_only_the_sag_overloads_is_found(lamp: tl.Design, wire: str)
         ({"circuit.usb.protection": "25 A"}, "low-voltage-table", 'circuit "usb"', "note"),
         ({"circuit.fridge.run": "30 ft"}, "wire-drop", 'circuit "fridge"', "fix"),
         ({"site.hottest": None}, "wire-ampacity", 'circuit "usb"', "not checked"),
-        ({"circuit.usb.wire": "2.5 mm2"}, "wire-ampacity", 'circuit "usb"', "not checked"),
+        ({"circuit.usb.wire": "0.75 mm2"}, "wire-ampacity", 'circuit "usb"', "not checked"),
         ({"circuit.usb.bundle": 40, "load.USB at the bunk.count": 9}, "wire-ampacity", 'circuit "usb"', "stop"),
         ({"feeder.fuse_from_battery": "19 in"}, "main-fuse-distance", "", "stop"),
         ({"feeder.fuse_from_battery": "18 in"}, "main-fuse-distance", "", "holds"),

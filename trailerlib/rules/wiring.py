@@ -92,7 +92,8 @@ AMPACITY = Rule(
     "{subject} carries {measured}; its wire may carry {limit} as it is laid.",
     "Use a thicker wire, take wires out of the bundle, or take load off.",
     "its air or its bundle is not given, or no table lists this wire with this insulation",
-    "310.16 with 310.15(B)(1) and (C)(1), 110.14(C) on mains; 33 CFR 183.425 table 5 with bundling on dc",
+    "310.16 with 310.15(B)(1) and (C)(1), 110.14(C) on mains; 33 CFR 183.425 table 5 with bundling on dc; metric "
+    "sizes: IEC 60364-5-52 tables B.52.2 method A2 on mains, B.52.10 method E on dc, B.52.14 and B.52.17, from memory",
     SEEN,
 )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -12,6 +13,8 @@ from trailerlib.physics.conductor import ambient_factor
 
 TABLES = {"dc": "cfr183_ampacity", "mains": "nec_310_16_ampacity"}
 BUNDLES = {"dc": "marine_bundling", "mains": "nec_bundling"}
+METRIC, METRIC_C = "iec_52_ampacity", 70.0  # PVC; insulation that stands more is taken as this, on the safe side
+METHODS = {"dc": "e_a", "mains": "a2_a"}  # in free air as the boat table; enclosed in an insulating wall, the least
 TERMINAL = "60 C"  # 110.14(C): 100 A and less, unless the terminals are marked for more
 
 
@@ -53,12 +56,16 @@ def ampacity(wire: str, insulation: str, system: str, ambient_c: float | None, c
     Returns
     -------
     Ampacity
-        With ``amps`` None when the table does not list the wire, or the air or the bundle is not known.
+        With ``amps`` None when the table does not list the wire, or the air or the bundle is not known. Metric sizes
+        are those of PVC at 70 °C, whatever better insulation they have.
 
     Source
     ------
-    310.16, 310.15(B)(1), 310.15(C)(1), 110.14(C), 240.4(D); 33 CFR 183.425 table 5.
+    310.16, 310.15(B)(1), 310.15(C)(1), 110.14(C), 240.4(D); 33 CFR 183.425 table 5; metric sizes: IEC 60364-5-52
+    tables B.52.2, B.52.10, B.52.14 (as its formula) and B.52.17, from memory.
     """
+    if catalogue.wire(wire).awg is None:
+        return _metric(wire, float(insulation.split()[0]), system, ambient_c, conductors)
     rating_c = float(insulation.split()[0])
     row = _row(TABLES[system], wire)
     table_a = _cell(row, f"a_{int(rating_c)}c") if row else None
@@ -69,6 +76,33 @@ def ampacity(wire: str, insulation: str, system: str, ambient_c: float | None, c
         amps = min(amps, _cell(row, "a_60c") or amps)
     cap = _cell(row, "max_protection_a") if row and system == "mains" else None
     return Ampacity(amps, table_a, factor, bundle, cap, rating_c, row["source"] if row else "")
+
+
+def _metric(wire: str, insulation_c: float, system: str, ambient_c: float | None, conductors: int | None) -> Ampacity:
+    """The same for a metric size: a circuit of a bundle is two of its conductors."""
+    row = _metric_row(wire) if insulation_c >= METRIC_C else None
+    table_a = _cell(row, METHODS[system]) if row else None
+    factor = None if ambient_c is None else float(ambient_factor(METRIC_C, ambient_c))
+    bundle = None if conductors is None else _bunched(math.ceil(conductors / 2))
+    amps = None if table_a is None or factor is None or bundle is None else table_a * factor * bundle
+    return Ampacity(
+        amps, table_a, factor, bundle, None, METRIC_C if row else insulation_c, row["source"] if row else ""
+    )
+
+
+@lru_cache(maxsize=256)
+def _metric_row(wire: str) -> Mapping[str, str] | None:
+    nominal = round(catalogue.wire(wire).area_m2 * 1e6, 3)
+    return next((row for row in reference.table(METRIC).rows if float(row["nominal_mm2"]) == nominal), None)
+
+
+@lru_cache(maxsize=256)
+def _bunched(circuits: int) -> float:
+    rows = reference.table("iec_bunched").rows
+    found = (
+        float(row["factor"]) for row in rows if float(row["circuits_from"]) <= circuits <= float(row["circuits_to"])
+    )
+    return next(found, 1.0)
 
 
 @lru_cache(maxsize=1024)
