@@ -89,6 +89,10 @@ def test_the_wheel_carries_its_data(tmp_path: Path) -> None:
     file, count, root = answer.stdout.split()
     assert Path(file).is_relative_to(target) and Path(root).is_relative_to(target) and int(count) >= 5
     assert list(target.glob("etc/jupyter/labconfig/*.json"))
+    shipped = {file.name for file in (ROOT / "data" / "fonts").iterdir()}
+    assert {file.name for file in (Path(root) / "fonts").iterdir()} == shipped
+    licences = {file.name for file in target.glob("*.dist-info/licenses/**/*.txt")}
+    assert licences == {name for name in shipped if name.endswith(".txt")}
 
 
 def test_importing_stays_cheap() -> None:

@@ -68,9 +68,16 @@ def test_text_that_does_not_fit_is_refused_with_a_sentence():
 
 
 def test_letters_that_the_type_cannot_draw_are_refused(demo):
-    label = Label("fuse", "", "אבג")
+    label = Label("fuse", "", "משאבה")
     assert labels.fit(label, 60.0, 25.0) is None
     assert "write it by hand" in labels.refusal(label, stocks()["plain letter"])
+
+
+@pytest.mark.parametrize("name", ["水泵和书桌上方的工作灯（左边）", "書斎のランプとコーヒー沸かし", "책상 위 램프와 물 펌프"])
+def test_chinese_japanese_and_korean_are_set_and_inside_their_label(name):
+    lines = labels.fit(Label("fuse", "F2.1", name, "10 A"), 50.0, 12.0)
+    assert lines is not None and name.replace(" ", "") in "".join(line.text for line in lines).replace(" ", "")
+    assert all(line.x + width_mm(line.text, line.size, line.bold) <= 50.0 for line in lines)
 
 
 def test_a_sheet_that_was_begun_goes_on(demo):

@@ -13,6 +13,7 @@ import pytest
 from pypdf import PdfReader
 
 from trailerlib.buildfile import binder, pages
+from trailerlib.buildfile.drawings import _for_paper
 from trailerlib.design.design import Design, design_from
 from trailerlib.studies import assess
 from trailerlib.studies.answer import Answer
@@ -188,9 +189,18 @@ def test_chinese_and_korean_are_printed(changed: Change, strip: Strip) -> None:
         for part in (*raw["place"], *raw["circuit"], raw["battery"]):
             part.update({key: "电池箱" for key, value in part.items() if value == "battery box"})
 
-    data = binder.parts(changed(rename), DAY)["pdf"]
-    sheets = [strip(sheet.extract_text()) for sheet in PdfReader(BytesIO(data)).pages]
+    parts = binder.parts(changed(rename), DAY)
+    sheets = [strip(sheet.extract_text()) for sheet in PdfReader(BytesIO(parts["pdf"])).pages]
     assert "湖边전등fieldvan" in sheets[0] and "电池箱" in sheets[1] and not any("[?]" in sheet for sheet in sheets)
+    assert binder.parts(changed(rename), DAY) == parts, "not the same bytes"
+
+
+def test_latin_beside_chinese_in_a_drawing_keeps_its_face() -> None:
+    svg = '<svg><title>灯</title><text x="1" font-weight="600">Lamp 湖边 &lt;b&gt; 灯</text><text>plain אג</text></svg>'
+    lake, lamp = (f'<tspan font-family="WenQuanYi Micro Hei">{word}</tspan>' for word in ("湖边", "灯"))
+    assert _for_paper(svg) == (
+        f'<svg><title>灯</title><text x="1" font-weight="600">Lamp {lake} &lt;b&gt; {lamp}</text><text>plain [?]</text></svg>'
+    )
 
 
 def test_hebrew_is_marked_and_said_on_the_cover(changed: Change, strip: Strip) -> None:

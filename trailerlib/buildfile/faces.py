@@ -50,7 +50,6 @@ def font_folder() -> Path:
     return reference.data_root() / "fonts"
 
 
-@lru_cache(maxsize=4)
 def face(family: str, bold: bool = False) -> Face:
     """A shipped face; it is read when the first text asks for it.
 
@@ -64,7 +63,11 @@ def face(family: str, bold: bool = False) -> Face:
     Face
         Characters whose drawing is empty are not among those it draws.
     """
-    name = FILES.get((family, bold)) or FILES[family, False]
+    return _opened(FILES.get((family, bold)) or FILES[family, False])
+
+
+@lru_cache(maxsize=len(FILES))
+def _opened(name: str) -> Face:
     return _read((font_folder() / name).read_bytes())
 
 
