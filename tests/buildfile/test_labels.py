@@ -73,7 +73,9 @@ def test_letters_that_the_type_cannot_draw_are_refused(demo):
     assert "write it by hand" in labels.refusal(label, stocks()["plain letter"])
 
 
-@pytest.mark.parametrize("name", ["水泵和书桌上方的工作灯（左边）", "書斎のランプとコーヒー沸かし", "책상 위 램프와 물 펌프"])
+@pytest.mark.parametrize(
+    "name", ["水泵和书桌上方的工作灯（左边）", "書斎のランプとコーヒー沸かし", "책상 위 램프와 물 펌프"]
+)
 def test_chinese_japanese_and_korean_are_set_and_inside_their_label(name):
     lines = labels.fit(Label("fuse", "F2.1", name, "10 A"), 50.0, 12.0)
     assert lines is not None and name.replace(" ", "") in "".join(line.text for line in lines).replace(" ", "")
