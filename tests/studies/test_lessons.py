@@ -17,7 +17,7 @@ from trailerlib.design.errors import DesignError
 from trailerlib.studies.lessons.book import LESSONS, lesson
 from trailerlib.studies.lessons.lesson import Lesson
 from trailerlib.studies.lessons.letters import LETTERS, letters
-from trailerlib.studies.lessons.problem import NotANumber, Problem, judge, read_typed, separated
+from trailerlib.studies.lessons.problem import NotANumber, Problem, judge, read_typed, separated, unbroken
 from trailerlib.studies.lessons.slips import HINTS
 
 SYSTEMS: tuple[units.System, ...] = ("us", "metric")
@@ -196,3 +196,15 @@ def test_no_letter_is_explained_that_no_lesson_writes() -> None:
 def test_a_lesson_that_is_not_there_is_named_with_those_that_are() -> None:
     with pytest.raises(DesignError, match="L1"):
         lesson("L99")
+
+
+@pytest.mark.parametrize(
+    ("words", "kept"),
+    [
+        ("keeps 55.0 %.", "keeps 55.0~%."), ("4.26 mΩ a foot", "4.26~mΩ a foot"), ("10 °F", "10~°F"),
+        ("6 mm² of it", "6~mm² of it"), ("18 AWG, 7 V", "18~AWG, 7~V"), ("7 of 10 found", "7 of 10 found"),
+        ("100 Ah in 20 h.", "100~Ah in 20~h."), ("2 people", "2 people"),
+    ],
+)  # fmt: skip
+def test_no_line_ends_between_a_number_and_its_unit(words: str, kept: str) -> None:
+    assert unbroken(words) == kept.replace("~", "\u00a0")

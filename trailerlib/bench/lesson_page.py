@@ -18,7 +18,7 @@ from trailerlib.bench.problem_box import ProblemBox
 from trailerlib.bench.progress import Progress
 from trailerlib.design.files import read_design, shipped_trailers
 from trailerlib.studies.lessons.book import lesson as lesson_of
-from trailerlib.studies.lessons.problem import Judged, Problem, judge
+from trailerlib.studies.lessons.problem import Judged, Problem, judge, unbroken
 
 OWNER_VARIABLE = "TRAILERLIB_OWNER"
 
@@ -106,7 +106,7 @@ class CommitBox(widgets.VBox):
 
     def __init__(self, page: LessonPage) -> None:
         problem = page.question
-        words = widgets.HTML(f'<p class="trailer-read"><b>{escape(problem.words)}</b></p>')
+        words = widgets.HTML(f'<p class="trailer-read"><b>{escape(unbroken(problem.words))}</b></p>')
         self._field = NumberField(page.lesson.title, "Commit", page.take)
         self._field.ask(problem)
         self._skip = widgets.Button(description="Skip (owner)", layout={"width": "auto"})

@@ -13,7 +13,7 @@ from trailerlib.physics.formula import Worked
 from trailerlib.studies.lessons.glossary import TERMS
 from trailerlib.studies.lessons.lesson import Lesson, Told
 from trailerlib.studies.lessons.letters import letters
-from trailerlib.studies.lessons.problem import Judged, Problem
+from trailerlib.studies.lessons.problem import Judged, Problem, unbroken
 
 NAMED = {"right": "right", "slip": "a known slip", "off": "not it"}
 
@@ -44,7 +44,7 @@ def note(word: str, mark: str, severity: str, words: str) -> str:
     """
     return (
         f'<div class="trailer-hint" role="status" style="--tone:{tone(severity)}"><b>{escape(mark)} {escape(word)}</b> '
-        f"{escape(words)}</div>"
+        f"{escape(unbroken(words))}</div>"
     )
 
 

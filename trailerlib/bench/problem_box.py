@@ -12,7 +12,7 @@ from trailerlib.bench.keys import Keys
 from trailerlib.bench.lesson_style import CLOSED, LESSON_STYLE
 from trailerlib.bench.number_field import NumberField, guarded
 from trailerlib.bench.progress import Progress
-from trailerlib.studies.lessons.problem import Problem, judge
+from trailerlib.studies.lessons.problem import Problem, judge, unbroken
 
 FIRST, MOST = 1, 9999
 
@@ -72,7 +72,7 @@ class ProblemBox(widgets.VBox):
             self._tries, self._done, self._after.value = 0, False, ""
             self.show_working.disabled = True
             problem = self.problem
-            self._words.value = f'<p class="trailer-read"><b>{escape(problem.words)}</b></p>'
+            self._words.value = f'<p class="trailer-read"><b>{escape(unbroken(problem.words))}</b></p>'
             self.field.ask(problem)
 
     def take(self, said: float) -> None:

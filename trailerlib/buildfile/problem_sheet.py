@@ -14,7 +14,7 @@ from trailerlib.buildfile.paper import compiled
 from trailerlib.design.errors import DesignError
 from trailerlib.physics.formula import Worked, number_latex
 from trailerlib.studies.lessons.book import lesson
-from trailerlib.studies.lessons.problem import Problem
+from trailerlib.studies.lessons.problem import Problem, unbroken
 
 TEMPLATE = Path(__file__).with_name("problem-sheet.typ")
 MOST, LAST = 40, 9999
@@ -87,7 +87,7 @@ def _problem(number: int, problem: Problem, answers: bool) -> dict[str, Any]:
     """What stands on the page; the sheet to work on is handed nothing of the answer."""
     found: dict[str, Any] = {
         "number": number,
-        "words": problem.words,
+        "words": unbroken(problem.words),
         "unit": problem.unit,
         "within": f"{100.0 * problem.tolerance:g} %",
     }

@@ -17,6 +17,7 @@ TOLERANCE = 0.03  # three figures and any rounding on the way there; stated besi
 APART = 2.0 * TOLERANCE + 0.02  # share by which truth and slips, and the slips among themselves, lie apart at least
 Verdict = Literal["right", "slip", "off"]
 _BARE = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?")
+_UNIT_NEXT = re.compile(r"(?<=\d) (?=[%°]|m?Ω|(?:AWG|Ah|[VAWhsm]|mm|cm|kg|ft|in|lb|ppm|cfm|L/s)(?!\w))")
 _MINUS = str.maketrans("−–", "--")
 
 
@@ -101,6 +102,11 @@ class Judged:
             "This is none of the usual slips. Write the formula down, put each given number under its letter, "
             "and look at the units."
         )
+
+
+def unbroken(words: str) -> str:
+    """A text in which no line ends between a number and its unit."""
+    return _UNIT_NEXT.sub("\u00a0", words)
 
 
 def read_typed(problem: Problem, text: str) -> float:
