@@ -17,7 +17,7 @@ TOLERANCE = 0.03  # three figures and any rounding on the way there; stated besi
 APART = 2.0 * TOLERANCE + 0.02  # share by which truth and slips, and the slips among themselves, lie apart at least
 Verdict = Literal["right", "slip", "off"]
 _BARE = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?")
-_UNIT_NEXT = re.compile(r"(?<=\d) (?=[%°]|m?Ω|(?:AWG|Ah|[VAWhsm]|mm|cm|kg|ft|in|lb|ppm|cfm|L/s)(?!\w))")
+_UNIT_NEXT = re.compile(r"(?<=\d) (?=[%°]|m?Ω|(?:AWG|Ah|[VAWhsm]|mm²?|cm|kg|ft|in|lb|ppm|cfm|L/s)(?!\w))")
 _MINUS = str.maketrans("−–", "--")
 
 
