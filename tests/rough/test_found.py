@@ -42,7 +42,8 @@ def test_a_charger_alone_on_the_generator_has_no_start_to_follow(demo: tl.Design
     alone = demo.replace("stay", [{**only[0], "on": {}}])
     picture = tl.study("generator", alone).picture
     assert picture.hardest == "charger" and picture.start_of("charger") is None
-    assert "start" not in drawings.drawings(alone, tl.assess(alone))
+    drawn = drawings.drawings(alone, tl.assess(alone))
+    assert drawn["start"].shows == "What happens if roof cooler is started on the generator"
 
 
 def test_an_empty_battery_in_the_heat_holds_nothing_and_not_less(demo: tl.Design) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
@@ -28,6 +28,7 @@ from trailerlib.studies.trade_offs.weights import Weights
 from trailerlib.studies.trade_offs.wires import Wires, mains_drop, worst_drop
 
 QUESTIONS: Mapping[str, Callable[[Design], Answer]] = STUDIES
+TWICE = {"generator": ("cooling", "carbon-monoxide-alarm")}  # what another question says too is counted there
 
 
 @dataclass(frozen=True)
@@ -145,7 +146,7 @@ def measured(design: Design, keys: tuple[str, ...], questions: tuple[str, ...]) 
             value = METRICS[key].of(design)
             found[key] = float("nan") if value is None else value
     if any(key in COUNTED for key in keys):
-        said = np.sum([counted(QUESTIONS[question](design).checks) for question in questions], axis=0)
+        said = np.sum([_said(question, questions)(design) for question in questions], axis=0)
         found |= {key: float(said[SEVERITIES.index(key)]) for key in keys if key in COUNTED}
     return {key: found[key] for key in keys}
 
@@ -184,7 +185,7 @@ class Measuring:
             self._parts.append((("peak_c",), Ask(desk, "the heat of the box", lambda design: (_peak(design),))))
         for question in self.questions:
             if question not in ("night", "wiring", "towing"):
-                self._parts.append((SEVERITIES, Ask(desk, f"“{question}”", _said(question))))
+                self._parts.append((SEVERITIES, Ask(desk, f"“{question}”", _said(question, questions))))
 
     @property
     def parts(self) -> list[Ask | Batch]:
@@ -229,5 +230,8 @@ def _priced(find: Callable[[Design], Any]) -> Callable[[Design], tuple[Any, ...]
     return lambda design: (find(design),)
 
 
-def _said(question: str) -> Callable[[Design], tuple[int, ...]]:
-    return lambda design: counted(QUESTIONS[question](design).checks)
+def _said(question: str, questions: Sequence[str]) -> Callable[[Design], tuple[int, ...]]:
+    """How often each severity is said by one of these questions, a finding that two of them share only once."""
+    other, rule = TWICE.get(question, ("", ""))
+    shared = rule if other in questions else ""
+    return lambda design: counted(one for one in QUESTIONS[question](design).checks if one.rule != shared)
