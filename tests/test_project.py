@@ -88,7 +88,8 @@ def test_the_wheel_carries_its_data(tmp_path: Path) -> None:
     assert answer.returncode == 0, answer.stderr
     file, count, root = answer.stdout.split()
     assert Path(file).is_relative_to(target) and Path(root).is_relative_to(target) and int(count) >= 5
-    assert list(target.glob("etc/jupyter/labconfig/*.json"))
+    for place in ("labconfig", "jupyter_server_config.d"):
+        assert list(target.glob(f"etc/jupyter/{place}/*.json")), place
     shipped = {file.name for file in (ROOT / "data" / "fonts").iterdir()}
     assert {file.name for file in (Path(root) / "fonts").iterdir()} == shipped
     licences = {file.name for file in target.glob("*.dist-info/licenses/**/*.txt")}

@@ -22,8 +22,8 @@ from trailerlib.design.files import read_design, save_design, take_back
 from trailerlib.studies.answer import Answer
 
 SAME_MOVE_S = 1.5  # moves of one control closer together than this are one step of Undo
-FRAME_S = 0.022  # the picture follows the move after this long; in one frame with the verdict it would hold it up
-LEAST_S = 0.008  # ... and the verdict after this long, however long the answer took
+FRAME_S = 0.010  # the picture follows the move after this long; in one message with the verdict it would hold it up
+LEAST_S = 0.005  # ... and the verdict after this long, however long the answer took
 HAND_RESTS_S = 0.08  # the table follows after this long without a move
 STALE = "trailer-stale"
 PANES = ("What each does", "Findings", "The working")
