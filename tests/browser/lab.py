@@ -11,7 +11,7 @@ import subprocess
 import sys
 import time
 import urllib.request
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -33,6 +33,13 @@ FLAGS = (
 )
 TOKEN = "bench"
 SOUND = "Nothing went wrong on this page."
+RECTANGLES = """parts => {
+    const found = parts.map(part => {
+        const box = document.querySelector(part)?.getBoundingClientRect();
+        return box && box.width && box.height ? [box.left, box.top, box.right, box.bottom] : null;
+    });
+    return found.every(Boolean) && found;
+}"""
 OWN = re.compile(r"(https?|wss?)://(127\.0\.0\.1|localhost)[:/]|data:|blob:|about:")
 
 
@@ -230,6 +237,13 @@ def to_top(page: Page) -> Locator:
     found.evaluate("e => e.scrollIntoView({block: 'start'})")
     page.wait_for_timeout(250)
     return found
+
+
+def rectangles(page: Page, selectors: Sequence[str]) -> list[list[float]]:
+    """Left, top, right and bottom of the first of each, all at one moment at which every one of them is drawn."""
+    found = page.wait_for_function(RECTANGLES, arg=list(selectors), timeout=10_000)
+    boxes: list[list[float]] = found.json_value()
+    return boxes
 
 
 def handle(page: Page, key: str) -> Locator:

@@ -236,14 +236,10 @@ def test_keep_undo_and_the_other_notebooks(lab, page, browser):
 
 def inside(page, case):
     """Verdict, controls, picture and buttons lie inside the notebook's window; no text is cut off."""
-    window = page.locator(".jp-WindowedPanel-outer").first.bounding_box()
-    parts = [".trailer-verdict", ".trailer-picture svg", *(f".trailer-control-{case.slider}", ".trailer-keep")]
-    for part in parts:
-        box = page.locator(part).first.bounding_box()
-        assert box["x"] >= window["x"] - 1, part
-        assert box["x"] + box["width"] <= window["x"] + window["width"] + 1, part
-        assert box["y"] >= window["y"] - 1, part
-        assert box["y"] + box["height"] <= window["y"] + window["height"] + 1, f"{part} is under the edge: {box}"
+    assert (
+        beyond(page, [".trailer-verdict", ".trailer-picture svg", f".trailer-control-{case.slider}", ".trailer-keep"])
+        == []
+    )
     cut = page.evaluate(
         """() => {
             const words = document.querySelector(".trailer-verdict span");
@@ -559,16 +555,18 @@ def closing_words(design, values):
 
 
 def within_window(page):
-    """Parts of the bench that reach over an edge of the notebook's window."""
-    window = page.locator(".jp-WindowedPanel-outer").first.bounding_box()
-    found = []
-    for part in (".trailer-verdict", ".trailer-next", ".trailer-form", ".trailer-picture svg", ".trailer-keep"):
-        box = page.locator(part).first.bounding_box()
-        over = box["x"] + box["width"] > window["x"] + window["width"] + 1
-        under = box["y"] + box["height"] > window["y"] + window["height"] + 1
-        if over or under or box["x"] < window["x"] - 1 or box["y"] < window["y"] - 1:
-            found.append((part, box))
-    return found
+    """Parts of the closing bench that reach over an edge of the notebook's window."""
+    return beyond(page, [".trailer-verdict", ".trailer-next", ".trailer-form", ".trailer-picture svg", ".trailer-keep"])
+
+
+def beyond(page, parts):
+    """Which of the parts reach over an edge of the notebook's window, with left, top, right and bottom."""
+    (west, north, east, south), *shown = driver.rectangles(page, [".jp-WindowedPanel-outer", *parts])
+    return [
+        (part, left, top, right, bottom)
+        for part, (left, top, right, bottom) in zip(parts, shown, strict=True)
+        if left < west - 1 or top < north - 1 or right > east + 1 or bottom > south + 1
+    ]
 
 
 CUT_OFF = """() => {
