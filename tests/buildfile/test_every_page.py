@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 import ctypes
 import json
+import math
 from collections.abc import Callable, Iterator
 from typing import Any
 
@@ -22,6 +23,7 @@ from trailerlib.studies.schedules.schedule import tape
 
 DAY = "2026-11-25"
 EDGE_PT = 36.0  # no text comes nearer to the edge of the paper than half an inch
+LABEL_EDGE_PT = 12.0  # of a sheet of labels
 CELL_PT = 24.0
 Box = tuple[str, float, float, float, float]
 Change = Callable[[Callable[[dict[str, Any]], None]], Design]
@@ -39,16 +41,36 @@ def letters(page: pypdfium2.PdfPage) -> Iterator[Box]:
             yield letter, left, low, right, high
 
 
-def outside(data: bytes) -> list[tuple[int, Box]]:
+def outside(data: bytes, edge: float = EDGE_PT) -> list[tuple[int, Box]]:
     """Letters beyond the edge of what a printer prints, with their page."""
     found = []
     for number, page in enumerate(pypdfium2.PdfDocument(data), start=1):
         width, height = page.get_size()
         for box in letters(page):
             _, left, low, right, high = box
-            if left < EDGE_PT or right > width - EDGE_PT or low < 12.0 or high > height - 12.0:
+            if left < edge or right > width - edge or low < 12.0 or high > height - 12.0:
                 found.append((number, box))
     return found
+
+
+def smallest(data: bytes) -> float:
+    """The size of the smallest letters [pt] but those of formulas, which have a face of their own."""
+    found, matrix, name = 1e9, raw.FS_MATRIX(), ctypes.create_string_buffer(200)
+    for page in pypdfium2.PdfDocument(data):
+        text = page.get_textpage()
+        for n in range(text.count_chars()):
+            raw.FPDFText_GetFontInfo(text.raw, n, name, 200, None)
+            if b"Math" not in name.value and chr(raw.FPDFText_GetUnicode(text.raw, n)).isalnum():
+                raw.FPDFText_GetMatrix(text.raw, n, ctypes.byref(matrix))
+                found = min(found, raw.FPDFText_GetFontSize(text.raw, n) * math.hypot(matrix.c, matrix.d))
+    return found
+
+
+def filled(page: pypdfium2.PdfPage) -> float:
+    """From the first to the last thing on a page between its header and its footer, as a share of its height."""
+    shown = page.render(scale=0.5).to_numpy()[30:-30].min(axis=(1, 2))
+    dark = (shown < 200).nonzero()[0]
+    return float(dark[-1] - dark[0] + 1) / len(shown) if len(dark) else 0.0
 
 
 def on_each_other(data: bytes) -> list[tuple[int, str, str]]:
@@ -70,34 +92,86 @@ def _overlap(one: Box, two: Box) -> bool:
     return wide > 0.8 and tall > 0.8 and wide * tall > 0.25 * smaller
 
 
+NAMES = (
+    "circuit {:02d} over the long bench at the rear", "Щитовая линия {:02d} у дальнего окна справа",
+    "工作台上方的灯和水泵第{:02d}号回路左边靠窗", "circuit_{:02d}_without_a_space_anywhere",
+)  # fmt: skip
+
+
 def other_scripts(raw_data: dict[str, Any]) -> None:
-    """Names in Cyrillic and Chinese, as long as a name may be."""
+    """Seventy-six circuits and eight stays more, in Latin, Cyrillic and Chinese, with names as long as they may be."""
     raw_data["title"] = "Полевой фургон 湖边 с очень длинным названием и буквами без конца"
     raw_data["use"]["note"] = "Ελληνικά, 中文说明, naïve"
-    new = {c["name"]: f"Щитовая линия номер {n} 灯具 у окна"[:40] for n, c in enumerate(raw_data["circuit"])}
-    for part in raw_data["circuit"]:
-        part["name"] = new[part["name"]]
-    for part in (*raw_data["load"], raw_data["charger"]):
-        part["circuit"] = new[part["circuit"]]
+    for n in range(76):
+        mains = n % 6 == 5
+        name, load = (
+            NAMES[n % 4].format(n)[:40],
+            f"{('灯', 'лампа', 'lamp')[n % 3]} {n:02d} over the long bench at the rear"[:40],
+        )
+        system = (
+            {"system": "mains", "wire": "12 AWG", "protection": "20 A"}
+            if mains
+            else {"system": "dc", "wire": "14 AWG", "protection": "10 A"}
+        )
+        raw_data["circuit"].append({"name": name, "run": "20 ft", **system})
+        raw_data["load"].append({"name": load, "class": "kettle" if mains else "led work light", "circuit": name})
+    first = raw_data["stay"][0]
+    raw_data["stay"] += [{**copy.deepcopy(first), "name": f"another long stay {n} 在湖边"} for n in range(8)]
 
 
 @pytest.fixture(scope="module")
-def papers(demo: Design, crowded: Design, changed: Change) -> dict[str, bytes]:
+def papers(demo: Design, crowded: Design, changed: Change) -> dict[str, dict[str, bytes]]:
     """The pages of trailers that are hard to print, in both systems of units."""
     empty = design_from({"title": "empty", "trailer": {"length": "3 m", "width": "2 m", "height": "2 m"}})
     designs = {"demo": demo, "crowded": crowded, "other scripts": changed(other_scripts), "empty": empty}
     return {
-        f"{name}, {system}": binder.parts(design.replace("units", system), DAY)[part]
-        for name, design in designs.items() for system in ("us", "metric") for part in ("pdf",)
+        f"{name}, {system}": binder.parts(design.replace("units", system), DAY)
+        for name, design in designs.items() for system in ("us", "metric")
     }  # fmt: skip
 
 
 @pytest.mark.parametrize("name", ["demo", "crowded", "other scripts", "empty"])
 @pytest.mark.parametrize("system", ["us", "metric"])
-def test_no_text_leaves_its_page_or_its_cell(papers: dict[str, bytes], name: str, system: str) -> None:
+def test_no_text_leaves_its_page_or_its_cell(papers: dict[str, dict[str, bytes]], name: str, system: str) -> None:
     data = papers[f"{name}, {system}"]
-    assert outside(data) == []
-    assert on_each_other(data) == []
+    assert outside(data["pdf"]) == []
+    assert on_each_other(data["pdf"]) == []
+    assert outside(data["labels"], LABEL_EDGE_PT) == []
+    assert on_each_other(data["labels"]) == []
+
+
+@pytest.mark.parametrize("name", ["demo", "crowded", "other scripts"])
+@pytest.mark.parametrize("system", ["us", "metric"])
+def test_letters_are_no_smaller_than_can_be_read(papers: dict[str, dict[str, bytes]], name: str, system: str) -> None:
+    """Six points, as on the labels; what a formula sets above and below its line apart."""
+    assert smallest(papers[f"{name}, {system}"]["pdf"]) >= 5.95
+    assert smallest(papers[f"{name}, {system}"]["labels"]) >= 5.95
+
+
+@pytest.mark.parametrize("name", ["demo", "crowded", "other scripts", "empty"])
+@pytest.mark.parametrize("system", ["us", "metric"])
+def test_no_page_is_next_to_empty(papers: dict[str, dict[str, bytes]], name: str, system: str) -> None:
+    """But the last, which holds what is left over."""
+    pages = list(pypdfium2.PdfDocument(papers[f"{name}, {system}"]["pdf"]))
+    assert [n for n, page in enumerate(pages[:-1], start=1) if filled(page) < 0.15] == []
+
+
+@pytest.mark.parametrize("system", ["us", "metric"])
+def test_names_of_every_script_are_whole_in_every_schedule(
+    papers: dict[str, dict[str, bytes]],
+    system: units.System,
+    read_pdf: Callable[[bytes], str],
+    strip: Callable[[str], str],
+) -> None:
+    parts = papers[f"other scripts, {system}"]
+    text, tree, rows = read_pdf(parts["pdf"]), json.loads(parts["snapshot"]), 0
+    for part in tree["schedules"].values():
+        for row in part["rows"]:
+            cells = [_shown(key, part["columns"][key]["kind"], row.get(key), system) for key in part["order"]]
+            missing = [cell for cell in cells if strip(cell) not in text]
+            assert not missing, missing
+            rows += 1
+    assert rows > 350
 
 
 def test_the_look_would_see_a_text_that_runs_over() -> None:
@@ -109,6 +183,7 @@ def test_the_look_would_see_a_text_that_runs_over() -> None:
     assert outside(apart) == [] and on_each_other(apart) == []
     assert on_each_other(over)
     assert outside(beyond)
+    assert smallest(apart) == pytest.approx(11.0), "the size that text has when none is said"
 
 
 @pytest.fixture(scope="module", params=["us", "metric"])

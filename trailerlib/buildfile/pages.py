@@ -8,6 +8,7 @@ from typing import Any
 
 from trailerlib import units
 from trailerlib.buildfile import cards, closing_sheet, glyphs, hand_over, mathtext, tabled
+from trailerlib.buildfile.alike import gathered
 from trailerlib.buildfile.closing_sheet import Filled
 from trailerlib.buildfile.tabled import table, tables
 from trailerlib.design.design import Design
@@ -92,7 +93,10 @@ def pages(
         "hand_over": hand_over.hand_over(design, assessment),
         "sections": [_section(assessment[question], heading, drawn) for question, heading in HEADINGS.items()],
         "sheet": None if sheet is None else _sheet(sheet, assessment["closing"]),
-        "findings": [_finding(finding, assessment.system) for finding in assessment.finding_list],
+        "findings": [
+            {**_finding(finding, assessment.system), "alike": names}
+            for finding, names in gathered(assessment.finding_list, assessment.system)
+        ],
         "checks": _checks(assessment),
         "metric": design.units == "metric",
     }

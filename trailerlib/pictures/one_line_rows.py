@@ -13,7 +13,7 @@ from trailerlib.pictures.canvas import wide
 from trailerlib.pictures.one_line_model import Branch, Fact, Thing
 
 SIZE, PITCH = 12.0, 14.0  # letters, and from one line of words to the next
-ABOVE, BELOW = 8.6, 15.6  # from the line to the words over it and under it
+ABOVE, BELOW = 8.6, 18.4  # from the line to the words over it and under it
 UP, DOWN = 10.0, 10.0  # what a symbol takes over and under its line
 AIR, SOURCE_AIR = 4.0, 9.0  # between two rows, between two sources
 END_PITCH = 21.0

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from types import MappingProxyType
@@ -199,6 +199,32 @@ def _in_words(findings: Iterable[Finding], system: units.System) -> list[str]:
 def mapping(**numbers: Quantity) -> Mapping[str, Quantity]:
     """Numbers of an answer by key, read only."""
     return MappingProxyType(numbers)
+
+
+class Later(Mapping[str, Quantity]):
+    """Numbers of an answer by key, read only, worked out when somebody looks at them: no verdict waits for them.
+
+    ``show`` works them out; like all that an answer works out later, it may rest on nothing that changes.
+    """
+
+    def __init__(self, show: Callable[[], Mapping[str, Quantity]]) -> None:
+        self._show = show
+
+    @cached_property
+    def _shown(self) -> Mapping[str, Quantity]:
+        return self._show()
+
+    def __getitem__(self, key: str) -> Quantity:
+        return self._shown[key]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._shown)
+
+    def __len__(self) -> int:
+        return len(self._shown)
+
+    def __repr__(self) -> str:
+        return repr(self._shown)
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
+from typing import Any
 
 from trailerlib import units
 from trailerlib.design.design import Design
@@ -13,7 +16,7 @@ from trailerlib.physics.starting import running_va, start_va
 from trailerlib.rules import safety as rules
 from trailerlib.rules import wiring as wiring_rules
 from trailerlib.rules.finding import Finding
-from trailerlib.studies.answer import Answer, Column, Quantity, mapping, names
+from trailerlib.studies.answer import Answer, Column, Later, Quantity, mapping, names
 from trailerlib.studies.legs import fed
 from trailerlib.studies.running import running_in
 from trailerlib.studies.timetable import hours_on
@@ -63,28 +66,33 @@ def answer(design: Design) -> Answer:
     DesignError
         Never for a valid design; a trailer without loads is answered as such.
     """
-    rows = tuple(_row(design, load) for load in design.loads)
     dc_w, mains_w = (_together_w(design, side) for side in ("dc", "mains"))
+    rows = cache(lambda: tuple(_row(design, load) for load in design.loads))
     return Answer(
         question="loads",
         title="What must it run?",
         system=design.units,
         sentence=_sentence(design, dc_w, mains_w),
-        numbers=mapping(
-            dc_w=Quantity("All at once, battery side", dc_w, "power"),
-            dc_a=Quantity("Current, battery side", dc_w / side_volts(design, "dc"), "current"),
-            mains_w=Quantity("All at once, mains side", mains_w, "power"),
-            mains_a=Quantity("Current, mains side", _mains_current_a(design), "current"),
-            **{
-                f"stay_{n}": Quantity(f"Used in “{stay.name}”", _stay_wh(design, n), "energy")
-                for n, stay in enumerate(design.stays)
-            },
-        ),
+        numbers=Later(lambda: _numbers(design, dc_w, mains_w, rows())),
         columns=_columns(design),
-        show_rows=lambda: rows,
+        show_rows=rows,
         checks=tuple(_checks(design)),
         show_working=lambda: _working(design),
         picture=LoadsPicture(tuple(_bar(load) for load in design.loads), dc_w, mains_w),
+    )
+
+
+def _numbers(design: Design, dc_w: float, mains_w: float, rows: tuple[dict[str, Any], ...]) -> Mapping[str, Quantity]:
+    """All that is on at once, and what each stay uses: the sums of its column."""
+    return mapping(
+        dc_w=Quantity("All at once, battery side", dc_w, "power"),
+        dc_a=Quantity("Current, battery side", dc_w / side_volts(design, "dc"), "current"),
+        mains_w=Quantity("All at once, mains side", mains_w, "power"),
+        mains_a=Quantity("Current, mains side", _mains_current_a(design), "current"),
+        **{
+            f"stay_{n}": Quantity(f"Used in “{stay.name}”", sum(row[f"stay_{n}"] for row in rows), "energy")
+            for n, stay in enumerate(design.stays)
+        },
     )
 
 
@@ -102,8 +110,8 @@ def _columns(design: Design) -> tuple[Column, ...]:
     )
 
 
-def _row(design: Design, load: Load) -> dict[str, object]:
-    row: dict[str, object] = {
+def _row(design: Design, load: Load) -> dict[str, Any]:
+    row: dict[str, Any] = {
         "name": load.name,
         "appliance": load.appliance,
         "circuit": load.circuit,
@@ -133,10 +141,6 @@ def energy_wh(load: Load, hours: float, duty: float) -> float:
 def _used_wh(design: Design, load: Load, stay: Stay) -> float:
     """What a load uses in a stay [Wh]: nothing where no power reaches it."""
     return energy_wh(load, hours_on(stay, load), running_in(design, load, stay)) if fed(design, load, stay) else 0.0
-
-
-def _stay_wh(design: Design, number: int) -> float:
-    return sum(_used_wh(design, load, design.stays[number]) for load in design.loads)
 
 
 def _together_w(design: Design, side: str) -> float:
