@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import copy
 import re
+from collections.abc import Mapping
+from dataclasses import replace
 
 import pytest
 
 import trailerlib as tl
 from trailerlib.rules.finding import ORDER
-from trailerlib.studies import printed
-from trailerlib.studies.answer import Answer
+from trailerlib.studies import loads, printed
+from trailerlib.studies.answer import Answer, Later, Quantity, mapping
 
 QUESTIONS = ("loads", "night", "trip", "wiring", "mains", "generator")
 TRAILERS = ("fen-survey", "one-lamp")
@@ -33,6 +35,30 @@ def test_the_same_design_gives_the_same_answer_and_stays_as_it_was(name: str) ->
         assert one.checks == two.checks and one.rows == two.rows and dict(one.numbers) == dict(two.numbers)
         assert one.checks == tl.study(question, shipped(name)).checks
     assert design.model_dump() == before and dict(design.raw) == raw
+
+
+def test_numbers_that_come_later_are_worked_out_once_and_count_like_others() -> None:
+    worked_out = []
+
+    def show() -> Mapping[str, Quantity]:
+        worked_out.append("now")
+        return mapping(one=Quantity("One", 1.0, "power"), two=Quantity("Two", None, "energy"))
+
+    later, now = (Answer("loads", "Why?", "us", "So.", numbers, (), tuple, ()) for numbers in (Later(show), show()))
+    worked_out.clear()
+    assert later.sentence == now.sentence and not worked_out
+    assert later.text() == now.text() and later.value("one") == 1.0 and later == now and repr(later) == repr(now)
+    assert list(later.numbers) == ["one", "two"] and later != replace(now, numbers=mapping())
+    assert worked_out == ["now"]
+
+
+def test_no_verdict_on_the_loads_waits_for_what_the_stays_use(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked = []
+    monkeypatch.setattr(loads, "running_in", lambda design, load, stay: asked.append((load.name, stay.name)) or 0.5)
+    answer = tl.study("loads", shipped("fen-survey"))
+    assert answer.sentence and answer.word and answer.picture and not asked
+    assert answer.rows and answer.value("stay_0") > 0.0
+    assert len(asked) == len(set(asked)) > 0, "an energy was worked out twice"
 
 
 def reads_well(answer: Answer) -> None:
