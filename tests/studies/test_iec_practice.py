@@ -50,6 +50,16 @@ def test_thin_wire_behind_16_amperes_is_a_stop(wagon: tl.Design) -> None:
 
 
 @pytest.mark.parametrize(
+    ("cord", "severity"), [("2.5 mm2", "holds"), ("1.5 mm2", "holds"), ("1 mm2", "stop"), ("6 mm2", "not checked")]
+)
+def test_its_metric_cord_is_checked_against_the_supply(cord: str, severity: str, wagon: tl.Design) -> None:
+    """By hand: 16 A on cords good for 25, 16 and 10 A; 6 mm² stands in no table here."""
+    changed = wagon.replace_all({("supply", "school yard", "cord"): cord})
+    found = [c for c in tl.study("mains", changed).checks if c.rule == "supply-cord"]
+    assert [c.severity for c in found] == [severity]
+
+
+@pytest.mark.parametrize(
     ("path", "value"), [("wire", "0.75 mm2"), ("wire", "70 mm2"), ("insulation", "60 C"), ("ambient", None)]
 )
 def test_what_no_table_lists_is_not_checked(path: str, value: str | None, wagon: tl.Design) -> None:

@@ -66,7 +66,7 @@ CORD = Rule(
     "{subject} is a {measured} supply on a cord good for {limit}.",
     "Use a cord at least as large as the supply's rating.",
     "no cord is given, or the cord table does not list it",
-    "table 400.5(A)(1), two current-carrying conductors",
+    "table 400.5(A)(1), two current-carrying conductors; metric cords: BS 7671 table 4F3A",
     MEMORY,
 )
 

@@ -14,6 +14,7 @@ from trailerlib.physics.conductor import ambient_factor
 TABLES = {"dc": "cfr183_ampacity", "mains": "nec_310_16_ampacity"}
 BUNDLES = {"dc": "marine_bundling", "mains": "nec_bundling"}
 METRIC, METRIC_C = "iec_52_ampacity", 70.0  # PVC; insulation that stands more is taken as this, on the safe side
+METRIC_CORD = "bs7671_cord"
 METHODS = {"dc": "e_a", "mains": "a2_a"}  # in free air as the boat table; enclosed in an insulating wall, the least
 TERMINAL = "60 C"  # 110.14(C): 100 A and less, unless the terminals are marked for more
 
@@ -91,9 +92,9 @@ def _metric(wire: str, insulation_c: float, system: str, ambient_c: float | None
 
 
 @lru_cache(maxsize=256)
-def _metric_row(wire: str) -> Mapping[str, str] | None:
+def _metric_row(wire: str, table: str = METRIC) -> Mapping[str, str] | None:
     nominal = round(catalogue.wire(wire).area_m2 * 1e6, 3)
-    return next((row for row in reference.table(METRIC).rows if float(row["nominal_mm2"]) == nominal), None)
+    return next((row for row in reference.table(table).rows if float(row["nominal_mm2"]) == nominal), None)
 
 
 @lru_cache(maxsize=256)
@@ -137,8 +138,14 @@ def low_voltage_table_a(wire: str) -> float | None:
 
 @lru_cache(maxsize=64)
 def cord_a(wire: str) -> float | None:
-    """What a flexible cord with two current-carrying conductors may carry [A]; None where no table lists it."""
-    row = _row("nec_400_5_cord", wire)
+    """What a flexible cord with two current-carrying conductors may carry [A]; None where no table lists it.
+
+    Source
+    ------
+    NFPA 70 table 400.5(A)(1); metric sizes up to 4 mm²: BS 7671 table 4F3A, which stands for 60 °C in air at 30 °C too.
+    """
+    gauged = catalogue.wire(wire).awg is not None
+    row = _row("nec_400_5_cord", wire) if gauged else _metric_row(wire, METRIC_CORD)
     return _cell(row, "a_2_conductors") if row is not None else None
 
 
