@@ -11,6 +11,7 @@ import pypdf
 import pytest
 
 import trailerlib as tl
+from trailerlib.bench.class_desk import class_desk
 from trailerlib.buildfile.class_sheet import HEADS, class_sheet, safe
 from trailerlib.buildfile.problem_sheet import _problem, sheet
 from trailerlib.design.errors import DesignError
@@ -95,7 +96,7 @@ def test_the_class_sheet_says_what_was_committed() -> None:
         "Learner": "Ann", "Lesson": "L1", "Title": LESSONS["L1"].title, "Said first": "0.13", "Answer": "0.26",
         "Unit": "V", "Said over answer": "0.5", "Result": "slip", "Slip": "one way", "Transfer tries": "2",
         "Transfer right": "yes", "Problems tried": "2", "Problems right": "1", "Commonest slip": "one way",
-        "Last day": "2026-03-03",
+        "Last day": "2026-03-03", "Not read": "",
     }  # fmt: skip
     assert (second["Result"], second["Said first"], second["Said over answer"]) == ("skipped", "", "")
 
@@ -118,13 +119,54 @@ def test_a_name_with_commas_quotes_and_lines_stays_one_cell() -> None:
     assert row["Learner"] == 'Bee, "Ann"'
 
 
-def test_all_files_of_the_folder_are_on_it_and_a_broken_one_is_named(tmp_path: Path) -> None:
+def test_all_files_of_the_folder_are_on_it(tmp_path: Path) -> None:
     source = tmp_path / "learners"
     for name in ("Cy", "Ann"):
         attempt = Attempt("L1", "question", 1.0, 1.0, "V", "right", "", "2026-03-01")
         save_learner(Learner(name, (attempt,)), learner_path(name, source))
     written = tl.write_class_sheet(tmp_path / "papers", source)
     assert [row["Learner"] for row in rows(written.read_text(encoding="utf-8-sig"))] == ["Ann", "Cy"]
-    learner_path("Dee", source).write_text("name = ", encoding="utf-8")
-    with pytest.raises(DesignError, match=r"dee\.learner\.toml"):
-        tl.write_class_sheet(tmp_path / "papers", source)
+
+
+BROKEN = {
+    "broken": ("name = ", "it is not valid TOML"),
+    "cut": ('name = "Dee"\n[[attempt]]\nlesson = "L1"\n', "is missing"),
+    "foreign": ('title = "Fen survey"\nunits = "us"\n', "this is no learner's file"),
+    "newer": ('name = "Dee"\nformat = 3\nfeeling = "good"\n', "written by a newer version"),
+    "picture": (b"\x89PNG\r\n\x1a\n\xff\xfe", "not UTF-8"),
+}
+
+
+@pytest.mark.parametrize("kind", BROKEN)
+def test_a_file_that_cannot_be_read_has_one_line_and_all_others_theirs(kind: str, tmp_path: Path) -> None:
+    source = tmp_path / "learners"
+    for name in ("Ann", "Zoe"):
+        attempt = Attempt("L1", "question", 1.0, 1.0, "V", "right", "", "2026-03-01")
+        save_learner(Learner(name, (attempt,)), learner_path(name, source))
+    text, why = BROKEN[kind]
+    file = learner_path("Dee", source)
+    before = text.encode() if isinstance(text, str) else text
+    file.write_bytes(before)
+    written = rows(tl.write_class_sheet(tmp_path / "papers", source).read_text(encoding="utf-8-sig"))
+    assert [row["Learner"] for row in written] == ["Ann", "Zoe", "dee.learner.toml"]
+    told = written[-1].pop("Not read")
+    assert told.startswith("dee.learner.toml") and why in told and told.endswith(".")
+    assert set(written[-1].values()) == {"dee.learner.toml", ""}
+    assert [row["Not read"] for row in written[:2]] == ["", ""]
+    assert file.read_bytes() == before
+
+
+def test_the_desk_says_which_file_cannot_be_read(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    source = tmp_path / "learners"
+    monkeypatch.setenv("TRAILERLIB_LEARNERS", str(source))
+    monkeypatch.chdir(tmp_path)
+    save_learner(Learner("Ann"), learner_path("Ann", source))
+    desk = class_desk(tl.write_problem_sheet, tl.write_class_sheet)
+    desk.write_sheet()
+    assert "class sheet.csv" in desk.said and "not read" not in desk.said
+    for kind in ("broken", "newer"):
+        (source / f"{kind}.learner.toml").write_text(str(BROKEN[kind][0]), encoding="utf-8")
+    desk.write_sheet()
+    assert "class sheet-2.csv" in desk.said and "1 of 3 learners" in desk.said
+    for kind in ("broken", "newer"):
+        assert f"{kind}.learner.toml" in desk.said and BROKEN[kind][1] in desk.said

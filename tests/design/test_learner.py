@@ -91,6 +91,17 @@ def test_a_name_without_letters_is_none(name: str, tmp_path: Path) -> None:
             "on",
         ),
         ("name = ", "TOML"),
+        ('name = "A"\nformat = 3', "newer version"),
+        ('name = "A"\nformat = "two"', "format"),
+        ('title = "Fen survey"', "no learner's file"),
+        (
+            'name = "A"\n[[attempt]]\nlesson = "L1"\ntask = "1"\nsaid = 1.0\nasked_in = "V"\nresult = "off"\nchosen = "x"',
+            "chosen",
+        ),
+        (
+            'name = "A"\n[[attempt]]\nlesson = "L1"\ntask = "1"\nsaid = 1.0\nasked_in = "V"\nresult = "off"\nchosen = [3]',
+            "chosen",
+        ),
     ],
 )
 def test_a_broken_file_gets_one_sentence(text: str, words: str, file: Path) -> None:
@@ -100,6 +111,22 @@ def test_a_broken_file_gets_one_sentence(text: str, words: str, file: Path) -> N
         read_learner(file)
     assert str(caught.value).startswith(f"{file.name}: ")
     assert words in str(caught.value)
+
+
+def test_what_was_chosen_comes_back(file: Path) -> None:
+    ticked = Attempt("L10", "mistakes", 2.0, 10.0, "found", "off", chosen=("usb fuse", "cord"))
+    save_learner(Learner("Ann Bee", (ticked,)), file)
+    assert read_learner(file).attempts == (ticked,)
+    assert "format = 2" in file.read_text(encoding="utf-8")
+
+
+def test_a_file_of_the_first_format_is_read_and_saved_as_the_second(file: Path) -> None:
+    file.parent.mkdir(parents=True)
+    first = 'name = "Ann Bee"\nrevision = 4\n[[attempt]]\nlesson = "L1"\ntask = "7"\nsaid = 0.44\nanswer = 0.4401\n'
+    file.write_text(first + 'asked_in = "V"\nresult = "right"\non = "2026-03-01"\n', encoding="utf-8")
+    read = read_learner(file)
+    assert read.attempts == (RIGHT,)
+    assert save_learner(read.with_(WRONG), file).attempts == (RIGHT, WRONG)
 
 
 texts = st.text(st.characters(codec="utf-8", categories=("L", "N", "Zs", "P")), max_size=40)

@@ -7,10 +7,12 @@ from pathlib import Path
 
 import ipywidgets as widgets
 
+from trailerlib.bench import lesson_words
 from trailerlib.bench.build_desk import written
 from trailerlib.bench.keys import Keys
 from trailerlib.bench.lesson_style import LESSON_STYLE
 from trailerlib.bench.number_field import guarded
+from trailerlib.design.learner import learners, learners_folder
 from trailerlib.studies.lessons.book import LESSONS
 
 FOLDER = "class papers"
@@ -61,9 +63,14 @@ class ClassDesk(widgets.VBox):
             self._say(written(list(self._problems(FOLDER, *chosen).values()), Path.cwd()))
 
     def write_sheet(self) -> None:
-        """Write the class sheet of all learners."""
+        """Write the class sheet of all learners whose files can be read, and say which cannot and why."""
         with guarded("The class desk", self._say):
-            self._say(written([self._sheet(FOLDER)], Path.cwd()))
+            why: list[str] = []
+            read = list(learners(learners_folder(), lambda file, error: why.append(str(error))))
+            done = written([self._sheet(FOLDER)], Path.cwd())
+            lines = "".join(lesson_words.note("not read", "▲", "fix", words) for words in why)
+            count = f"{len(read)} of {len(read) + len(why)} learners' files could be read; the sheet holds those."
+            self._say(done + (lesson_words.note("not whole", "▲", "fix", count) + lines if why else ""))
 
 
 def class_desk(problems: Callable[..., Mapping[str, Path]], sheet: Callable[[str], Path]) -> ClassDesk:

@@ -6,8 +6,9 @@ import csv
 import io
 import os
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
+from types import MappingProxyType
 
 from trailerlib.buildfile.free_place import write_free
 from trailerlib.design.learner import Attempt, Learner, learners, learners_folder
@@ -16,13 +17,14 @@ from trailerlib.studies.lessons.book import LESSONS
 HEADS = (
     "Learner", "Lesson", "Title", "Said first", "Answer", "Unit", "Said over answer", "Result", "Slip",
     "Transfer tries", "Transfer right", "Problems tried", "Problems right", "Commonest slip", "Last day",
+    "Not read",
 )  # fmt: skip
 NAME = "class sheet"
 STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r", "'")
 
 
 def write_class_sheet(folder: str | os.PathLike[str], source: str | os.PathLike[str] | None = None) -> Path:
-    """Write the class sheet of all learners whose files lie in a folder.
+    """Write the class sheet of all learners whose files lie in a folder; what cannot be read has a line that says why.
 
     Parameters
     ----------
@@ -32,19 +34,29 @@ def write_class_sheet(folder: str | os.PathLike[str], source: str | os.PathLike[
     Raises
     ------
     DesignError
-        When a learner's file cannot be read, or the folder cannot be written.
+        When the folder cannot be written.
     """
-    text = class_sheet(learners(learners_folder() if source is None else source))
-    return write_free(Path(folder), NAME, ".csv", text.encode("utf-8-sig"))
+    broken: dict[str, str] = {}
+    where = learners_folder() if source is None else source
+    everybody = list(learners(where, lambda file, error: broken.update({file.name: str(error)})))
+    return write_free(Path(folder), NAME, ".csv", class_sheet(everybody, broken).encode("utf-8-sig"))
 
 
-def class_sheet(everybody: Iterable[Learner]) -> str:
-    """The class sheet as text: a line for each learner and each lesson that was begun."""
+def class_sheet(everybody: Iterable[Learner], broken: Mapping[str, str] = MappingProxyType({})) -> str:
+    """The class sheet as text: a line for each learner and each lesson that was begun.
+
+    Parameters
+    ----------
+    everybody : the learners
+    broken : files that could not be read, by their names, and why
+    """
     out = io.StringIO()
     lines = csv.writer(out, lineterminator="\r\n")
     lines.writerow(HEADS)
     for learner in everybody:
-        lines.writerows([safe(cell) for cell in row] for row in _rows(learner))
+        lines.writerows([safe(cell) for cell in (*row, "")] for row in _rows(learner))
+    for name, why in broken.items():
+        lines.writerow([safe(name), *[""] * (len(HEADS) - 2), safe(why)])
     return out.getvalue()
 
 

@@ -7,7 +7,7 @@ import math
 import os
 import re
 import unicodedata
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
@@ -21,7 +21,8 @@ from trailerlib.units import shorten
 LEARNERS_VARIABLE = "TRAILERLIB_LEARNERS"
 FOLDER, END = "learners", ".learner.toml"
 RESULTS = ("right", "slip", "off", "skipped")
-LONGEST, LONGEST_NAME, MOST = 80, 60, 20_000  # characters of a text, of a name; entries of a file
+LONGEST, LONGEST_NAME, MOST, MOST_CHOSEN = 80, 60, 20_000, 40  # characters of a text, of a name; entries; choices
+FORMAT = 2  # the first had no number of its own and no ``chosen``; it is still read
 _TEXTS = ("lesson", "task", "asked_in", "result", "slip", "on")
 
 
@@ -31,7 +32,7 @@ class Attempt:
 
     ``task`` is ``question``, ``transfer`` or the number of a bench problem; ``slip`` the known slip it met, or nothing;
     ``on`` the day as year, month and day, or nothing. ``answer`` is None until it has been shown to the learner,
-    ``said`` where the learner skipped.
+    ``said`` where the learner skipped. ``chosen`` is what was ticked, measured or mended.
     """
 
     lesson: str
@@ -42,10 +43,15 @@ class Attempt:
     result: str
     slip: str = ""
     on: str = ""
+    chosen: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         for name in _TEXTS:
             _check_text(name, getattr(self, name))
+        if len(self.chosen) > MOST_CHOSEN:
+            raise DesignError(f"chosen: this holds {len(self.chosen)} texts; at most {MOST_CHOSEN} are kept.")
+        for one in self.chosen:
+            _check_text("chosen", one)
         if self.result not in RESULTS:
             raise DesignError(f'result: "{shorten(self.result)}" is not one of {", ".join(RESULTS)}.')
         if (self.said is None) is not (self.result == "skipped"):
@@ -154,8 +160,20 @@ def _from_text(path: Path, text: str) -> Learner:
 
 
 def _learner(raw: Mapping[str, Any]) -> Learner:
+    number = raw.get("format", 1)
+    if type(number) is not int or number < 1:
+        raise DesignError(f"format: this is not a number of a format; write a whole number, such as {FORMAT}.")
+    if number > FORMAT:
+        raise DesignError(
+            f"it is in format {str(number)[:20]}, written by a newer version of the workbook; "
+            f"this one reads 1 to {FORMAT}. Update the workbook to read it."
+        )
+    if "name" not in raw and (strange := sorted(set(raw) - {"format", "revision", "attempt"})):
+        raise DesignError(
+            f"this is no learner's file: it has no name, but “{shorten(strange[0], 40)}”. Move it to another folder."
+        )
     for key in raw:
-        if key not in ("name", "revision", "attempt"):
+        if key not in ("name", "format", "revision", "attempt"):
             raise DesignError(f"{shorten(str(key), 40)}: this is not known here; remove it.")
     revision, parts = raw.get("revision", 0), raw.get("attempt", [])
     if type(revision) is not int or not 0 <= revision < 10**9:
@@ -168,7 +186,7 @@ def _learner(raw: Mapping[str, Any]) -> Learner:
 
 
 def _attempt(number: int, part: Any) -> Attempt:
-    known = {"lesson", "task", "said", "answer", "asked_in", "result", "slip", "on"}
+    known = {"lesson", "task", "said", "answer", "asked_in", "result", "slip", "on", "chosen"}
     wrong = sorted(set(part) - known) if isinstance(part, Mapping) else ["it"]
     if wrong:
         raise DesignError(f"attempt {number}: {shorten(str(wrong[0]), 40)} is not known here; remove it.")
@@ -178,8 +196,10 @@ def _attempt(number: int, part: Any) -> Attempt:
     for key in ("said", "answer"):
         if key in part and (isinstance(part[key], bool) or not isinstance(part[key], int | float)):
             raise DesignError(f"attempt {number}: {key} is not a number; write one with a point.")
+    if not isinstance(part.get("chosen", []), list):
+        raise DesignError(f"attempt {number}: chosen is not a list; write texts between brackets.")
     try:
-        return Attempt(**{"said": None, "answer": None, **part})
+        return Attempt(**{"said": None, "answer": None, **part, "chosen": tuple(part.get("chosen", []))})
     except DesignError as error:
         raise DesignError(f"attempt {number}: {error}") from None
 
@@ -223,6 +243,7 @@ def as_text(learner: Learner, revision: int | None = None) -> str:
         tomlkit.comment("What this learner committed in the lessons. The lessons write it; copy it to keep it.")
     )
     document.add("name", tomlkit.item(learner.name))
+    document.add("format", tomlkit.item(FORMAT))
     document.add("revision", tomlkit.item(learner.revision if revision is None else revision))
     attempts = tomlkit.aot()
     for one in learner.attempts:
@@ -230,23 +251,36 @@ def as_text(learner: Learner, revision: int | None = None) -> str:
         for name in ("lesson", "task", "said", "answer", "asked_in", "result", "slip", "on"):
             if getattr(one, name) not in ("", None):
                 table.add(name, getattr(one, name))
+        if one.chosen:
+            table.add("chosen", list(one.chosen))
         attempts.append(table)
     document.add("attempt", attempts) if learner.attempts else None
     return tomlkit.dumps(document)
 
 
-def learners(folder: str | os.PathLike[str]) -> Iterator[Learner]:
+def learners(
+    folder: str | os.PathLike[str], broken: Callable[[Path, DesignError], None] | None = None
+) -> Iterator[Learner]:
     """All learners whose files lie in a folder, in the order of their files' names.
 
     Parameters
     ----------
     folder : where
+    broken : called with each file that cannot be read and with why; the others follow
 
     Raises
     ------
     DesignError
-        When a file cannot be read; it is named.
+        When a file cannot be read and nobody asked to be told; it is named.
     """
     for file in sorted(Path(folder).glob(f"*{END}")):
-        if ".mine-" not in file.name:
-            yield read_learner(file)
+        if ".mine-" in file.name:
+            continue
+        try:
+            learner = read_learner(file)
+        except DesignError as error:
+            if broken is None:
+                raise
+            broken(file, error)
+        else:
+            yield learner
