@@ -118,6 +118,7 @@ NUMBERS = {
     # 8 AWG by ASTM B258: 0.12849 in, 8.3656 mm²
     "frame-bond": Case(lambda m, _: grounding.frame_bond(m), "stop", "at least", 8.3656, fixed=True),
     "main-breaker-inlet": Case(supply_chain.main_breaker, "stop", "at most", 30.0),
+    "inlet-wire": Case(supply_chain.inlet_wire, "stop", "at most", 30.0),
     "cord-length": Case(lambda m, x: supply_chain.cord_length('supply "a"', m, x), "stop", "at least", 7.62),
     "generator-conductor": Case(
         lambda m, x: supply_chain.generator_conductor('supply "a"', m, x), "stop", "at least", 26.8

@@ -124,6 +124,27 @@ CASES: list[tuple[dict[Any, Any], str, str, str]] = [
     ({"mains.inlet": "L5-30"}, "inlet-type", "", "stop"),
     ({"mains.inlet": "14-50"}, "inlet-type", "", "holds"),
     ({"mains.inlet": None}, "inlet-type", "", "not checked"),
+    ({}, "inlet-wire", "", "holds"),  # 10 AWG, 30 A at 60 degC terminals, behind 30 A
+    ({"mains.inlet_wire": "12 AWG"}, "inlet-wire", "", "stop"),
+    ({"mains.inlet_wire": "12 AWG", "mains.inlet": "5-20", "mains.main": "20 A"}, "inlet-wire", "", "holds"),  # main guards
+    ({"mains.inlet_wire": "12 AWG", "mains.inlet": "5-20"}, "inlet-wire", "", "stop"),  # 30 A of the pedestal, main of 30 A
+    ({"mains.inlet_insulation": "60 C"}, "inlet-wire", "", "stop"),  # 30 A x sqrt(24.4 / 30) at 96 degF
+    ({"mains.inlet_wire": "8 AWG", "mains.inlet_insulation": "60 C"}, "inlet-wire", "", "holds"),  # 36 A
+    ({"mains.inlet_wire": "10 AWG", **TWO_HOT}, "inlet-wire", "", "stop"),  # 50 A in front of it
+    ({"mains.inlet_wire": "6 AWG", **TWO_HOT}, "inlet-wire", "", "holds"),
+    ({"mains.inlet_wire": "18 AWG"}, "inlet-wire", "", "stop"),
+    ({"mains.inlet_wire": "20 AWG"}, "inlet-wire", "", "not checked"),  # no table lists it
+    ({"mains.inlet_wire": None}, "inlet-wire", "", "not checked"),
+    ({"site.hottest": None}, "inlet-wire", "", "not checked"),
+    ({"panel": None}, "inlet-wire", "", "not checked"),  # its run is not known
+    ({"panel": None, "mains.inlet_run": "12 ft"}, "inlet-wire", "", "holds"),
+    ({"panel": None, "mains.inlet_wire": "12 AWG"}, "inlet-wire", "", "stop"),  # too thin whatever its run
+    ({"mains.inlet": None}, "inlet-wire", "", "not checked"),
+    ({"mains.inlet": None, "mains.inlet_wire": "12 AWG"}, "inlet-wire", "", "stop"),  # the pedestal brings 30 A
+    ({"mains.main": None}, "inlet-wire", "", "holds"),
+    ({"mains.main": None, "supply.shore.kind": "shore 50 A"}, "inlet-wire", "", "not checked"),  # does a main guard it?
+    ({"mains.main": None, "mains.has_main": False, "supply.shore.kind": "shore 50 A"}, "inlet-wire", "", "stop"),
+    ({"supply.shore.kind": "shore 50 A"}, "inlet-wire", "", "holds"),  # the main of 30 A guards it
     ({"mains.inlet_labelled": False}, "inlet-label", "", "stop"),
     ({"mains.inlet_labelled": None}, "inlet-label", "", "not checked"),
     ({"mains.panel_clear": False}, "panel-clear", "", "stop"),
@@ -296,9 +317,13 @@ def test_two_hot_wires_hold_only_when_one_alone_would(demo: tl.Design) -> None:
     assert said == {"500 W": "holds", "1800 W": "not checked", "6 kW": "fix"}
 
 
-def test_under_iec_practice_one_note_says_that_nothing_is_checked(demo: tl.Design) -> None:
+def test_under_iec_practice_one_note_says_that_nothing_is_checked_but_the_wire_behind_the_inlet(
+    demo: tl.Design,
+) -> None:
     raw = {key: value for key, value in demo.raw.items() if key not in ("supply", "stay")}
-    (only,) = checks(design_from({**raw, "practice": "iec"}))
+    raw["mains"] = {**raw["mains"], "inlet_run": "15 ft"}
+    only, wire = checks(design_from({**raw, "practice": "iec"}))
+    assert (wire.rule, wire.severity) == ("inlet-wire", "holds")
     assert (only.rule, only.severity) == ("iec-mains-practice", "note") and "60364-7-721" in only.text("metric")
 
 

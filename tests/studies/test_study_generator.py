@@ -303,7 +303,9 @@ def dip(answer: Answer) -> Finding:
 
 
 def test_the_dip_at_the_compressor_by_hand(demo: tl.Design) -> None:
-    """A wound 5.5 kW set, 25 ft of 10 AWG, the branch of 12 AWG; others as an admittance at the panel."""
+    """A wound 5.5 kW set, 25 ft of 10 AWG, behind the inlet 15 ft 1 in of the same, the branch of 12 AWG; others as an
+    admittance at the panel.
+    """
     design = demo.replace_all(COOLED | {"supply.generator.kind": "portable 6500 W", "charger": None})
     circuit, volts = by_hand.named(design.raw, "circuit", "roof cooler"), 120.0
     cord_m, branch_m = 25 * 0.3048, design.run_m(design.circuit("roof cooler"))
@@ -311,6 +313,7 @@ def test_the_dip_at_the_compressor_by_hand(demo: tl.Design) -> None:
     breaker = by_hand.contact("breaker_drop_at_rating_v")
     assert branch_m is not None and circuit["insulation"] == "90 C"
     cord = 2 * cord_m * complex(by_hand.ohm_per_m("10 AWG", 60), 0.050 / 304.8) + contacts + breaker / (5500 / volts)
+    cord += 2 * 181 * 0.0254 * complex(by_hand.ohm_per_m("10 AWG", 90), 0.050 / 304.8)
     branch = 2 * branch_m * complex(by_hand.ohm_per_m("12 AWG", 90), 0.054 / 304.8)
     branch += breaker / 20 + 2 * by_hand.contact("spade")
     others = sum(complex(w, -w * math.sqrt(1 / pf**2 - 1)) / volts**2 for w, pf in ((130.0, 0.9), (15.0, 0.9)))

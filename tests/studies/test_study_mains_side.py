@@ -21,6 +21,7 @@ MAINS = ("roof cooler", "outdoor road side", "outdoor curb side", "bench outlets
 SUPPLIES = ("shore", "household", "generator")
 LEGS = {"roof cooler": 1, "outdoor road side": 2, "outdoor curb side": 2, "bench outlets": 1, "charger": 2}
 CORDS = ("14 AWG", "12 AWG", "10 AWG", "8 AWG", "6 AWG", "4 AWG", "2 AWG")
+INLET_IN = 132 + 5 + 32 + 2 * 6  # the demo's inlet to its panel along the axes, and a service loop at each end
 CONTACT_OHM = {"plug": 0.002, "inlet": 0.002, "main breaker": 0.1 / 30, "panel": 0.0002, "neutral bar": 0.0002}
 
 
@@ -102,12 +103,14 @@ def test_the_impedances_are_those_of_the_tables(demo: tl.Design) -> None:
     """Table 9 by the foot, 10 AWG 0.050 Ω/kft; copper at the temperature found; contacts of the catalogue."""
     side = solved(demo, "shore")
     flow = side.at_moment
-    assert flow is not None and side.cord_c is not None
+    assert flow is not None and side.cord_c is not None and side.inlet_c is not None
     cord = complex(flow.leg_ohm[1] + flow.neutral_ohm[1])
     contacts = 4 * by_hand.contact("plug and inlet") + 2 * by_hand.contact("lug")
     contacts += by_hand.contact("breaker_drop_at_rating_v") / 30.0
-    assert cord.real == pytest.approx(2 * 25 * 0.3048 * by_hand.ohm_per_m("10 AWG", side.cord_c) + contacts, rel=1e-4)
-    assert cord.imag == pytest.approx(2 * 25 * 0.050 / 1000.0)
+    wires = 2 * 25 * 0.3048 * by_hand.ohm_per_m("10 AWG", side.cord_c)
+    wires += 2 * INLET_IN * 0.0254 * by_hand.ohm_per_m("10 AWG", side.inlet_c)
+    assert cord.real == pytest.approx(wires + contacts, rel=1e-4)
+    assert cord.imag == pytest.approx(2 * (25 + INLET_IN / 12) * 0.050 / 1000.0)
     assert complex(flow.leg_ohm[0] + flow.neutral_ohm[0]) == pytest.approx(120.0 / 1200.0)
 
 
@@ -137,17 +140,21 @@ def test_wires_have_the_temperature_their_current_gives_them(demo: tl.Design, su
 
 
 def test_short_circuit_currents_by_hand(demo: tl.Design) -> None:
-    """Shore: 120 V / 1.2 kA = 0.1 Ω inside. Most at the panel: cord of 25 ft 10 AWG at 20 °C, the source as reactance.
+    """Shore: 120 V / 1.2 kA = 0.1 Ω inside. Most at the panel: cord of 25 ft 10 AWG at 20 °C and the wire behind the
+    inlet, 10 AWG too, over 15 ft 1 in, the source as reactance.
 
-    Least at the far end of the cooler: cord at 60 °C, 12 AWG at 90 °C, every contact, sizes added.
+    Least at the far end of the cooler: cord at 60 °C, wires at 90 °C, every contact, sizes added.
     """
-    shore = demo.supply("shore")
-    way = complex(2 * 7.62 * by_hand.ohm_per_m("10 AWG", 20.0), 2 * 25 * 0.050 / 1000.0)
+    shore, inlet_ft = demo.supply("shore"), INLET_IN / 12
+    way = complex(
+        2 * (25 + inlet_ft) * 0.3048 * by_hand.ohm_per_m("10 AWG", 20.0), 2 * (25 + inlet_ft) * 0.050 / 1000.0
+    )
     assert ms.prospective_a(demo, shore) == pytest.approx(120.0 / abs(way + 0.1j), rel=1e-6)
     run_ft = by_hand.LAID_IN["roof cooler"] / 12.0
     ohm = 2 * 7.62 * by_hand.ohm_per_m("10 AWG", 60.0) + 2 * run_ft * 0.3048 * by_hand.ohm_per_m("12 AWG", 90.0)
+    ohm += 2 * inlet_ft * 0.3048 * by_hand.ohm_per_m("10 AWG", 90.0)
     ohm += 4 * 0.002 + 0.1 / 30.0 + 2 * 0.0002 + 0.1 / 20.0 + 2 * 0.001
-    x = 2 * 25 * 0.050 / 1000.0 + 2 * run_ft * 0.054 / 1000.0
+    x = 2 * (25 + inlet_ft) * 0.050 / 1000.0 + 2 * run_ft * 0.054 / 1000.0
     assert ms.far_end_a(demo, shore, "roof cooler") == pytest.approx(120.0 / (0.1 + math.hypot(ohm, x)), rel=1e-6)
 
 
@@ -200,8 +207,12 @@ def check_path(design: tl.Design, side: ms.MainsSide, name: str) -> None:
     assert way.load_v >= side.branches[name].end_v - 1e-9
     names = [step.name for step in way.steps]
     adapters = [f"adapter {text}" for text in side.supply.adapters]
-    out = ["plug", "cord", *adapters, "inlet", "main breaker", "panel", "branch breaker", "terminal", "wire out"]
-    back = ["wire back", "terminal", "neutral bar", "inlet", *reversed(adapters), "cord back", "plug"]
+    out = ["plug", "cord", *adapters, "inlet", "inlet wire", "main breaker", "panel", "branch breaker", "terminal"]
+    back = ["terminal", "neutral bar", "inlet wire back", "inlet", *reversed(adapters), "cord back", "plug"]
+    if design.mains.inlet_wire is None:
+        out.remove("inlet wire")
+        back.remove("inlet wire back")
+    out, back = [*out, "wire out"], ["wire back", *back]
     assert names[1 : 1 + len(out)] == out and names[-len(back) :] == back
     assert [step.way for step in way.steps] == sorted((s.way for s in way.steps), key=("source", "out", "back").index)
 

@@ -22,11 +22,15 @@ CHARGER_W = 20.0 * 14.4 / 0.85
 
 
 def lowest_v() -> float:
-    """Shore at its 30 A: 25 ft of 10 AWG as warm as it may get in the hottest air, 0.1 ohm inside, every contact."""
+    """Shore at its 30 A: 25 ft of 10 AWG as warm as it may get in the hottest air, behind the inlet 15 ft 1 in of 10 AWG
+    at its rating of 90 °C, 0.1 ohm inside, every contact.
+    """
     site = by_hand.number(tl.read_design(tl.shipped_trailers()["fen-survey"]).raw["site"]["hottest"])
     hot = max(60.0, site + 30.0)
     ohm = 2 * 7.62 * by_hand.ohm_per_m("10 AWG", hot) + 4 * 0.002 + 0.1 / 30.0 + 2 * 0.0002
-    return 120.0 - 30.0 * (abs(complex(ohm, 2 * 25 * 0.050 / 1000.0)) + 120.0 / 1200.0)
+    inlet_ft = 181 / 12
+    ohm += 2 * inlet_ft * 0.3048 * by_hand.ohm_per_m("10 AWG", 90.0)
+    return 120.0 - 30.0 * (abs(complex(ohm, 2 * (25 + inlet_ft) * 0.050 / 1000.0)) + 120.0 / 1200.0)
 
 
 LOWEST_V = lowest_v()
@@ -86,7 +90,7 @@ def test_a_low_pedestal_draws_more_in_motors_and_less_in_heaters(demo: tl.Design
     assert abs(low["kettle"]) == pytest.approx(abs(full["kettle"]) * 0.9)
     assert drawn_a("constant current", 120.0 + 0j, 108.0, 120.0) == 1.0
     measured = together.of(demo.replace("supply.shore.voltage", "108 V"), "shore")
-    assert measured.volts_are == "measured" and measured.volts == 108.0 > measured.lowest_v > 102.0
+    assert measured.volts_are == "measured" and measured.volts == 108.0 > measured.lowest_v > 101.0
     assert abs(sizes(measured)["roof cooler"]) == pytest.approx(abs(low["roof cooler"]) * 108.0 / measured.lowest_v)
     assert sizes(measured)["kettle"] == low["kettle"]
     assert together.of(demo, "shore", 108.0).volts_are == "supposed"
@@ -173,7 +177,7 @@ def test_everything_at_once_opens_the_main_and_what_to_switch_off(demo: tl.Desig
     total, watts = abs(sum(amps.values())), {s.name: s.watts for s in together.of(demo, "shore").switches}
     assert bad.first.limit.name == "30 A main" and bad.first.value == pytest.approx(total, rel=1e-4)
     assert 120.0 < bad.first.most_s < 3600.0, "between 135 and 200 %"
-    assert {trip.limit.kind for trip in bad.stops} == {"cord", "adapter"}
+    assert {trip.limit.kind for trip in bad.stops} == {"cord", "inlet wire", "adapter"}
     fewest = min(
         k
         for k in range(8)
@@ -200,9 +204,11 @@ def test_the_branch_opens_before_the_main(demo: tl.Design) -> None:
     design = demo.replace("load.kettle.count", 4)
     bad = together.ask(design, "shore", ["kettle"])
     assert bad is not None
-    assert bad.first.limit.name == "15 A “bench outlets”" and bad.first.value == pytest.approx(43.3, abs=0.2)
+    fine = BY_HAND["laptops"] + BY_HAND["microscope lamp"]  # always on
+    value = abs(4 * BY_HAND["kettle"] + fine)
+    assert bad.first.limit.name == "15 A “bench outlets”" and bad.first.value == pytest.approx(value, abs=0.2)
     main = next(trip for trip in bad.trips if trip.limit.name == "30 A main")
-    assert bad.first.most_s < 120.0 < main.most_s < 3600.0, "288 % of the branch, 145 % of the main"
+    assert bad.first.most_s < 120.0 < main.most_s < 3600.0, "297 % of the branch, 149 % of the main"
     assert together.ask(demo, "shore", ["kettle"]) is None
 
 
@@ -307,9 +313,10 @@ def test_the_name_plate_wins(demo: tl.Design) -> None:
 def test_what_never_decides_is_free(demo: tl.Design) -> None:
     found = together.of(demo, "household")
     assert [s.name for s in found.free] == ["microscope lamp"] and found.free_lasts
-    assert not together.of(demo, "shore").free, (
-        "two dryers and the cooler leave less than the lamp at the lowest voltage"
-    )
+    assert abs(BY_HAND["roof cooler"] + 2.0 * BY_HAND["dryer road side"]) > 30.0, "too much at the lowest voltage"
+    assert [s.name for s in together.of(demo, "shore").free] == ["laptops", "microscope lamp"]
+    near = demo.replace("mains.inlet_wire", "8 AWG")
+    assert not together.of(near, "shore").free, "here two dryers and the cooler hold, and leave less than the lamp"
     one = demo.replace_all({("load", n, "on"): False for n in BY_HAND if n != "kettle"}).replace("charger", None)
     alone = together.of(one.replace("load.kettle.class", "space heater"), "shore")
     assert alone.everything is None and not alone.free_lasts, "12.5 A of a 15 A breaker, three hours at most"

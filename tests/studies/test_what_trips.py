@@ -60,7 +60,7 @@ def test_a_low_pedestal_changes_what_flows(demo: tl.Design) -> None:
     flows = {b.name: b.now_a for b in low.picture.panel.breakers}
     assert flows["bench outlets"] == pytest.approx(1300 / 120 * 108 / 120)
     lowest_v = together.of(demo.replace("supply.shore.voltage", "108 V"), "shore").lowest_v
-    assert 102.0 < lowest_v < 108.0 and flows["roof cooler"] == pytest.approx(12.9 * 120 / lowest_v)
+    assert 101.0 < lowest_v < 108.0 and flows["roof cooler"] == pytest.approx(12.9 * 120 / lowest_v)
 
 
 def test_the_stays_are_said_beside_what_is_on_now(demo: tl.Design) -> None:

@@ -57,6 +57,7 @@ def check_places(design: Design) -> None:
     """Refuse a name of a place that is nowhere."""
     names = [place.name for place in design.places]
     wanted: list[tuple[str, str | None]] = [("fuse_block", design.fuse_block), ("panel", design.panel)]
+    wanted.append(("mains, inlet_place", design.mains.inlet_place))
     wanted += [(f'load "{load.name}"', load.place) for load in design.loads]
     wanted += [(f'supply "{s.name}"', name) for s in design.supplies for name in (s.place, s.rides)]
     wanted += [(f'solar "{panel.name}"', panel.place) for panel in design.solar]

@@ -304,6 +304,8 @@ class _Writer:
     def _mains(self) -> Iterator[str]:
         rating = catalogue.plug(str(self.inlet)).rating_a
         yield from ("", "[mains]", self._kept("inlet", f'"{self.inlet}"'), self._kept("main", f'"{rating:g} A"'))
+        yield self._kept("inlet_wire", '"6 AWG"' if rating > 30 else '"10 AWG"')
+        yield from (self._kept("inlet_insulation", '"90 C"'), 'inlet_place = "inlet"')
         yield self._kept("transfer", '"single inlet"')
         yield self._kept("neutral_isolated", "true")
         yield self._kept("frame_bond", '"6 AWG"' if rating > 30 else '"8 AWG"')

@@ -241,6 +241,20 @@ class Design(Part):
 
         return feeder_run_m(self)
 
+    @property
+    def inlet_place(self) -> str | None:
+        """The place of the inlet: stated, else the one at which every supply from outside is plugged in."""
+        from trailerlib.design.layout import inlet_place
+
+        return inlet_place(self)
+
+    @property
+    def inlet_run_m(self) -> float | None:
+        """One-way length from the inlet to the panel [m]: stated, else by the two places; None without."""
+        from trailerlib.design.layout import inlet_run_m
+
+        return inlet_run_m(self)
+
     def get(self, path: str | Sequence[str]) -> Any:
         """What the file says at a path such as ``battery.capacity`` or ``load.roof fan.count``; None if nothing."""
         here: Any = self._raw

@@ -131,6 +131,25 @@ def feeder_run_m(design: Design) -> float | None:
     return way + 2.0 * design.routing.service_loop
 
 
+def inlet_place(design: Design) -> str | None:
+    """The place of the inlet: stated, else the one at which every supply from outside is plugged in; None without."""
+    if design.mains.inlet_place is not None:
+        return design.mains.inlet_place
+    places = {supply.place for supply in design.supplies if not supply.is_generator}
+    return places.pop() if len(places) == 1 else None
+
+
+def inlet_run_m(design: Design) -> float | None:
+    """Inlet to panel, one way [m]: stated, else straight along the axes with a service loop at each end."""
+    if design.mains.inlet_run is not None:
+        return design.mains.inlet_run
+    inlet = inlet_place(design)
+    if inlet is None or design.panel is None:
+        return None
+    way = axis_m(design.place(inlet).at, design.place(design.panel).at)
+    return way + 2.0 * design.routing.service_loop
+
+
 def layout(design: Design) -> Layout:
     """Where every circuit of a design runs."""
     places = {place.name: place.at for place in design.places}

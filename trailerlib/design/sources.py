@@ -87,9 +87,16 @@ class Mains(Part):
     ``inlet`` is the plug type of the inlet, ``main`` the main breaker [A], ``has_main`` false where the panel has none,
     ``transfer`` what keeps two supplies from meeting. ``neutral_isolated``: neutral bar apart from enclosure and bond.
     ``frame_bond``: wire from the panel to the frame. ``managed``: an energy management system sheds loads.
+
+    ``inlet_wire`` and ``inlet_insulation`` are those of the wire from the inlet to the panel, ``inlet_run`` its length
+    one way [m]; where that is not stated, ``inlet_place`` and the place of the panel say (see ``Design.inlet_run_m``).
     """
 
     inlet: Plug | None = None
+    inlet_wire: Wire | None = None
+    inlet_insulation: Insulation = "60 C"
+    inlet_run: Run | None = None
+    inlet_place: Name | None = None
     main: Amps | None = None
     has_main: YesNo | None = None
     transfer: Literal["single inlet", "interlock", "transfer switch", "none"] | None = None

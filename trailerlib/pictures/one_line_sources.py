@@ -39,7 +39,7 @@ def mains_side(design: Design) -> Side | None:
         _bus_words("panel", design.panel),
         legs,
         supplies or (Thing("supply", "", "not stated", (Fact("kind", f"supply {NOT}", False),), known=False),),
-        (*_inlet(design), _main(design, legs)),
+        (*_inlet(design), _inlet_wire(design), _main(design, legs)),
         (_bonds(design),),
         branches(design, "mains"),
     )
@@ -99,6 +99,15 @@ def _inlet(design: Design) -> tuple[Thing, ...]:
         plug = Thing("inlet", "", "inlet", (inlet,), known=inlet.known)
         return (plug, Thing("transfer", "", "change-over", (apart,)))
     return (Thing("inlet", "", "inlet", (inlet, apart), known=inlet.known),)
+
+
+def _inlet_wire(design: Design) -> Thing:
+    """The wire from the inlet to the main breaker."""
+    wire = Fact("gauge", f"wire {NOT}", False)
+    if design.mains.inlet_wire is not None:
+        written = design.get("mains.inlet_insulation") is not None
+        wire = gauge(design.mains.inlet_wire, design.mains.inlet_insulation, written)
+    return Thing("inlet wire", "", "wire", (wire, _length(design, design.inlet_run_m)), known=wire.known)
 
 
 def _main(design: Design, legs: int) -> Thing:

@@ -8,7 +8,8 @@ from trailerlib.studies.answer import names
 from trailerlib.studies.together import Combination, Together
 
 MOST_ROWS, MOST_PAIRS = 6, 6
-HEATS = {"cord": "cord", "adapter": "plug"}  # what overheats where nothing opens, by the kind of limit
+# what overheats where nothing opens, by the kind of limit
+HEATS = {"cord": "cord", "inlet wire": "wire", "adapter": "plug"}
 
 
 def dead_words(found: Together) -> str:

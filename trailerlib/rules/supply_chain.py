@@ -66,6 +66,17 @@ INLET = Rule(
     SEEN,
 )
 INLET_TYPES = ("5-15", "5-20", "TT-30", "14-50")
+INLET_WIRE = Rule(
+    "inlet-wire",
+    "stop",
+    "current",
+    "at most",
+    "The wire from the inlet to the panel may carry {limit}; the breaker in front of it is {measured}.",
+    "Use a thicker wire there, of the same size or larger than the inlet's rating asks for.",
+    "its size, its run, the air around it or the breaker in front of it is not given, or no table lists it",
+    "240.4, 310.16: a wire is guarded at what it may carry; 551.44: in front of it stands the supply assembly's rating",
+    BOTH,
+)
 LABEL = Rule(
     "inlet-label",
     "stop",
@@ -116,6 +127,18 @@ PANEL_CLEAR = Rule(
 def inlet_type(other: bool | None) -> Finding:
     """Whether the inlet is of another type than the four of a supply assembly."""
     return claim(INLET, "inlet", other)
+
+
+@enforces(INLET_WIRE)
+def inlet_wire(ahead_a: float | None, carries_a: float | None) -> Finding:
+    """The breaker in front of the wire from the inlet to the panel against what it may carry.
+
+    Parameters
+    ----------
+    ahead_a : [A] rating of that breaker
+    carries_a : [A] of the wire as it lies
+    """
+    return judge(INLET_WIRE, "inlet wire", ahead_a, carries_a)
 
 
 @enforces(LABEL)

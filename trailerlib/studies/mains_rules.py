@@ -12,7 +12,7 @@ from trailerlib.rules import branches, compressors, grounding
 from trailerlib.rules import plugs as plug_rules
 from trailerlib.rules import supply_chain as rules
 from trailerlib.rules.finding import Finding
-from trailerlib.studies import plugs
+from trailerlib.studies import inlet_wire, plugs
 from trailerlib.studies.ampacity import cord_a
 from trailerlib.studies.circuits import charger_input_a, charger_name, may_carry
 from trailerlib.studies.kept import Kept
@@ -32,18 +32,20 @@ EVEN_PANEL = 2  # branch breakers that need no main
 def checks(design: Design) -> tuple[Finding, ...]:
     """Every rule of the code about the mains side that a design lets one ask; empty without a mains side.
 
-    Under IEC practice none of them applies and one note says so. Receptacle spacing, receptacles at a sink and a
-    disconnect in sight of a compressor (440.14) are not asked: a design does not say where they are.
+    Under IEC practice none of them applies but that the wire behind the inlet is guarded, and one note says so.
+    Receptacle spacing, receptacles at a sink and a disconnect in sight of a compressor (440.14) are not asked: a design
+    does not say where they are.
     """
     circuits = design.circuits_of("mains")
     if not circuits and not design.supplies:
         return ()
     if design.practice == "iec":
-        return (plug_rules.iec_practice("mains side", True),)
+        return (plug_rules.iec_practice("mains side", True), *inlet_wire.checks(design))
     return (
         *_numbers(design, circuits),
         *_KEPT.of(_rests_on(design, circuits), lambda: _circuits(design, circuits)),
         *_panel(design, circuits),
+        *inlet_wire.checks(design),
         *(check for supply in design.supplies for check in _supply(design, supply)),
         *_sources(design),
         *plugs.checks(design),
@@ -260,9 +262,10 @@ def _supply(design: Design, supply: Supply) -> list[Finding]:
         return [rules.generator_conductor(subject, may, need), grounding.floating_neutral(subject, floats)]
     if not _own_assembly(design, supply):
         return []
-    if supply.place is None or design.mains.inlet is None:
+    place = design.mains.inlet_place or supply.place
+    if place is None or design.mains.inlet is None:
         return [rules.inlet_place(subject, None), rules.cord_length(subject, supply.cord_run, None)]
-    (x, y, z), wall, box = design.place(supply.place).at, entry_wall(design, supply.place), design.trailer
+    (x, y, z), wall, box = design.place(place).at, entry_wall(design, place), design.trailer
     return [
         rules.inlet_place(subject, rules.entry_is_elsewhere(wall, box.length - x, y, box.width)),
         rules.cord_length(subject, supply.cord_run, _least_cord_m(supply.cord_run, wall, z, box.floor)),

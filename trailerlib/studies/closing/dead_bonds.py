@@ -9,10 +9,12 @@ from trailerlib import reference
 from trailerlib.design import catalogue
 from trailerlib.design.design import Design
 from trailerlib.design.model import Supply
+from trailerlib.design.raceways import axis_m
 from trailerlib.studies.closing.mains_read import CONTACT_SHARE, RUN_SHARE
 from trailerlib.studies.closing.mains_side import COLD_C, Point, side_of
 from trailerlib.studies.feeder import contact_ohm, resistance_line
 from trailerlib.studies.mains import rating_a
+from trailerlib.studies.mains_side.cord import inlet_of
 
 GUESSED_SHARE = 0.25  # of a length that only two places tell: common practice, no source
 SEAM_OHM = 0.005  # bolted or riveted metal on the way, taken from 0 to twice this: common practice, no source
@@ -121,15 +123,20 @@ def _skin(design: Design, frame: Bond) -> Bond:
 
 
 def _inlet(design: Design, supply: Supply | None) -> Bond:
-    place = next((one.place for one in design.supplies if one.place is not None and not one.is_generator), None)
+    plugged = (one.place for one in design.supplies if one.place is not None and not one.is_generator)
+    place = design.inlet_place or next(plugged, None)
     bond = Bond("inlet", "the ground pin of the inlet, cord unplugged", place, None)
-    if place is None or design.panel is None or supply is None:
+    own, rating = inlet_of(design), None if supply is None else design.mains.main or rating_a(supply)
+    if own is not None:
+        length, share = own.run_m, RUN_SHARE
+    elif place is None or design.panel is None or supply is None:
         return replace(bond, missing="the places of inlet and panel are not both given")
-    ends = design.place(place).at, design.place(design.panel).at
-    length = sum(abs(a - b) for a, b in zip(*ends, strict=True)) + 2.0 * design.routing.service_loop
-    wire, rise = _wire(ground_wire("6 AWG", design.mains.main or rating_a(supply)), length)
+    else:
+        ends = design.place(place).at, design.place(design.panel).at
+        length, share = axis_m(*ends) + 2.0 * design.routing.service_loop, GUESSED_SHARE
+    wire, rise = _wire(ground_wire("6 AWG" if own is None else own.wire, rating), length)
     contacts, deviation = _contacts("plug and inlet", "spade")
-    spread = ((GUESSED_SHARE * wire) ** 2 + deviation**2) ** 0.5
+    spread = ((share * wire) ** 2 + deviation**2) ** 0.5
     return replace(bond, own_ohm=wire + contacts, rise=rise, deviation=spread)
 
 

@@ -79,7 +79,8 @@ class Reader:
         self.side, self.reads = side, reads
         self.by_name = {point.name: point for point in side.points}
         self.pair = unequal_points(side)
-        names = ["supply", "source", "warmth", "cord", "contacts 0", "contacts 1", "contacts 2", f"load {SMALL_W}"]
+        names = ["supply", "source", "warmth", "cord", "inlet", *(f"contacts {leg}" for leg in range(3))]
+        names.append(f"load {SMALL_W}")
         names += [f"load {side.test_w(point)}" for point in side.points]
         names += [f"{part} {p.circuit.name}" for p in side.points for part in ("wire", "out", "back")]
         self.column = {name: k for k, name in enumerate(dict.fromkeys(names))}
@@ -160,14 +161,15 @@ class Reader:
         way, by = np.zeros((sizes, 6)), np.zeros((sizes, 6, len(column)))
         way[:, 0], by[:, 0, column["supply"]] = side.emf_v + change.emf_v, side.emf_deviation_v
         way[:, 1], by[:, 1, column[f"load {watts}"]] = load_ohm, LOAD_SHARE * load_ohm
-        source, (cold, rise) = side.source_ohm, side.cord_ohm
+        source, (cold, rise), (inlet, inlet_rise) = side.source_ohm, side.cord_ohm, side.inlet_ohm
         for at, leg in ((2, point.legs[0]), (3, point.legs[1])):
             parts = side.contacts["out" if leg else "back"]
-            way[:, at] = source[0] / 2.0 + cold * change.cord + sum(part.ohm for part in parts)
+            way[:, at] = source[0] / 2.0 + cold * change.cord + inlet + sum(part.ohm for part in parts)
             way[:, at] += change.supply.get(leg, 0.0)
             by[:, at, column["source"]] = source[1] / 2.0
-            by[:, at, column["warmth"]] = WARMTH_K * rise * change.cord
+            by[:, at, column["warmth"]] = WARMTH_K * (rise * change.cord + inlet_rise)
             by[:, at, column["cord"]] = RUN_SHARE * cold * change.cord
+            by[:, at, column["inlet"]] = RUN_SHARE * inlet
             by[:, at, column[f"contacts {leg}"]] = _contacts_deviation(parts)
         name, contacts = point.circuit.name, branch_contacts(point)
         own = change.circuit == name

@@ -13,7 +13,7 @@ from trailerlib.studies.circuits import charger_va, load_va
 from trailerlib.studies.feeder import Part, resistance_line
 from trailerlib.studies.legs import arriving_legs, leg_volts
 from trailerlib.studies.mains import LONG_SHARE, busiest, least_a, rating_a
-from trailerlib.studies.mains_side.cord import Cord, branch_parts, cord_of, panel_parts
+from trailerlib.studies.mains_side.cord import Cord, branch_parts, cord_of, inlet_of, panel_parts
 
 COLD_C = 20.0  # a test is over before a wire warms up
 SUPPLY_SHARE = {"north-america": 0.05, "iec": 0.10}  # ANSI C84.1 range A, service; EN 50160, both from memory
@@ -119,10 +119,12 @@ class Side:
     @property
     def cord_ohm(self) -> tuple[float, float]:
         """Of the cord, one conductor: resistance cold [ohm] and its rise [ohm/K]; 0 where it is not known."""
-        if self.cord is None:
-            return 0.0, 0.0
-        zero, rise = resistance_line(self.cord.wire)
-        return self.cord.run_m * (zero + rise * COLD_C), self.cord.run_m * rise
+        return _conductor_ohm(self.cord)
+
+    @cached_property
+    def inlet_ohm(self) -> tuple[float, float]:
+        """The same of the wire from the inlet to the panel."""
+        return _conductor_ohm(inlet_of(self.design))
 
     def full_a(self, circuit: Circuit) -> float | None:
         """What all of a circuit draws at once [A], at most what its breaker lets through; None when it has no load."""
@@ -139,6 +141,13 @@ class Side:
             return None
         amps = least_a(self.supply, busiest(self.design, self.supply.name), arriving_legs(self.design, self.supply))
         return min(amps, rating_a(self.supply))
+
+
+def _conductor_ohm(wire: Cord | None) -> tuple[float, float]:
+    if wire is None:
+        return 0.0, 0.0
+    zero, rise = resistance_line(wire.wire)
+    return wire.run_m * (zero + rise * COLD_C), wire.run_m * rise
 
 
 def side_of(design: Design) -> Side | None:

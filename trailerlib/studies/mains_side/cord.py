@@ -1,4 +1,4 @@
-"""The way from the pedestal to the panel: the source, the plug, the cord, the inlet, the main breaker."""
+"""The way from the pedestal to the panel: the source, the plug, the cord, the inlet and its wire, the main breaker."""
 
 from __future__ import annotations
 
@@ -11,13 +11,14 @@ from trailerlib.design.catalogue import wire as wire_size
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit, Supply
 from trailerlib.physics.conductor import ambient_factor
-from trailerlib.studies.ampacity import Ampacity, cord_a
+from trailerlib.studies.ampacity import Ampacity, ampacity, cord_a
 from trailerlib.studies.feeder import Part, contact_ohm, resistance_line
 from trailerlib.studies.legs import leg_volts
 from trailerlib.studies.mains import rating_a
 
 CORD_RATING_C = 60.0  # what the cord table stands for where the jacket is not marked for more (from memory)
 CORD_TABLE_AIR_C = 30.0  # the air of the cord table
+CONDUCTORS = 2  # that carry current in the wire behind the inlet
 METRES_PER_KFT = 304.8
 TABLE_HZ = 60.0
 HZ = {"north-america": 60.0, "iec": 50.0}
@@ -25,7 +26,9 @@ HZ = {"north-america": 60.0, "iec": 50.0}
 
 @dataclass(frozen=True)
 class Cord:
-    """The cord of a supply: size, one-way length [m], what it may carry, the air around it [°C]."""
+    """A wire in front of the panel, the cord of a supply or the one behind the inlet: size, one-way length [m], what it
+    may carry, the air around it [°C].
+    """
 
     wire: str
     run_m: float
@@ -53,6 +56,40 @@ def cord_of(design: Design, supply: Supply) -> Cord | None:
     factor = None if air is None else float(ambient_factor(CORD_RATING_C, air))
     amps = None if table_a is None or factor is None else table_a * factor
     return Cord(wire, run_m, Ampacity(amps, table_a, factor, 1.0, None, CORD_RATING_C, "table 400.5(A)(1)"), air)
+
+
+def inlet_carry(design: Design) -> Ampacity | None:
+    """What the wire from the inlet to the panel may carry; None where its size is not given.
+
+    It lies by itself in the hottest air of the site; the neutral of two legs carries what they do not share, and does
+    not count (310.15(E), from memory).
+    """
+    mains = design.mains
+    if mains.inlet_wire is None:
+        return None
+    return ampacity(mains.inlet_wire, mains.inlet_insulation, "mains", design.site.hottest, CONDUCTORS)
+
+
+def inlet_of(design: Design) -> Cord | None:
+    """The wire from the inlet to the panel; None where its size or its run is not known."""
+    wire, carry, run_m = design.mains.inlet_wire, inlet_carry(design), design.inlet_run_m
+    if wire is None or carry is None or run_m is None:
+        return None
+    return Cord(wire, run_m, carry, design.site.hottest)
+
+
+def inlet_ohm(design: Design, temperature_c: float | None = None) -> complex:
+    """Impedance of the wire from the inlet to the panel, out and back [ohm]; 0 where it is not known.
+
+    Parameters
+    ----------
+    design : the design
+    temperature_c : [°C] of the wire; None is that of its rating
+    """
+    wire = inlet_of(design)
+    if wire is None:
+        return 0j
+    return loop_ohm(design, wire.wire, wire.run_m, wire.carry.rating_c if temperature_c is None else temperature_c)
 
 
 def source_ohm(supply: Supply) -> float:
@@ -107,6 +144,8 @@ def _branch_parts(rating_a: float | None, between_legs: bool) -> tuple[Part, ...
 def path_ohm(design: Design, supply: Supply, cord: Cord, cord_c: float) -> complex:
     """Impedance from the source's terminals to the panel, out and back, every contact counted [ohm].
 
+    The wire behind the inlet is as warm as its rating lets it be.
+
     Parameters
     ----------
     design : the design
@@ -114,7 +153,8 @@ def path_ohm(design: Design, supply: Supply, cord: Cord, cord_c: float) -> compl
     cord : its cord
     cord_c : [°C] how warm the cord is
     """
-    return loop_ohm(design, cord.wire, cord.run_m, cord_c) + sum(part.ohm for part in panel_parts(supply))
+    wires = loop_ohm(design, cord.wire, cord.run_m, cord_c) + inlet_ohm(design)
+    return wires + sum(part.ohm for part in panel_parts(supply))
 
 
 def loop_ohm(design: Design, wire: str, run_m: float, temperature_c: float) -> complex:

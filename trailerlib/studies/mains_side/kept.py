@@ -18,7 +18,7 @@ def sides(design: Design) -> tuple[MainsSide, ...]:
 
 
 def _rests_on(design: Design) -> Iterator[Any]:
-    yield from (design.practice, design.site, design.mains, design.charger, design.battery)
+    yield from (design.practice, design.site, design.mains, design.charger, design.battery, design.inlet_run_m)
     for circuit in design.circuits_of("mains"):
         yield circuit
         yield design.layout.routes[circuit.name]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -21,6 +21,7 @@ from trailerlib.studies.legs import arriving_legs
 from trailerlib.studies.mains_side.cord import (
     Cord,
     branch_parts,
+    inlet_of,
     panel_parts,
     reactance_per_m,
     source_ohm,
@@ -28,7 +29,7 @@ from trailerlib.studies.mains_side.cord import (
 
 Floats = NDArray[np.float64]
 PEDESTAL, PANEL = 0, 1
-CORD = 0  # row of the temperatures; the branches follow
+CORD, INLET, FIRST = 0, 1, 2  # rows of the temperatures: the cord, the wire behind the inlet, the first of the branches
 
 
 @dataclass(frozen=True)
@@ -50,16 +51,18 @@ class Draw:
 class Network:
     """The shape of the mains side. A circuit whose run is not known has no nodes: its loads draw at the panel.
 
+    ``inlet`` is the wire from the inlet to the panel, in a row with the cord; of no length where it is not known.
     What runs between two legs is no part of it where one arrives: it is dead there, and ``dead`` names its circuits.
 
     ``circuits`` are those with nodes, ``nodes`` theirs, near to far; ``unplaced`` the names of the others that
-    have something to run. ``draws`` holds all that is switched on. Temperatures have a row for the cord
-    and one for each circuit.
+    have something to run. ``draws`` holds all that is switched on. Temperatures have a row for the cord, one for
+    the wire behind the inlet and one for each circuit.
     """
 
     design: Design
     supply: Supply
     cord: Cord
+    inlet: Cord
     tree: Tree
     circuits: tuple[Circuit, ...]
     nodes: tuple[range, ...]
@@ -70,13 +73,13 @@ class Network:
 
     @cached_property
     def carries(self) -> tuple[Ampacity, ...]:
-        """What the cord and the wire of each circuit may carry."""
-        return (self.cord.carry, *(may_carry(self.design, circuit) for circuit in self.circuits))
+        """What the cord, the wire behind the inlet and the wire of each circuit may carry."""
+        return (self.cord.carry, self.inlet.carry, *(may_carry(self.design, circuit) for circuit in self.circuits))
 
     @cached_property
     def heads(self) -> list[int]:
-        """The node whose current flows in the cord, and in each circuit."""
-        return [PANEL, *(nodes[0] for nodes in self.nodes)]
+        """The node whose current flows in the cord, in the wire behind the inlet and in each circuit."""
+        return [PANEL, PANEL, *(nodes[0] for nodes in self.nodes)]
 
     @cached_property
     def below(self) -> Floats:
@@ -89,7 +92,7 @@ class Network:
     @cached_property
     def heat(self) -> tuple[Floats, Floats, Floats]:
         """Ampacity [A] (NaN where not known), air [°C] and rating [°C] of each row, as columns."""
-        air = [self.cord.air_c, *(air_c(self.design, circuit) for circuit in self.circuits)]
+        air = [self.cord.air_c, self.inlet.air_c, *(air_c(self.design, circuit) for circuit in self.circuits)]
         rows = [
             (c.amps or np.nan, np.nan if a is None else a, c.rating_c) for c, a in zip(self.carries, air, strict=True)
         ]
@@ -97,21 +100,24 @@ class Network:
         return amps, around, rating
 
     def temperatures(self, current_a: Floats) -> Floats:
-        """Temperature of the cord and of each circuit's wire [°C]; its rating where it is not known.
+        """Temperature of every row [°C]; its rating where it is not known.
 
         Parameters
         ----------
-        current_a : [A] in the cord and in each circuit, shape (rows, variants)
+        current_a : [A] in the wire of each row, shape (rows, variants)
         """
         return heated(self.heat, current_a)
 
     @cached_property
     def wire(self) -> tuple[Phasors, Floats, Floats]:
-        """Of each node's piece of wire, one conductor: impedance at 0 °C, ohms a kelvin, row of its temperature."""
-        wires = [self.cord.wire, *(circuit.wire for circuit in self.circuits)]
+        """Of each piece of wire, one conductor: impedance at 0 °C, ohms a kelvin, row of its temperature.
+
+        A piece in front of each node, and last the wire behind the inlet, which lies in front of the panel too.
+        """
+        wires = [self.cord.wire, self.inlet.wire, *(circuit.wire for circuit in self.circuits)]
         lines = [(*resistance_line(wire), reactance_per_m(wire, self.design.practice)) for wire in wires]
-        rows = [CORD, CORD, *(row for row, nodes in enumerate(self.nodes, start=1) for _ in nodes)]
-        cold, rise, reactance = np.array(lines).T[:, rows] * np.array(self.lengths_m)
+        rows = [CORD, CORD, *(row for row, nodes in enumerate(self.nodes, start=FIRST) for _ in nodes), INLET]
+        cold, rise, reactance = np.array(lines).T[:, rows] * np.array([*self.lengths_m, self.inlet.run_m])
         return (cold + 1j * reactance)[:, np.newaxis], rise[:, np.newaxis], np.array(rows)
 
     @cached_property
@@ -134,7 +140,7 @@ class Network:
 
         Parameters
         ----------
-        temperature_c : [°C] of the cord and of each circuit, shape (rows, variants)
+        temperature_c : [°C] of each row, shape (rows, variants)
         """
         return opposed(self.wire, self.contacts, temperature_c)
 
@@ -187,12 +193,14 @@ def opposed(
 
     Parameters
     ----------
-    wire : [ohm], [ohm/K], [-] of each node one conductor: impedance at 0 °C, its rise, row of its temperature
+    wire : [ohm], [ohm/K], [-] of each piece one conductor: impedance at 0 °C, its rise, row of its temperature
     contacts : [ohm] on the leg and on the neutral in front of each node
     temperature_c : [°C] of each row, shape (rows, variants)
     """
     (cold, rise, rows), (leg, neutral) = wire, contacts
-    warm = cold + rise * temperature_c[rows]
+    pieces = cold + rise * temperature_c[rows]
+    warm = pieces[:-1]
+    warm[PANEL] += pieces[-1]
     return warm + leg, warm + neutral
 
 
@@ -226,8 +234,8 @@ def network(design: Design, supply: Supply, cord: Cord) -> Network:
     draws = tuple(draw for draw in _draws(design, node_of, far) if draw.circuit not in dead)
     unplaced = tuple(dict.fromkeys(draw.circuit for draw in draws if draw.circuit not in far))
     return Network(
-        design, supply, cord, Tree.of(parents), tuple(circuits), tuple(spans), tuple(lengths), draws, unplaced,
-        tuple(dead),
+        design, supply, cord, inlet_of(design) or replace(cord, run_m=0.0), Tree.of(parents), tuple(circuits),
+        tuple(spans), tuple(lengths), draws, unplaced, tuple(dead),
     )  # fmt: skip
 
 

@@ -10,6 +10,7 @@ from trailerlib.studies.mains_side.cord import (
     CORD_RATING_C,
     branch_parts,
     cord_of,
+    inlet_ohm,
     loop_ohm,
     path_ohm,
     source_ohm,
@@ -21,8 +22,8 @@ COLD_C = 20.0
 def prospective_a(design: Design, supply: Supply, between_legs: bool = False) -> float | None:
     """Greatest short-circuit current at the panel [A], leg to neutral or from leg to leg; None when it is not known.
 
-    The cord is cold, no contact counts, and the source's impedance has the angle of a quarter turn or less that
-    leaves the most. From leg to leg twice the voltage drives it round a loop of the same impedance, half of the
+    Cord and inlet wire are cold, no contact counts, and the source's impedance has the angle of a quarter turn or less
+    that leaves the most. From leg to leg twice the voltage drives it round a loop of the same impedance, half of the
     source's on each wire; none flows where one leg arrives.
     """
     if between_legs and arriving_legs(design, supply) == 1:
@@ -30,7 +31,8 @@ def prospective_a(design: Design, supply: Supply, between_legs: bool = False) ->
     cord = cord_of(design, supply)
     if supply.prospective is None or cord is None:
         return None
-    inside, way = source_ohm(supply), loop_ohm(design, cord.wire, cord.run_m, COLD_C)
+    inside = source_ohm(supply)
+    way = loop_ohm(design, cord.wire, cord.run_m, COLD_C) + inlet_ohm(design, COLD_C)
     times = BETWEEN_LEGS if between_legs else 1.0
     return times * max(_emfs(supply)) / min(abs(way + inside), abs(way + 1j * inside))
 
@@ -38,7 +40,7 @@ def prospective_a(design: Design, supply: Supply, between_legs: bool = False) ->
 def far_end_a(design: Design, supply: Supply, circuit: str, tried: Circuit | None = None) -> float | None:
     """Least current of a dead short at the far end of a branch [A]; None when it is not known.
 
-    Cord and wire are at the temperature of their rating, every contact counts, and the source's impedance adds in full.
+    Cord and wires are as hot as their rating, every contact counts, and the source's impedance adds in full.
     Of a circuit between legs it is the short from one leg to the frame, through a bond of the wire's size: half the
     voltage of that from leg to leg, and the same loop.
 

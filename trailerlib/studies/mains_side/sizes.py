@@ -16,7 +16,7 @@ from trailerlib.physics.network import Tree
 from trailerlib.studies.circuits import heated
 from trailerlib.studies.kept import Kept
 from trailerlib.studies.legs import leg_volts
-from trailerlib.studies.mains_side.network import CORD, PANEL, PEDESTAL, Floats, Network, opposed
+from trailerlib.studies.mains_side.network import CORD, FIRST, INLET, PANEL, PEDESTAL, Floats, Network, opposed
 from trailerlib.studies.mains_side.solved import MOST_ROUNDS, SETTLED_K, MainsSide, no_limit
 
 
@@ -55,6 +55,7 @@ def worst_of_each(
 
 def _rests_on(design: Design, sides: Sequence[MainsSide], circuit: Circuit, sizes: Sequence[str]) -> Iterator[Any]:
     yield from (design.practice, design.site, design.charger, design.battery, circuit, *sizes)
+    yield from (design.mains, design.inlet_run_m)
     yield from (design.layout.routes[circuit.name], design.bundle_of(circuit), design.air_of(circuit))
     yield from (load for load in design.loads_on(circuit.name))
     yield from (side.supply for side in sides)
@@ -106,10 +107,10 @@ def each_size(side: MainsSide, fitted: Circuit, branch: Circuit, sizes: Sequence
 
 
 def _first_guess(side: MainsSide, circuit: Circuit) -> Floats:
-    """Temperatures of cord and branch as they are with the fitted wire [°C], a column."""
+    """Temperatures of cord, inlet wire and branch as they are with the fitted wire [°C], a column."""
     assert side.network is not None
-    row = side.network.circuits.index(circuit) + 1
-    return side.alone[circuit.name].temperature_c[[CORD, row], np.newaxis]
+    row = side.network.circuits.index(circuit) + FIRST
+    return side.alone[circuit.name].temperature_c[[CORD, INLET, row], np.newaxis]
 
 
 def _lone(net: Network, circuit: Circuit, branch: Circuit) -> Network:
@@ -121,6 +122,7 @@ def _lone(net: Network, circuit: Circuit, branch: Circuit) -> Network:
         net.design,
         net.supply,
         net.cord,
+        net.inlet,
         Tree.of(parents),
         (branch,),
         (range(PANEL + 1, len(parents)),),

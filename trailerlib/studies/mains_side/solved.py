@@ -19,7 +19,7 @@ from trailerlib.studies.circuits import charger_name
 from trailerlib.studies.legs import arriving_legs, leg_volts
 from trailerlib.studies.mains import Moment, busiest
 from trailerlib.studies.mains_side.cord import cord_of
-from trailerlib.studies.mains_side.network import CORD, PANEL, PEDESTAL, Floats, Network, network
+from trailerlib.studies.mains_side.network import CORD, FIRST, INLET, PANEL, PEDESTAL, Floats, Network, network
 
 SETTLED_K = 1e-3  # a change of temperature that moves a resistance by four parts in a million
 MOST_ROUNDS = 8  # each round leaves about a fiftieth of the error
@@ -73,10 +73,10 @@ class MainsSide:
     """The mains side behind one supply. Voltages [V] and currents [A] are those of its busiest moment.
 
     ``gap`` says why nothing is known, ``moment_gap`` why the busiest moment is not; empty when it is. ``complete`` is
-    false while a run, the cord's air or what the charger draws is missing: then the voltages are a little too good to
+    false while a run, the air outside or what the charger draws is missing: then the voltages are a little too good to
     pass anything. Where a leg's voltage collapses it is 0 V. ``pedestal_known`` says whether the voltage and the
     short-circuit current at the pedestal are measured; if not, the nominal voltage stands, held whatever is drawn.
-    ``load_v`` is the lowest a load gets, in that moment or with its branch alone.
+    ``load_v`` is the lowest a load gets, in that moment or with its branch alone. ``inlet_c`` is None without its wire.
     """
 
     supply: Supply
@@ -90,6 +90,7 @@ class MainsSide:
     leg_a: tuple[float, ...] = ()
     neutral_a: float | None = None
     cord_c: float | None = None
+    inlet_c: float | None = None
     branches: Mapping[str, Branch] = field(default_factory=dict)
     load_v: Mapping[str, float] = field(default_factory=dict)
     network: Network | None = None
@@ -165,7 +166,7 @@ def _two_wire(net: Network, emf: float, cases: Sequence[AbstractSet[str]], betwe
 
 
 def _three_wire(net: Network, emf: float, running: frozenset[str]) -> Flow:
-    """The busiest moment on two legs that share the neutral; the cord is as warm as its fuller leg."""
+    """The busiest moment on two legs that share the neutral; cord and inlet wire are as warm as the fuller leg."""
     on_leg = [
         {d.name for d in net.draws if d.name in running and net.design.circuit(d.circuit).leg == k}
         for k in (1, 2, BOTH)
@@ -222,12 +223,13 @@ def _read(
         at,
         emf,
         moment_gap=gap,
-        complete=not net.unplaced and net.cord.heat_known and not unknown_charger,
+        complete=not net.unplaced and net.cord.heat_known and net.inlet.heat_known and not unknown_charger,
         pedestal_v=() if moment is None else tuple(volts[PEDESTAL] for volts in moment.volts),
         panel_v=() if moment is None else tuple(volts[PANEL] for volts in moment.volts),
         leg_a=() if moment is None else tuple(amps[PANEL] for amps in moment.amps),
         neutral_a=None if now is None or moment is None or moment.collapsed else float(abs(now.neutral_a[PANEL])),
         cord_c=None if now is None else float(now.temperature_c[CORD]),
+        inlet_c=None if now is None or not net.inlet.run_m else float(now.temperature_c[INLET]),
         branches=branches,
         load_v=_load_voltages(net, running, moment, alone),
         network=net,
@@ -268,13 +270,13 @@ def _branch(net: Network, row: int, running: frozenset[str], moment: _Read | Non
         ends.append(min(then[node] for node in nodes))
         losses.append(1.0 if moment.collapsed else (then[PEDESTAL] - ends[-1]) / nominal)
     known = not gap
-    carry = net.carries[row + 1]
+    carry = net.carries[row + FIRST]
     return Branch(
         circuit.name,
         circuit.leg,
         None if alone.collapsed else alone.amps[0][nodes[0]],
         None if alone.collapsed else float(net.asked_a(nodes, alone.flow.leg_v[0], alone.flow.leg_a[0, nodes[0]])),
-        alone.hot[row + 1],
+        alone.hot[row + FIRST],
         1.0 if alone.collapsed else (volts[PANEL] - end) / nominal,
         (1.0 if alone.collapsed else max(losses)) if known else None,
         min(ends) if known else None,

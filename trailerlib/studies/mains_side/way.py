@@ -10,7 +10,7 @@ from trailerlib.design.model import BOTH
 from trailerlib.design.voltages import BETWEEN_LEGS
 from trailerlib.studies.feeder import Part
 from trailerlib.studies.mains_side.cord import branch_parts, panel_parts, source_ohm
-from trailerlib.studies.mains_side.network import PANEL, PEDESTAL, Network
+from trailerlib.studies.mains_side.network import INLET, PANEL, PEDESTAL, Network
 from trailerlib.studies.mains_side.solved import Flow, MainsSide
 from trailerlib.studies.path import Path, Step
 
@@ -108,24 +108,38 @@ def _pieces(net: Network, flow: Flow, row: int, end: int, leg: int) -> Iterator[
     amps = flow.leg_a[leg].tolist()
     back: list[complex] = (sign * flow.neutral_a).tolist()
     wire = (flow.leg_ohm - net.contacts[0][:, 0]).tolist()
-    way = _way(net, end)
+    way, ends = _way(net, end), branch_parts(net.circuits[row])
     head = way[0]
-    contacts, ends = panel_parts(net.supply), branch_parts(net.circuits[row])
-    plug, *inlet = [part for part in contacts if part.way == "out"]
-    *bar, plug_back = [part for part in contacts if part.way == "back"]
-    if net.circuits[row].between_legs:
-        bar = [replace(part, way="back") for part in reversed(inlet)]
+    out, home = _ahead(net, wire[PANEL], flow.temperature_c[INLET], net.circuits[row].between_legs)
     yield _inside(net, amps[PEDESTAL], back[PEDESTAL])
-    yield _contact(plug, amps[PANEL])
-    yield _Piece(Part("cord", "out", "wire", 0.0), wire[PANEL], amps[PANEL])
-    yield from (_contact(part, amps[PANEL]) for part in inlet)
+    yield from (_Piece(part, ohm, amps[PANEL]) for part, ohm in out)
     yield from (_contact(part, amps[head]) for part in ends if part.way == "out")
     yield from (_Piece(Part("wire out", "out", "wire", 0.0), wire[node], amps[node]) for node in way)
     yield from (_Piece(Part("wire back", "back", "wire", 0.0), wire[node], back[node]) for node in reversed(way))
     yield from (_contact(part, back[head]) for part in ends if part.way == "back")
-    yield from (_contact(part, back[PANEL]) for part in bar)
-    yield _Piece(Part("cord back", "back", "wire", 0.0), wire[PANEL], back[PANEL])
-    yield _contact(plug_back, back[PANEL])
+    yield from (_Piece(part, ohm, back[PANEL]) for part, ohm in home)
+
+
+def _ahead(
+    net: Network, both_ohm: complex, inlet_c: float, between_legs: bool
+) -> tuple[list[tuple[Part, complex]], list[tuple[Part, complex]]]:
+    """What lies between the source and the branch breakers, on the way out and on the way back, each with its ohms.
+
+    ``both_ohm`` is that of the cord and the inlet wire; the latter is no step of its own where it is not known.
+    """
+    contacts = panel_parts(net.supply)
+    plug, *plugs, main, lug = [(part, complex(part.ohm)) for part in contacts if part.way == "out"]
+    bar, *plugs_back, plug_back = [(part, complex(part.ohm)) for part in contacts if part.way == "back"]
+    cold, rise, _ = net.wire
+    inlet = complex(cold[-1, 0] + rise[-1, 0] * inlet_c)
+    cord, wires = Part("cord", "out", "wire", 0.0), []
+    if net.inlet.run_m:
+        wires = [(Part("inlet wire", "out", "wire", 0.0), inlet)]
+    bars = [(replace(part, way="back"), ohm) for part, ohm in (lug, main)] if between_legs else [bar]
+    wires = [(cord, both_ohm - inlet), *wires]
+    cord_back, *wires_back = [(replace(part, name=f"{part.name} back", way="back"), ohm) for part, ohm in wires]
+    out = [plug, wires[0], *plugs, *wires[1:], main, lug]
+    return out, [*bars, *wires_back, *plugs_back, cord_back, plug_back]
 
 
 def _way(net: Network, end: int) -> list[int]:

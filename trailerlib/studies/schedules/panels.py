@@ -43,7 +43,8 @@ def panel_schedule(design: Design) -> Schedule:
     legs = ", ".join(f"leg {leg.number} {leg.all_a:.3g} A" for leg in found.legs) if len(found.legs) > 1 else ""
     main: dict[str, object] = {
         "number": "main", "name": "main breaker" if design.mains.has_main is not False else "no main breaker",
-        "rating_a": found.main_a, "poles": str(len(found.legs)), "wire": "–", "feeds": "all branches",
+        "rating_a": found.main_a, "poles": str(len(found.legs)), "wire": design.mains.inlet_wire or "–",
+        "feeds": "all branches",
         "receptacles": "–", "gfci": "–", "all_a": max(leg.all_a for leg in found.legs), "busiest_a": None,
     }  # fmt: skip
     rows = [main, *(_breaker(number[one.name], one, len(found.legs)) for one in found.breakers)]

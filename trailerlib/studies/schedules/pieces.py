@@ -11,11 +11,12 @@ from trailerlib.design.model import Circuit
 from trailerlib.physics.cutting import cut_length_m
 from trailerlib.physics.formula import worked
 from trailerlib.studies.answer import Column, Quantity, mapping, names
+from trailerlib.studies.panel import panel_legs
 from trailerlib.studies.schedules.colours import Colour, Role, colour_of
 from trailerlib.studies.schedules.schedule import Schedule, TapeColumn, step_m, steps_up
 
 SIGNS: Mapping[Role, str] = {"plus": "+", "minus": "−"}
-FEEDER = "feeder"
+FEEDER, INLET = "feeder", "inlet"
 COLUMNS = (
     Column("tag", "Mark"), Column("circuit", "Circuit"), Column("wire", "Wire"), Column("insulation", "Insulation"),
     Column("colour", "Colour"), TapeColumn("run_m", "Lies", "length"), TapeColumn("cut_m", "Cut to", "length"),
@@ -76,7 +77,7 @@ def roles(circuit: Circuit) -> tuple[Role, ...]:
 
 
 def pieces(design: Design) -> tuple[Piece, ...]:
-    """Every conductor whose length is known, in the order of the feeder, the fuses and the breakers.
+    """Every conductor whose length is known, in the order of feeder, fuses, inlet and breakers.
 
     Parameters
     ----------
@@ -84,6 +85,8 @@ def pieces(design: Design) -> tuple[Piece, ...]:
     """
     found = [*_feeder(design)]
     for system in ("dc", "mains"):
+        if system == "mains":
+            found += _inlet(design)
         for name, number in numbers(design, system).items():
             found += _circuit(design, design.circuit(name), number)
     return tuple(found)
@@ -104,17 +107,24 @@ def missing(design: Design) -> tuple[str, ...]:
         if not route.branches:
             said.append(f"{circuit.name} is not on the list: {route.reason or 'its run is not known'}.")
     if design.circuits_of("mains"):
-        said.append(
-            "Not in the design and therefore not on the list: the wires from the inlet to the panel"
-            + (
-                f", and the length of the {design.mains.frame_bond} bond to the frame."
-                if design.mains.frame_bond
-                else "."
+        said += _missing_at_the_inlet(design)
+        if design.mains.frame_bond is not None:
+            said.append(
+                f"The {design.mains.frame_bond} bond to the frame is not on the list: its length is not in the design."
             )
-        )
     if design.tow_charge is not None:
         said.append("The tow charge wire lies mostly in the tow vehicle and is not on the list.")
     return tuple(said)
+
+
+def _missing_at_the_inlet(design: Design) -> Iterator[str]:
+    gaps = []
+    if design.mains.inlet_wire is None:
+        gaps.append("their size is not given")
+    if design.inlet_run_m is None:
+        gaps.append("neither their run nor the places of inlet and panel are given")
+    if gaps:
+        yield f"The wires from the inlet to the panel are not on the list: {', and '.join(gaps)}."
 
 
 def cut_list(design: Design) -> Schedule:
@@ -165,6 +175,20 @@ def _feeder(design: Design) -> Iterator[Piece]:
         fused = "main fuse at the battery" if feeder.protection is not None else "battery plus"
         yield _piece(design, "M1 +", FEEDER, "dc", "plus", made, run, (fused, block))
     yield _piece(design, "M1 −", FEEDER, "dc", "minus", made, run, ("battery minus", "negative bus"))
+
+
+def _inlet(design: Design) -> Iterator[Piece]:
+    """From the inlet to main breaker and bars; of two legs both hot wires and the neutral that they share."""
+    mains, run = design.mains, design.inlet_run_m
+    if mains.inlet_wire is None or run is None:
+        return
+    main = "panel, its lug" if mains.has_main is False else "main breaker"
+    ends: dict[Role, str] = {"hot": main, "second hot": f"{main}, other pole", "neutral": "neutral bar"}
+    if panel_legs(design) == 1:
+        del ends["second hot"]
+    for role, end in {**ends, "ground": "ground bar"}.items():
+        made = (mains.inlet_wire, mains.inlet_insulation)
+        yield _piece(design, f"I1 {role}", INLET, "mains", role, made, run, ("inlet", end))
 
 
 def _circuit(design: Design, circuit: Circuit, number: str) -> Iterator[Piece]:

@@ -17,12 +17,12 @@ from trailerlib.studies.answer import names
 from trailerlib.studies.generator import site_factors
 from trailerlib.studies.legs import adapter_ends, arriving_legs
 from trailerlib.studies.mains import LONG_SHARE, rating_a
-from trailerlib.studies.mains_side.cord import cord_of
+from trailerlib.studies.mains_side.cord import cord_of, inlet_carry
 from trailerlib.studies.together.switches import Switch
 
 LASTING = 1.0 / LONG_SHARE  # 210.20(A): what runs three hours or more counts 125 %
 
-Kind = Literal["breaker", "generator", "power", "cord", "adapter"]
+Kind = Literal["breaker", "generator", "power", "cord", "inlet wire", "adapter"]
 
 
 @dataclass(frozen=True)
@@ -131,6 +131,9 @@ def _ahead(design: Design, supply: Supply) -> Iterator[tuple[Kind, str, float, s
     amps = None if cord is None else cord_a(cord)
     if amps is not None:
         yield "cord", f"{cord} cord", amps, ""
+    carry = inlet_carry(design)
+    if carry is not None and carry.guarded_a is not None:
+        yield "inlet wire", f"{design.mains.inlet_wire} behind the inlet", carry.guarded_a, ""
     if design.mains.inlet is not None:
         yield "adapter", f"inlet {design.mains.inlet}", catalogue.plug(design.mains.inlet).rating_a, ""
     for text in reversed(supply.adapters):

@@ -33,7 +33,7 @@ class Trip:
     @property
     def stop(self) -> bool:
         """Whether nothing opens and the part only heats."""
-        return self.limit.kind in ("cord", "adapter")
+        return self.limit.kind in ("cord", "inlet wire", "adapter")
 
     @property
     def when(self) -> str:

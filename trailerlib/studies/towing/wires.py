@@ -5,6 +5,7 @@ from __future__ import annotations
 from trailerlib.design import catalogue
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit
+from trailerlib.studies.panel import panel_legs
 from trailerlib.studies.towing.result import Point
 
 COPPER_KG_M3 = 8890.0  # IEC 60028
@@ -23,7 +24,8 @@ def wire_masses(design: Design) -> tuple[tuple[Piece, ...], tuple[str, ...]]:
     """
     pieces: list[Piece] = []
     unknown: list[str] = []
-    for name, found in [("the feeder", of_feeder(design)), *((c.name, of_circuit(design, c)) for c in design.circuits)]:
+    ahead = [("the feeder", of_feeder(design)), ("the inlet", of_inlet(design))]
+    for name, found in [*ahead, *((c.name, of_circuit(design, c)) for c in design.circuits)]:
         if found is None:
             unknown.append(name)
         else:
@@ -44,6 +46,18 @@ def of_feeder(design: Design) -> list[Piece] | None:
         return None
     ends = design.place(battery.place).at, design.place(design.fuse_block).at
     return [(run * _kg_m(feeder.wire, CONDUCTORS["dc"]), _middle(*ends))]
+
+
+def of_inlet(design: Design) -> list[Piece] | None:
+    """From the inlet to the panel; nothing where its size is not given."""
+    wire, run = design.mains.inlet_wire, design.inlet_run_m
+    if wire is None:
+        return []
+    inlet, panel = design.inlet_place, design.panel
+    if run is None or inlet is None or panel is None:
+        return None
+    ends = design.place(inlet).at, design.place(panel).at
+    return [(run * _kg_m(wire, CONDUCTORS["mains"] + panel_legs(design) - 1), _middle(*ends))]
 
 
 def of_circuit(design: Design, circuit: Circuit) -> list[Piece] | None:

@@ -1,7 +1,7 @@
 """What the parts that are traded cost, by an invented list: the sum says nothing of a real shop, only which is dearer.
 
-Counted are the bank, the charger, panels, generators, coolers, fans and fridges, the wire of every circuit and cord,
-the foam and the paint. What stands in no list is left out of the sum, and named.
+Counted are the bank, the charger, panels, generators, coolers, fans and fridges, the wire of every circuit, of the
+inlet and of every cord, the foam and the paint. What stands in no list is left out of the sum, and named.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from trailerlib import reference
 from trailerlib.design import box_classes
 from trailerlib.design.design import Design
 from trailerlib.studies.mains_side.cord import cord_of
+from trailerlib.studies.panel import panel_legs
 from trailerlib.studies.sizes import price_per_m
 from trailerlib.studies.towing.wires import CONDUCTORS
 from trailerlib.studies.trade_offs.watched import part_of
@@ -38,6 +39,7 @@ def items(base: Design) -> Iterator[Item]:
     yield "battery", _battery
     yield "charger", _charger
     yield "the wire of the feeder", _feeder
+    yield "the wire of the inlet", _inlet
     for circuit in base.circuits:
         yield f"the wire of {circuit.name}", partial(_circuit, name=circuit.name)
     for supply in base.supplies:
@@ -89,6 +91,12 @@ def _charger(design: Design) -> Any:
 def _feeder(design: Design) -> Any:
     feeder = design.feeder
     return 0.0 if feeder is None else _times(price_per_m(feeder.wire), _twice(design.feeder_run_m, CONDUCTORS["dc"]))
+
+
+def _inlet(design: Design) -> Any:
+    wire = design.mains.inlet_wire
+    conductors = CONDUCTORS["mains"] + panel_legs(design) - 1
+    return 0.0 if wire is None else _times(price_per_m(wire), _twice(design.inlet_run_m, conductors))
 
 
 def _twice(run_m: Any, conductors: int) -> Any:

@@ -236,6 +236,7 @@ def _thing(design: Design, find: Callable[[Design], Found | None]) -> tuple[Any,
 def _wire_finders(base: Design) -> Iterator[tuple[str, Callable[[Design], Any], tuple[str, ...]]]:
     """The wires, and by which lengths their mass is a straight line: none where a load has a length of its own."""
     yield "the wire of the feeder", wires.of_feeder, ("feeder.run",)
+    yield "the wire of the inlet", wires.of_inlet, ("mains.inlet_run",)
     for circuit in base.circuits:
         simple = all(load.run is None for load in base.loads_on(circuit.name))
         straight = (f"circuit.{circuit.name}.run",) if simple else ()
