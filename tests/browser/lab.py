@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from playwright.sync_api import Browser, Locator, Page, sync_playwright
+from playwright.sync_api import Browser, Locator, Page, expect, sync_playwright
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 ARTEFACTS = Path(os.environ.get("BROWSER_ARTEFACTS", ROOT / "browser-artefacts"))
@@ -196,6 +196,29 @@ def run_all(page: Page) -> None:
     page.get_by_role("menuitem", name="Run", exact=True).click()
     page.locator("li[data-command='runmenu:run-all']").click()
     wait_done(page)
+
+
+def open_and_run(page: Page, lab: Lab, notebook: str) -> None:
+    """Open a notebook as a person does and run it: its title first, no code, no question, no message over the page."""
+    open_notebook(page, lab, notebook)
+    page.wait_for_timeout(400)
+    title, window = (
+        page.locator(".jp-Notebook h1").first.bounding_box(),
+        rectangles(page, [".jp-WindowedPanel-outer"])[0],
+    )
+    assert title is not None and title["height"] > 20, "the title is folded away"
+    assert window[1] <= title["y"] < window[1] + 200, "the title is not the first thing seen"
+    code = page.locator(".jp-CodeCell .jp-InputArea-editor:visible")
+    expect(code, "code is shown").to_have_count(0)
+    assert page.locator(".jp-Notebook .jp-InputCollapser, .jp-Notebook .jp-Placeholder").count(), (
+        "nothing stands for it"
+    )
+    assert page.get_by_text("Select Kernel").count() == 0
+    run_all(page)
+    assert page.locator(".jp-Dialog").count() == 0
+    assert page.locator(".jp-toast-message, .Toastify__toast").count() == 0, "a prompt covers the page"
+    expect(code, "running unfolded the code").to_have_count(0)
+    page.wait_for_timeout(300)
 
 
 def wait_done(page: Page) -> None:

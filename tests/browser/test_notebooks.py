@@ -7,44 +7,33 @@ import shutil
 import subprocess
 
 import lab as driver
-import pytest
-from playwright.sync_api import expect
+from test_benches import CASES
 
 import trailerlib as tl
 
-NOTEBOOKS = sorted(path.stem for path in (driver.ROOT / "workbook").glob("*.ipynb"))
-BENCHES = (
-    "01_what_must_it_run",
-    "02_will_it_last_the_night",
-    "03_which_wire",
-    "04_what_trips_first",
-    "05_which_generator",
-)
+# each is opened and run by ``open_and_run`` in one test: here, of its bench, of the trade
+OPENED = {"00_start", "09_can_the_walls_close", "10_what_would_i_trade", "11_the_build_file"}
 
 
-def test_the_questions_are_there():
-    assert {*BENCHES, "00_start", "11_the_build_file"} <= set(NOTEBOOKS)
+def test_every_notebook_is_opened_and_run_by_some_test():
+    shipped = {path.stem for path in (driver.ROOT / "workbook").glob("*.ipynb")}
+    assert shipped == OPENED | {case.notebook for case in CASES.values()}
 
 
-@pytest.mark.parametrize("notebook", NOTEBOOKS)
-def test_a_notebook_opens_and_runs(notebook, lab, page):
+def test_what_is_printed_on_the_start_page_is_not_set_as_a_formula(lab, page):
+    """A name with two dollar signs is a name."""
     seen = driver.watch(page)
-    driver.open_notebook(page, lab, f"{notebook}.ipynb")
-    code = page.locator(".jp-CodeCell .jp-InputArea-editor:visible")
-    expect(code, "code is shown").to_have_count(0)
-    folded = page.locator(".jp-Notebook .jp-InputCollapser, .jp-Notebook .jp-Placeholder").count()
-    assert folded, "nothing stands for the code"
-    assert page.get_by_text("Select Kernel").count() == 0
-    driver.run_all(page)
-    assert page.locator(".jp-Dialog").count() == 0
-    assert page.locator(".jp-toast-message, .Toastify__toast").count() == 0, "a prompt covers the page"
-    expect(code, "running unfolded the code").to_have_count(0)
-    page.wait_for_timeout(300)
+    raw = dict(tl.read_design(tl.shipped_trailers()["fen-survey"]).raw)
+    raw["title"] = r"Rent $20 or $x^2$ a day"
+    tl.save_design(tl.design_from(raw), lab.trailer)
+    driver.open_and_run(page, lab, "00_start.ipynb")
+    driver.to_top(page)
+    driver.shot(page, "00_start-light")
+    page.wait_for_timeout(1500)
+    assert page.locator(".trailer-page mjx-container, .trailer-page .MathJax").count() == 0
+    assert r"$x^2$" in page.locator(".trailer-page").inner_text()
     assert seen.strangers == []
     assert seen.errors == []
-    if page.locator(".jp-Notebook .trailer").count():
-        driver.to_top(page)
-    driver.shot(page, f"{notebook}-light")
 
 
 def test_the_button_on_the_page_runs_it(lab, page):
@@ -72,31 +61,9 @@ def test_the_start_page_is_there_before_anything_runs(lab, page):
     assert not lab.trailer.exists(), "opening alone made a trailer"
 
 
-def test_the_title_is_the_first_thing_seen(lab, page):
-    for notebook in ("00_start", "02_will_it_last_the_night"):
-        driver.open_notebook(page, lab, f"{notebook}.ipynb")
-        page.wait_for_timeout(400)
-        title = page.locator(".jp-Notebook h1").first
-        box, window = title.bounding_box(), page.locator(".jp-WindowedPanel-outer").first.bounding_box()
-        assert box["height"] > 20, "the title is folded away"
-        assert window["y"] <= box["y"] < window["y"] + 200
-
-
-def test_what_is_printed_on_the_start_page_is_not_set_as_a_formula(lab, page):
-    """A name with two dollar signs is a name."""
-    raw = dict(tl.read_design(tl.shipped_trailers()["fen-survey"]).raw)
-    raw["title"] = r"Rent $20 or $x^2$ a day"
-    tl.save_design(tl.design_from(raw), lab.trailer)
-    driver.open_notebook(page, lab, "00_start.ipynb")
-    driver.run_all(page)
-    page.wait_for_timeout(1500)
-    assert page.locator(".trailer-page mjx-container, .trailer-page .MathJax").count() == 0
-    assert r"$x^2$" in page.locator(".trailer-page").inner_text()
-
-
 def test_the_desk_writes_a_build_file(lab, page):
-    driver.open_notebook(page, lab, "11_the_build_file.ipynb")
-    driver.run_all(page)
+    seen = driver.watch(page)
+    driver.open_and_run(page, lab, "11_the_build_file.ipynb")
     desk = driver.to_top(page)
     desk.get_by_text("Write the build file").click()
     desk.get_by_text("Written into").wait_for(timeout=30_000)
@@ -113,3 +80,5 @@ def test_the_desk_writes_a_build_file(lab, page):
     ).stdout
     assert "Fen survey" in re.sub(r"\s+", " ", text)
     shutil.rmtree(lab.folder / "build files")
+    assert seen.strangers == []
+    assert seen.errors == []

@@ -37,7 +37,10 @@ def said(page):
 
 def test_tick_look_limit_walk_and_take_by_the_keyboard(lab, page):
     seen = driver.watch(page)
-    design = start(lab, page)
+    driver.open_and_run(page, lab, NOTEBOOK)
+    driver.to_top(page)
+    driver.shot(page, "10_what_would_i_trade-light")
+    design = tl.read_design(lab.trailer)
     tick(page, "battery capacity", "battery chemistry", "charger current")
     look = page.locator(".trailer-trade-look")
     expect(look).to_have_text("Look at 96 designs")
