@@ -10,9 +10,10 @@ is a test and no identity.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from itertools import chain
 from typing import Any
 
 import numpy as np
@@ -262,14 +263,16 @@ def held_run(
         np.shape(heat_w),
     )  # fmt: skip
     parts = Modes(*(_last(part) for part in (modes.slow, modes.fast, modes.slow_slope, modes.fast_slope)))
-    pushes = [np.moveaxis(np.broadcast_to(push, shape), -1, 0) for push in parts.split(*_pushes(box, drive))]
-    cold, heat = (np.moveaxis(np.broadcast_to(most, shape), -1, 0) for most in (cold_w, heat_w))
+    along = (*parts.split(*_pushes(box, drive)), cold_w, heat_w)
+    rows = [np.moveaxis(np.broadcast_to(part, shape), -1, 0) for part in along]
     rules = replace(_rules_of(box, step_s), cool_c=cool_c, heat_c=heat_c)
-    slow, fast = (np.broadcast_to(z, shape[:-1]) for z in modes.split(start_air_c, start_mass_c))
+    start = [np.broadcast_to(z, shape[:-1]) for z in modes.split(start_air_c, start_mass_c)]
+    before: Sequence[Number] = start
     out = np.empty((shape[-1], 5, *shape[:-1]))
-    for k, row in enumerate(rules.march(zip(*pushes, cold, heat, strict=True), slow, fast, np.minimum, np.maximum)):
-        for n, value in enumerate(row):
+    for k, (*after, added) in enumerate(rules.march(zip(*rows, strict=True), start, rules.held_by_many())):
+        for n, value in enumerate(rules.told([row[k] for row in rows], before, after, added)):
             out[k, n] = value
+        before = after
     return Run(start_air_c, start_mass_c, *(np.moveaxis(out[:, n], 0, -1) for n in range(5)))
 
 
@@ -279,14 +282,15 @@ def _one_run(
 ) -> Run:  # fmt: skip
     """One box in plain numbers, several times as fast as arrays of one."""
     modes, rules = _plain_rules(box, step_s)
-    steps = np.broadcast_shapes(*(np.shape(part) for part in (*vars(drive).values(), *most_w)))
-    pushes = (np.broadcast_to(push, steps).tolist() for push in modes.split(*_pushes(box, drive)))
-    cold, heat = (np.broadcast_to(most, steps).tolist() for most in most_w)
+    along = (*modes.split(*_pushes(box, drive)), *most_w)
+    rows = np.array(np.broadcast_arrays(*along))
     cool_c, heat_c = (float(end) for end in held_c)
-    slow, fast = (float(part) for part in modes.split(air_c, mass_c))
     rules = replace(rules, cool_c=cool_c, heat_c=heat_c)
-    out = np.array(list(rules.march(zip(*pushes, cold, heat, strict=True), slow, fast, min, max)))
-    return Run(air_c, mass_c, *out.T)
+    start = [float(part) for part in modes.split(air_c, mass_c)]
+    marched = rules.march(zip(*rows.tolist(), strict=True), start, rules.held_by_one())
+    *after, added = np.fromiter(chain.from_iterable(marched), dtype=float).reshape(-1, 3).T
+    before = [np.append(first, part[:-1]) for first, part in zip(start, after, strict=True)]
+    return Run(air_c, mass_c, *rules.told(rows, before, after, added))
 
 
 @lru_cache(maxsize=128)
@@ -331,41 +335,71 @@ class _Rules:
     heat_c: Number
     step_s: float
 
+    def held_by_many(self) -> Callable[[Number, Number, Number], Number]:
+        """What holds the air of many boxes [W], by where it would come to [degC], most cold and most heat [W]."""
+        lift, cool_c, heat_c = self._lift, self.cool_c, self.heat_c
+
+        def held(free: Number, cold: Number, heat: Number) -> Number:
+            warmed = np.minimum(np.maximum((heat_c - free) / lift, 0.0), heat)
+            return warmed + np.maximum(np.minimum((cool_c - free) / lift, 0.0), -cold)
+
+        return held
+
+    def held_by_one(self) -> Callable[[float, float, float], float]:
+        """The same of one box in plain numbers: to choose is quicker than to take the least and the most."""
+        lift, cool_c, heat_c = float(self._lift), float(self.cool_c), float(self.heat_c)
+
+        def held(free: float, cold: float, heat: float) -> float:
+            if free > cool_c:
+                return 0.0 + max((cool_c - free) / lift, -cold)  # 0.0: a cooler that is off adds no minus nought
+            return min((heat_c - free) / lift, heat) if free < heat_c else 0.0
+
+        return held
+
+    @property
+    def _lift(self) -> Number:
+        """How much warmer a watt makes the air over a step [K/W]."""
+        slow_whole, fast_whole = self.slow_mean * self.step_s, self.fast_mean * self.step_s
+        return self.slow_unit * slow_whole + self.fast_unit * fast_whole
+
     def march(
-        self,
-        rows: Iterable[tuple[Any, ...]],
-        slow: Number,
-        fast: Number,
-        least: Callable[..., Any],
-        most: Callable[..., Any],
-    ) -> Iterator[tuple[Number, ...]]:
-        """Air and mass at the end of each step, their means, and what was added; ``least`` and ``most`` of two values.
+        self, rows: Iterable[tuple[Any, ...]], start: Sequence[Number], held: Callable[..., Any]
+    ) -> Iterator[tuple[Number, Number, Number]]:
+        """The slow and the fast part at the end of each step [K], and what was added [W].
 
         Parameters
         ----------
         rows : of each step the two pushes [K/s], most cold and most heat [W]
-        slow : [K] the slow part at the beginning
-        fast : [K] the fast part
-        least : the smaller of two
-        most : the larger of two
+        start : [K] the slow and the fast part at the beginning
+        held : what is added where the air would come to so much, by most cold and most heat
         """
-        slow_whole, fast_whole = self.slow_mean * self.step_s, self.fast_mean * self.step_s
-        lift = self.slow_unit * slow_whole + self.fast_unit * fast_whole
+        slow, fast = start
         # looked up once and not at every step: half the time of plain numbers
-        slow_decay, fast_decay, slow_mean, fast_mean = self.slow_decay, self.fast_decay, self.slow_mean, self.fast_mean
-        slow_lag, fast_lag, slow_unit, fast_unit = self.slow_lag, self.fast_lag, self.slow_unit, self.fast_unit
-        slow_slope, fast_slope, cool_c, heat_c = self.slow_slope, self.fast_slope, self.cool_c, self.heat_c
+        slow_whole, fast_whole = self.slow_mean * self.step_s, self.fast_mean * self.step_s
+        slow_decay, fast_decay, slow_unit, fast_unit = self.slow_decay, self.fast_decay, self.slow_unit, self.fast_unit
         for push0, push1, cold, heat in rows:
             free = slow * slow_decay + fast * fast_decay + push0 * slow_whole + push1 * fast_whole
-            added = least(most((heat_c - free) / lift, 0.0), heat)
-            added = added + most(least((cool_c - free) / lift, 0.0), -cold)
-            g0, g1 = push0 + slow_unit * added, push1 + fast_unit * added
-            mean0, mean1 = slow * slow_mean + g0 * slow_lag, fast * fast_mean + g1 * fast_lag
-            slow, fast = slow * slow_decay + g0 * slow_whole, fast * fast_decay + g1 * fast_whole
-            yield (
-                slow + fast, slow_slope * slow + fast_slope * fast,
-                mean0 + mean1, slow_slope * mean0 + fast_slope * mean1, added,
-            )  # fmt: skip
+            added = held(free, cold, heat)
+            slow = slow * slow_decay + (push0 + slow_unit * added) * slow_whole
+            fast = fast * fast_decay + (push1 + fast_unit * added) * fast_whole
+            yield slow, fast, added
+
+    def told(self, rows: Any, before: Sequence[Number], after: Sequence[Number], added: Number) -> tuple[Any, ...]:
+        """Air and mass at the end of steps, their means, and what was added; all of one shape.
+
+        Parameters
+        ----------
+        rows : the two pushes [K/s], as ``march`` was given them
+        before : [K] the slow and the fast part before each step
+        after : [K] the two at its end
+        added : [W] what was added
+        """
+        mean0 = before[0] * self.slow_mean + (rows[0] + self.slow_unit * added) * self.slow_lag
+        mean1 = before[1] * self.fast_mean + (rows[1] + self.fast_unit * added) * self.fast_lag
+        return (
+            after[0] + after[1], self.slow_slope * after[0] + self.fast_slope * after[1],
+            mean0 + mean1, self.slow_slope * mean0 + self.fast_slope * mean1, added,
+        )  # fmt: skip
 
 
 def settled_start(box: Box, drive: Drive, step_s: float) -> tuple[Number, Number]:

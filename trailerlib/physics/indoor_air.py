@@ -5,6 +5,9 @@ The air inside is taken as well mixed.
 
 from __future__ import annotations
 
+from itertools import accumulate
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -194,13 +197,16 @@ def mixed_air(given: Number, flow: Number, volume: Number, step_h: float, start:
     shape = np.broadcast_shapes(np.shape(given), np.shape(flow), (*np.shape(volume), 1))
     rates = np.broadcast_to(np.asarray(flow, dtype=float) / np.asarray(volume)[..., None], shape) * 3600.0 * step_h
     rises = np.broadcast_to(np.asarray(given, dtype=float) / np.asarray(volume)[..., None], shape) * 3600.0 * step_h
-    kept = np.exp(-rates)
-    gained = rises * _mean_of_decay(rates)
-    out = np.empty((*shape[:-1], shape[-1] + 1))
-    out[..., 0] = start
-    for k in range(shape[-1]):
-        out[..., k + 1] = outside + (out[..., k] - outside) * kept[..., k] + gained[..., k]
-    return out
+    steps: list[Any] = [np.moveaxis(part, -1, 0) for part in (np.exp(-rates), rises * _mean_of_decay(rates))]
+    first, far = np.broadcast_to(start, shape[:-1]), np.asarray(outside)
+    if len(shape) == 1:  # plain numbers are several times as quick as arrays of one
+        first, far, *steps = (part.tolist() for part in (first, far, *steps))
+
+    def after(content: Any, step: tuple[Any, Any]) -> Any:
+        kept, gained = step
+        return far + (content - far) * kept + gained
+
+    return np.moveaxis(np.array(list(accumulate(zip(*steps, strict=True), after, initial=first))), 0, -1)
 
 
 def _mean_of_decay(x: Floats) -> Floats:

@@ -113,10 +113,9 @@ class _March:
         rest = [self._rest(drive, 0.0), self._rest(drive, cold_w)]
         rows = [list(zip(*(part.tolist() for part in pair), strict=True)) for pair in rest]
         allowed = (np.asarray(cold_w) > 0.0).tolist()
-        self.z = tuple(float(part) for part in self.modes.split(air_c, mass_c))
-        self.on, self.wait, self.now = False, 0.0, 0.0
-        self.switched: list[float] = []
-        out = np.array(list(self._steps(rows, allowed)))
+        start = [float(part) for part in self.modes.split(air_c, mass_c)]
+        switched: list[float] = []
+        out = np.array(list(self._steps(rows, allowed, start, switched)))
         slow_slope, fast_slope = float(self.modes.slow_slope), float(self.modes.fast_slope)
         slow, fast, slow_sum, fast_sum, on_s, starts = out.T
         slow_mean, fast_mean, share = slow_sum / self.step_s, fast_sum / self.step_s, on_s / self.step_s
@@ -124,7 +123,7 @@ class _March:
             air_c, mass_c, slow + fast, slow_slope * slow + fast_slope * fast, slow_mean + fast_mean,
             slow_slope * slow_mean + fast_slope * fast_mean, -share * cold_w,
         )  # fmt: skip
-        return Cycles(run, share, starts, tuple(self.switched))
+        return Cycles(run, share, starts, tuple(switched))
 
     def _rest(self, drive: Drive, cold_w: Floats | float) -> tuple[Floats, Floats]:
         """Where the two parts would come to rest in each step, the cooler off or on."""
@@ -134,85 +133,58 @@ class _March:
         return np.asarray(-slow / self.modes.slow), np.asarray(-fast / self.modes.fast)
 
     def _steps(
-        self, rows: list[list[tuple[float, float]]], allowed: list[bool]
+        self, rows: list[list[tuple[float, float]]], allowed: list[bool], start: list[float], switched: list[float]
     ) -> Iterator[tuple[float, float, float, float, float, float]]:
-        for off, on, may in zip(*rows, allowed, strict=True):
-            if self.on and not may:
-                self._switch(False)
-            self.sums = [0.0, 0.0]
-            on_s, starts, left = 0.0, 0, self.step_s
+        """The two parts at the end of each step, their sums over it, how long the cooler was on, and its starts.
+
+        All in one, in plain numbers: to call something at each of a day's hundreds of switchings takes twice as long.
+        """
+        (slow, fast), (slow_rate, fast_rate), expm1 = start, self.rates, math.expm1
+        on, wait, now = False, 0.0, 0.0
+        for off_rest, on_rest, may in zip(*rows, allowed, strict=True):
+            slow_sum, fast_sum, on_s, starts, left = 0.0, 0.0, 0.0, 0, self.step_s
+            switches = on and not may
             while left > 0.0:
-                starts += self._settle(may)
-                rest = on if self.on else off
-                span, reached = self._until(rest, left, may)
+                ready, air = on or (may and wait <= NEAR_S), slow + fast
+                if switches or (ready and (air <= self.low if on else air >= self.high)):
+                    on, wait = not on, self.thermostat.pause_s if on else 0.0
+                    ready, starts = on or (may and wait <= NEAR_S), starts + on
+                    switched.append(now)
+                slow_rest, fast_rest = on_rest if on else off_rest
+                slow_away, fast_away = slow - slow_rest, fast - fast_rest
+                if ready and on:
+                    below = self.low - (slow_rest + fast_rest)
+                    span = _first_reach((-slow_away, -fast_away), self.rates, below, left)
+                elif ready:
+                    below = slow_rest + fast_rest - self.high
+                    span = _first_reach((slow_away, fast_away), self.rates, below, left)
+                else:
+                    span = min(left, wait) if wait > NEAR_S else left
                 if left - span <= NEAR_S:  # the next step looks again
-                    span, reached = left, False
-                self._move(rest, span)
-                on_s += span if self.on else 0.0
-                left -= span
-                if reached:
-                    starts += self._switch(not self.on)
-            yield self.z[0], self.z[1], self.sums[0], self.sums[1], on_s, starts
-
-    def _settle(self, may: bool) -> int:
-        """Switches where the air stands at or beyond the band; 1 when the cooler starts."""
-        air = self.z[0] + self.z[1]
-        if self.on and air <= self.low:
-            return self._switch(False)
-        if not self.on and may and self.wait <= NEAR_S and air >= self.high:
-            return self._switch(True)
-        return 0
-
-    def _switch(self, on: bool) -> int:
-        self.on, self.wait = on, 0.0 if on else self.thermostat.pause_s
-        self.switched.append(self.now)
-        return int(on)
-
-    def _until(self, rest: tuple[float, float], left: float, may: bool) -> tuple[float, bool]:
-        """How long until the air comes to where it switches, or pause or step ends [s]; whether it is the air."""
-        if not self.on and self.wait > NEAR_S:
-            return min(left, self.wait), False
-        if not self.on and not may:
-            return left, False
-        sign = -1.0 if self.on else 1.0
-        level = self.low if self.on else self.high
-        parts = sign * (self.z[0] - rest[0]), sign * (self.z[1] - rest[1])
-        span = _first_reach(parts, self.rates, sign * (rest[0] + rest[1] - level), left)
-        return span, span < left
-
-    def _move(self, rest: tuple[float, float], span: float) -> None:
-        moved = []
-        for i in (0, 1):
-            gone = math.expm1(self.rates[i] * span)
-            away = self.z[i] - rest[i]
-            self.sums[i] += rest[i] * span + away * gone / self.rates[i]
-            moved.append(self.z[i] + away * gone)
-        self.z = (moved[0], moved[1])
-        self.now += span
-        self.wait = max(0.0, self.wait - span)
+                    span = left
+                switches = ready and span < left
+                slow_gone, fast_gone = slow_away * expm1(slow_rate * span), fast_away * expm1(fast_rate * span)
+                slow_sum += slow_rest * span + slow_gone / slow_rate
+                fast_sum += fast_rest * span + fast_gone / fast_rate
+                slow, fast, now, left = slow + slow_gone, fast + fast_gone, now + span, left - span
+                wait, on_s = max(0.0, wait - span), on_s + span if on else on_s
+            yield slow, fast, slow_sum, fast_sum, on_s, starts
 
 
 def _first_reach(parts: tuple[float, float], rates: tuple[float, float], level: float, span: float) -> float:
     """First time at which a e^(pt) + b e^(qt) + level comes up to zero, at most the span; it is below zero at first."""
-    (a, b), (p, q) = parts, rates
-
-    def height(t: float) -> float:
-        return a * math.exp(p * t) + b * math.exp(q * t) + level
-
-    end = span
-    if height(span) < 0.0:  # it may have come up and gone down again
-        turn = math.log(-b * q / (a * p)) / (p - q) if a * b < 0.0 else -1.0
-        if not 0.0 < turn < span or height(turn) < 0.0:
+    (a, b), (p, q), exp, high = parts, rates, math.exp, span
+    if a * exp(p * span) + b * exp(q * span) + level < 0.0:  # it may have come up and gone down again
+        high = math.log(-b * q / (a * p)) / (p - q) if a * b < 0.0 else -1.0
+        if not 0.0 < high < span or a * exp(p * high) + b * exp(q * high) + level < 0.0:
             return span
-        end = turn
-    low, high, t = 0.0, end, 0.0
+    low, t, slow, fast = 0.0, 0.0, a, b
     for _ in range(TRIES):
-        slow, fast = a * math.exp(p * t), b * math.exp(q * t)
         here, slope = slow + fast + level, p * slow + q * fast
         low, high = (t, high) if here < 0.0 else (low, t)
         guess = t - here / slope if slope > 0.0 else -1.0
         guess = guess if low < guess < high else 0.5 * (low + high)
         if abs(guess - t) < NEAR_S or high - low < NEAR_S:
             return high if high - low < NEAR_S else guess
-        t = guess
+        t, slow, fast = guess, a * exp(p * guess), b * exp(q * guess)
     return high

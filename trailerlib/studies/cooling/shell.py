@@ -94,6 +94,7 @@ class _Shell:
         self.design, self.box, self.season = design, design.trailer, season
         self.heading = design.envelope.heading or 0.0
         self.faces = {face.name: face for face in design.faces if face.layers}
+        self._worked_out: dict[tuple[str, float, float], envelope.Face] = {}  # one wall is built as the next
 
     def parts(self) -> Iterator[Surface]:
         """Roof and floor, then each side with its doors and glass."""
@@ -143,12 +144,18 @@ class _Shell:
         film = float(outside_film_w_m2k(sends))
         outside_r = 1.0 / film if self.season == "summer" else _film("outside", "winter")
         inside_r = _film(f"{side if side in ('roof', 'floor') else 'wall'} inside", self.season)
-        found = face_of(face, outside_r, inside_r)
+        found = self._face(face, outside_r, inside_r)
         return Surface(
             name, side, area, tilt, azimuth, float(found.u), inside_r, 0.0 if under else skin.absorptance,
             sends, film, float(found.heat_j_per_m2k), None, found.method,
             float(found.framed_u) if float(found.framed) > 0.0 else None,
         )  # fmt: skip
+
+    def _face(self, face: Face, outside_r: float, inside_r: float) -> envelope.Face:
+        key = face.name, outside_r, inside_r
+        if key not in self._worked_out:
+            self._worked_out[key] = face_of(face, outside_r, inside_r)
+        return self._worked_out[key]
 
     def _glass(self, opening: Opening, side: Side, tilt: float, azimuth: float) -> Surface:
         kind = box_classes.glazing(str(opening.glazing))
