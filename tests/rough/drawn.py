@@ -36,7 +36,7 @@ def designs(draw: Draw) -> Raw:
         raw["charger"] = charger
     sometimes(draw, raw, "solar", lambda: electric.solar(draw, spots))
     sometimes(draw, raw, "tow_charge", lambda: electric.tow_charge(draw))
-    sometimes(draw, raw, "mains", lambda: electric.mains(draw))
+    sometimes(draw, raw, "mains", lambda: electric.mains(draw, spots))
     _trip(draw, raw)
     _around(draw, raw)
     return {key: value for key, value in raw.items() if value not in ([], {})}

@@ -182,7 +182,7 @@ def tow_charge(draw: Draw) -> Raw:
     return made
 
 
-def mains(draw: Draw) -> Raw:
+def mains(draw: Draw, places: Sequence[str]) -> Raw:
     """Inlet and panel."""
     made: Raw = {}
     sometimes(draw, made, "inlet", lambda: pick(draw, tuple(catalogue.plugs())))
@@ -191,6 +191,11 @@ def mains(draw: Draw) -> Raw:
         yes_no(draw, made, "has_main")
     sometimes(draw, made, "transfer", lambda: pick(draw, ("single inlet", "interlock", "transfer switch", "none")))
     sometimes(draw, made, "frame_bond", lambda: _wire(draw))
+    sometimes(draw, made, "inlet_wire", lambda: _usual_wire(draw))
+    sometimes(draw, made, "inlet_insulation", lambda: pick(draw, INSULATIONS))
+    sometimes(draw, made, "inlet_run", lambda: written(draw, "length", 0.2, 20.0))
+    if places:
+        sometimes(draw, made, "inlet_place", lambda: pick(draw, places))
     yes_no(draw, made, "neutral_isolated", "skin_bonded", "inlet_labelled", "panel_clear", "managed")
     return made
 

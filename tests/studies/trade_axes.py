@@ -20,6 +20,10 @@ FEN = {
     "circuit.work lights.protection": ["5 A", "10 A", "20 A"],
     "circuit.ceiling lights.insulation": ["60 C", "105 C"],
     "circuit.bench outlets.wire": ["14 AWG", "12 AWG"],
+    "mains.inlet_wire": ["12 AWG", "10 AWG", "6 AWG", None],
+    "mains.inlet_insulation": ["60 C", "90 C"],
+    "mains.inlet_run": ["6 ft", "60 ft", None],
+    "place.inlet.at": [["13 ft", "-2 in", "1 ft 4 in"], ["2 ft", "-2 in", "2 ft"]],
     "supply.generator.kind": ["portable 1000 W", "portable 3000 W", "portable 6500 W"],
     "supply.generator.cord_run": ["25 ft", "100 ft"],
     "supply.shore.cord": ["10 AWG", "8 AWG", None],
@@ -68,6 +72,7 @@ KILN = {
     "cargo.clay.mass": ["100 lb", "600 lb"],
     "charger.current": ["10 A", "25 A"],
     "mains.inlet": ["14-50", "TT-30"],
+    "mains.inlet_wire": ["6 AWG", "4 AWG"],
     "site.elevation": ["0 m", "1500 m"],
 }  # fmt: skip
 LAMP = {
