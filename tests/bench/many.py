@@ -63,3 +63,13 @@ def with_circuits(count: int) -> tl.Design:
     raw["stay"] = [{**stay, "on": {k: v for k, v in stay["on"].items() if k in {x["name"] for x in raw["load"]}}}
                    for stay in raw["stay"]]  # fmt: skip
     return tl.design_from(raw)
+
+
+def with_more(design: tl.Design, count: int) -> tl.Design:
+    """A design of ``with_circuits`` with so many circuits, more than a file may have; nothing of it worked out yet."""
+    name = next(circuit.name for circuit in design.circuits if circuit.system == "dc")
+    light = next(load for load in design.loads if load.circuit == name)
+    new = [f"more {k}" for k in range(count - len(design.circuits))]
+    circuits = tuple(design.circuit(name).model_copy(update={"name": n}) for n in new)
+    loads = tuple(light.model_copy(update={"name": n, "circuit": n}) for n in new)
+    return design.model_copy(update={"circuits": design.circuits + circuits, "loads": design.loads + loads})

@@ -121,9 +121,16 @@ def faults() -> list[Row]:
 def growth() -> list[Row]:
     """(i) ten times and a hundred times as much: how much longer."""
     found = []
-    few, lot = (many.with_circuits(count) for count in (10, 100))
-    times = [timed(lambda design=d: tl.study("wiring", design.replace("title", "again")), 9) for d in (few, lot)]  # type: ignore[misc]
-    found.append(row("(i) wiring of 100 circuits / of 10", times[1], times[0], "about 10"))
+    few = many.with_circuits(10)
+    for count, questions in ((100, ("wiring",)), (1000, ("loads", "wiring", "mains", "night"))):
+        for question in questions:
+            ours, tens = (
+                [t for _ in range(5) for t in timed(lambda d=many.with_more(few, n): tl.study(question, d), 1)]  # type: ignore[misc]
+                for n in (count, 10)
+            )
+            found.append(
+                row(f"(i) the answer of {question}, {count} circuits / 10", ours, tens, f"about {count // 10}")
+            )
     rng, each = np.random.default_rng(1), []
     for count in (10, 1000):
         tree = Tree.of([-1, *(int(rng.integers(max(0, k - 5), k)) for k in range(1, count))])

@@ -134,7 +134,8 @@ def _focus(runs: list[Run], side: BatterySide, name: str | None) -> Run | None:
 def _elsewhere(design: Design, focus: Run | None, checks: Sequence[Finding]) -> str:
     """What is wrong elsewhere, when this circuit is not among the worst: the verdict's word is that of all of them."""
     bad = [one for one in checks if one.severity in ("stop", "fix")]
-    worst = [one for one in bad if one.severity == min(bad, key=lambda it: ORDER.index(it.severity)).severity]
+    first = min((one.severity for one in bad), key=ORDER.index, default="holds")
+    worst = [one for one in bad if one.severity == first]
     if not worst or focus is None or any(f'"{focus.circuit.name}"' in one.subject for one in worst):
         return ""
     return f"Yet {worst[0].text(design.units)}"
