@@ -72,4 +72,7 @@ def with_more(design: tl.Design, count: int) -> tl.Design:
     new = [f"more {k}" for k in range(count - len(design.circuits))]
     circuits = tuple(design.circuit(name).model_copy(update={"name": n}) for n in new)
     loads = tuple(light.model_copy(update={"name": n, "circuit": n}) for n in new)
-    return design.model_copy(update={"circuits": design.circuits + circuits, "loads": design.loads + loads})
+    made = design.model_copy(update={"circuits": design.circuits + circuits, "loads": design.loads + loads})
+    for worked_out in set(vars(made)) - set(type(made).model_fields):
+        del vars(made)[worked_out]  # a copy takes it along
+    return made
