@@ -198,6 +198,18 @@ def run_all(page: Page) -> None:
     wait_done(page)
 
 
+def restart_and_run_all(page: Page) -> None:
+    """Run ▸ Restart Kernel and Run All Cells, agreed to; then as after a run."""
+    settled(page)
+    page.evaluate(
+        "document.querySelectorAll('.jp-Notebook .jp-OutputArea-child').forEach(o => o.dataset.earlier = '1')"
+    )
+    page.get_by_role("menuitem", name="Run", exact=True).click()
+    page.locator("li[data-command='runmenu:restart-and-run-all']").click()
+    page.locator(".jp-Dialog button.jp-mod-accept").click()
+    wait_done(page)
+
+
 def open_and_run(page: Page, lab: Lab, notebook: str) -> None:
     """Open a notebook as a person does and run it: its title first, no code, no question, no message over the page."""
     open_notebook(page, lab, notebook)

@@ -1,10 +1,14 @@
-"""A lesson on the page: nothing of the answer is worked out, let alone shown, until a number has been committed."""
+"""A lesson on the page: nothing of the answer is worked out, let alone shown, until a number has been committed.
+
+What a learner committed earlier is put back from the learner's file, when the page is run anew or a name is written.
+"""
 
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from html import escape
+from typing import Any, Protocol
 
 import ipywidgets as widgets
 
@@ -15,12 +19,27 @@ from trailerlib.bench.lesson_turn import TurnBox
 from trailerlib.bench.look_here import LookHere
 from trailerlib.bench.number_field import NumberField, guarded
 from trailerlib.bench.problem_box import ProblemBox
-from trailerlib.bench.progress import Progress
+from trailerlib.bench.progress import Progress, said_then
+from trailerlib.design.errors import DesignError
 from trailerlib.design.files import read_design, shipped_trailers
+from trailerlib.design.learner import Attempt
 from trailerlib.studies.lessons.book import lesson as lesson_of
 from trailerlib.studies.lessons.problem import Judged, Problem, judge, unbroken
 
 OWNER_VARIABLE = "TRAILERLIB_OWNER"
+
+
+class Part(Protocol):
+    """A part of the page that opens with the commit, closes when somebody else comes, and can be put back."""
+
+    def unlock(self) -> None:
+        """The number stands."""
+
+    def lock(self) -> None:
+        """Somebody else is here, who has committed nothing yet."""
+
+    def put_back(self, kept: Sequence[Attempt]) -> None:
+        """Show again what this learner has committed in this lesson."""
 
 
 class LessonPage:
@@ -33,8 +52,8 @@ class LessonPage:
         )
         self.progress = Progress()
         self.found: Judged | None = None
-        self.opened = False
-        self._when: list[Callable[[], None]] = []
+        self.opened, self._whose = False, ""
+        self._parts: list[Part] = []
         self.commit = CommitBox(self)
         self.reveal = Opening(self, self._reveal)
         self.formula = Opening(self, lambda: lesson_words.formulas(self.question.working, self.design.units))
@@ -46,10 +65,13 @@ class LessonPage:
         self.practice = ProblemBox(
             self.lesson.key, lambda number: self.lesson.problem(number, self.design.units), self.progress
         )
-        self.when_open(self.turn.unlock)
-        self.when_open(self.transfer.unlock)
+        for part in (self.turn, self.transfer, self.practice):
+            self.add(part)
         if os.environ.get(OWNER_VARIABLE):
             self._open(None)
+        else:
+            self.progress.name.observe(self._somebody, "value")
+            self._somebody()
 
     @property
     def question(self) -> Problem:
@@ -63,11 +85,53 @@ class LessonPage:
         wide = max(len(name) for name, _ in rows)
         return "\n".join(f"{name:<{wide}}  {value}" for name, value in rows)
 
-    def when_open(self, call: Callable[[], None]) -> None:
-        """Do something once the number has been committed."""
-        self._when.append(call)
+    def add(self, part: Part) -> None:
+        """Let a part open and close with the page, and put back in it what was committed there.
+
+        Parameters
+        ----------
+        part : it
+        """
+        self._parts.append(part)
         if self.opened:
-            call()
+            part.unlock()
+        part.put_back(self._kept())
+
+    def _kept(self) -> tuple[Attempt, ...]:
+        """What this learner has committed here; nothing where the file cannot be read, as is said elsewhere."""
+        try:
+            return self.progress.of(self.lesson.key)
+        except DesignError:
+            return ()
+
+    def _somebody(self, change: Any = None) -> None:
+        """Another name stands on the page: what that learner committed is put back, and nobody else's stays."""
+        with guarded(self.lesson.title, self.commit.say):
+            if self.opened and not self._whose:
+                return  # opened here and now without a name
+            kept, whose = self.progress.of(self.lesson.key), self.progress.file
+            if whose == self._whose:
+                return
+            if self._whose:
+                self._close()
+            self._whose = whose
+            first = next((one for one in kept if one.task == "question"), None)
+            if first is not None:
+                self._again(first)
+            for part in self._parts:
+                part.put_back(kept)
+
+    def _again(self, first: Attempt) -> None:
+        """The number that was committed first stands again, with all that opens with it."""
+        problem = self.question
+        found = None if first.said is None else judge(problem, said_then(problem, first))
+        on = f" on {first.on}" if first.on else ""
+        words = "Skipped" if found is None else f"{problem.shown(found.said)}, committed"
+        by = self.progress.name.value.strip()
+        words = f"{words} by {by}{on}. Somebody else writes another name."
+        self.commit.say(lesson_words.note("put back", "✓", "holds", words))
+        self.commit.put_back(first)
+        self._open(found)
 
     def take(self, said: float) -> None:
         """Commit a number.
@@ -92,10 +156,17 @@ class LessonPage:
     def _open(self, found: Judged | None) -> None:
         if self.opened:
             return
-        self.opened, self.found = True, found
-        self.commit.close_field()
-        for call in self._when:
-            call()
+        self.opened, self.found, self._whose = True, found, self.progress.file
+        self.commit.close_field(True)
+        for part in self._parts:
+            part.unlock()
+
+    def _close(self) -> None:
+        self.opened, self.found, self._whose = False, None, ""
+        self.commit.close_field(False)
+        self.commit.clear()
+        for part in self._parts:
+            part.lock()
 
     def _reveal(self) -> str:
         return lesson_words.compared(self.question, self.found) + lesson_words.prose(self.lesson.why)
@@ -117,7 +188,7 @@ class CommitBox(widgets.VBox):
         super().__init__([
             widgets.HTML(LESSON_STYLE), words, widgets.HTML(lesson_words.recalled(page.lesson.recalls)),
             page.progress.name, self._field,
-            widgets.HBox([self._skip]), Keys(), LookHere(),
+            widgets.HBox([self._skip]), Keys(), LookHere(), page.progress.browser,
         ])  # fmt: skip
         self.add_class("trailer")
         self.add_class("trailer-lesson")
@@ -126,10 +197,19 @@ class CommitBox(widgets.VBox):
         """Show this under the field."""
         self._field.say(html)
 
-    def close_field(self) -> None:
-        """A number is committed once."""
-        self._field.enable(False)
-        self._skip.disabled = True
+    def close_field(self, closed: bool) -> None:
+        """A number is committed once by each learner."""
+        self._field.enable(not closed)
+        self._skip.disabled = closed
+
+    def clear(self) -> None:
+        """No number and no word under it."""
+        self._field.text.value = ""
+        self.say("")
+
+    def put_back(self, first: Attempt) -> None:
+        """The number that was typed then."""
+        self._field.text.value = "" if first.said is None else f"{first.said:g} {first.asked_in}"
 
 
 class Opening(widgets.VBox):
@@ -141,11 +221,19 @@ class Opening(widgets.VBox):
         super().__init__([widgets.HTML(LESSON_STYLE), self._words])
         self.add_class("trailer")
         self.add_class("trailer-lesson")
-        page.when_open(self._open)
+        page.add(self)
 
-    def _open(self) -> None:
+    def unlock(self) -> None:
+        """Make it and show it."""
         with guarded(self._name, self._show):
             self._words.value = self._make()
+
+    def lock(self) -> None:
+        """Take it off the page."""
+        self._words.value = CLOSED
+
+    def put_back(self, kept: Sequence[Attempt]) -> None:
+        """It shows nothing of its own."""
 
     def _show(self, html: str) -> None:
         self._words.value = html

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Sequence
 from typing import Any
 
 import ipywidgets as widgets
@@ -13,6 +14,7 @@ from trailerlib.bench.lesson_pictures import draw
 from trailerlib.bench.lesson_style import CLOSED, LESSON_STYLE
 from trailerlib.bench.number_field import guarded
 from trailerlib.design.design import Design
+from trailerlib.design.learner import Attempt
 from trailerlib.studies.lessons.lesson import Lesson, Turn
 
 PLAY_MS = 900
@@ -61,8 +63,20 @@ class TurnBox(widgets.VBox):
         play.show_repeat, play.repeat = False, False
         play.observe(lambda change: self._go(change["new"]), "value")
         bar = widgets.HBox([self.slider, play], layout={"align_items": "center"})
-        self.children = (self._style, self._watch, bar, self._words, self._picture, Keys())
+        parts: tuple[widgets.Widget, ...] = (self._style, self._watch, bar, self._words, self._picture, Keys())
+        self.children = parts
         self._show(turn)
+
+    def lock(self) -> None:
+        """Take slider and picture off the page."""
+        if self._waiting is not None:
+            self._waiting.cancel()
+        self.slider, self._words.value, self._picture.value, self._watch.value = None, CLOSED, "", ""
+        parts: tuple[widgets.Widget, ...] = (self._style, self._words)
+        self.children = parts
+
+    def put_back(self, kept: Sequence[Attempt]) -> None:
+        """Where the slider stood is not kept."""
 
     def _go(self, number: int) -> None:
         self.slider.index = number
@@ -79,6 +93,8 @@ class TurnBox(widgets.VBox):
             self._waiting = loop.call_later(HAND_RESTS_S, self._show, turn)
 
     def _show(self, turn: Turn) -> None:
+        if self.slider is None:
+            return
         with guarded(self._lesson.title, self._fail):
             stop = self.slider.value
             self._words.value = lesson_words.told(turn.tells(self._design, stop))

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from html import escape
+from typing import Any
 
 import ipywidgets as widgets
 
@@ -10,51 +12,89 @@ from trailerlib.bench import lesson_words
 from trailerlib.bench.keys import Keys
 from trailerlib.bench.lesson_page import LessonPage
 from trailerlib.bench.lesson_style import LESSON_STYLE
+from trailerlib.bench.mend_pane import MendPane
 from trailerlib.bench.number_field import guarded
+from trailerlib.bench.style import tone
 from trailerlib.design.design import Design
+from trailerlib.design.learner import Attempt
 from trailerlib.rules.finding import Finding
-from trailerlib.studies.lessons.mistakes import AS_IT_IS, FACTS, Changes, Fact, checks_of, left_over, shuffled, wrong
+from trailerlib.studies.lessons.mistakes import FACTS, Fact, along_the_way, checks_of, left_over, shuffled, wrong
+from trailerlib.studies.lessons.problem import unbroken
 
-NAME = "Ten mistakes"
+NAME, TASK, MENDED = "Ten mistakes", "mistakes", "mended"
+MARKS = {  # by whether it is wrong and whether it was ticked: severity, mark, word
+    (True, True): ("holds", "✓", "found"),
+    (True, False): ("stop", "■", "missed"),
+    (True, None): ("stop", "■", "wrong"),
+    (False, True): ("fix", "▲", "in order"),
+    (False, False): ("holds", "✓", "in order"),
+    (False, None): ("holds", "✓", "in order"),
+}
 STYLE = """<style>
-.trailer-lesson .trailer-fact { border-bottom:1px solid var(--trailer-grid); padding:3px 0; }
-.trailer-lesson .trailer-fact label { font-size:14.5px; white-space:normal; }
-.trailer-lesson .trailer-fact .widget-html-content { font-size:13.5px; line-height:1.35; max-width:84ch; }
+.trailer-lesson .trailer-facts { display:grid; grid-template-columns:repeat(auto-fit, minmax(330px, 1fr)); gap:0 22px; }
+.trailer-lesson .trailer-facts h4 { font-size:13.5px; font-weight:650; margin:8px 0 2px 0; color:var(--trailer-ink); }
+.trailer-lesson .trailer-fact { border-bottom:1px solid var(--trailer-grid); align-items:center; min-height:30px; }
+.trailer-lesson .trailer-fact .widget-checkbox { height:auto; flex:1 1 auto; width:auto; margin:0; }
+.trailer-lesson .trailer-fact label { display:flex; align-items:flex-start; font-size:13.5px; line-height:1.3;
+  padding:2px 0; white-space:normal; }
+.trailer-lesson .trailer-fact input { flex:0 0 auto; margin:2px 7px 0 0; }
+.trailer-lesson .trailer-fact .trailer-mark { font-size:13px; font-weight:600; color:var(--tone); white-space:nowrap; }
+.trailer-lesson .trailer-hunt-bar { align-items:center; min-height:62px; }
+.trailer-lesson .trailer-hunt-bar .widget-html { flex:1 1 auto; width:auto; }
+.trailer-lesson .trailer-mend .widget-toggle-buttons .jupyter-button { height:34px; font-size:14px; padding:0 12px; }
+.trailer-lesson .trailer-mend > .widget-hbox { margin-top:10px; }
 </style>"""
 
 
 class MistakeHunt(widgets.VBox):
-    """The list of facts. Nothing of what the rules say is worked out before as many are ticked as are wrong."""
+    """The list of facts. Nothing of what the rules say is worked out before as many are ticked as are wrong.
+
+    The list keeps its height when it is told, so that the count stands beside the button that was pressed.
+    """
 
     def __init__(self, page: LessonPage) -> None:
         self._page, self.design = page, page.design
         self.facts = shuffled(FACTS)
         self._count = sum(bool(fact.mends) for fact in FACTS)
         self._wrong: dict[str, Finding] = {}
+        self._kept_mended, self._told_words = False, ""
         self.ticks = {fact.key: self._tick(fact) for fact in self.facts}
-        self.mends: dict[str, widgets.Dropdown] = {}
-        self._notes = {fact.key: widgets.HTML() for fact in self.facts}
+        self._marks = {fact.key: widgets.HTML(layout={"flex": "0 0 70px"}) for fact in self.facts}
         self.commit = self._button("Commit", "Then the page says what is wrong", self.press, "commit")
         self.skip = self._button("Skip (owner)", "Show what is wrong without a choice", self.tell, "skip")
         self._said = widgets.HTML(self._asked())
-        self._rows = {fact.key: widgets.VBox([self.ticks[fact.key], self._notes[fact.key]]) for fact in self.facts}
-        for row in self._rows.values():
-            row.add_class("trailer-fact")
-        bar = widgets.HBox([self.commit, self.skip])
-        super().__init__([widgets.HTML(LESSON_STYLE + STYLE), *self._rows.values(), bar, self._said, Keys()])
+        self.pane = MendPane(self.design, self._asked_anew, self._mended)
+        bar = widgets.HBox([self.commit, self.skip, self._said])
+        bar.add_class("trailer-hunt-bar")
+        super().__init__([widgets.HTML(LESSON_STYLE + STYLE), self._list(), bar, self.pane, Keys()])
         self.add_class("trailer")
         self.add_class("trailer-lesson")
-        page.when_open(self._as_owner)
+        page.add(self)
+
+    def _list(self) -> widgets.Widget:
+        """The facts under their heads, those of battery and wires in one column."""
+        boxes = [
+            widgets.VBox([widgets.HTML(f"<h4>{escape(head)}</h4>"), *(self._row(fact) for fact in here)])
+            for head, here in along_the_way(FACTS)
+        ]
+        grid = widgets.Box([widgets.VBox(boxes[:2]), *boxes[2:]])
+        grid.add_class("trailer-facts")
+        return grid
+
+    def _row(self, fact: Fact) -> widgets.HBox:
+        row = widgets.HBox([self.ticks[fact.key], self._marks[fact.key]])
+        row.add_class("trailer-fact")
+        return row
 
     def _tick(self, fact: Fact) -> widgets.Checkbox:
-        tick = widgets.Checkbox(description=fact.words(self.design), indent=False, layout={"width": "auto"})
+        tick = widgets.Checkbox(description=unbroken(fact.words(self.design)), indent=False, layout={"width": "auto"})
         tick.observe(lambda change: self._say(self._asked()), "value")
         return tick
 
-    def _button(self, words: str, tooltip: str, call: object, key: str) -> widgets.Button:
+    def _button(self, words: str, tooltip: str, call: Any, key: str) -> widgets.Button:
         button = widgets.Button(description=words, tooltip=tooltip, layout={"width": "auto"})
         button.add_class(f"trailer-mistakes-{key}")
-        button.on_click(lambda _: call())  # type: ignore[operator]
+        button.on_click(lambda _: call())
         return button
 
     @property
@@ -64,12 +104,17 @@ class MistakeHunt(widgets.VBox):
 
     @property
     def said(self) -> str:
-        """What it last said, as HTML."""
+        """What it last said beside the button, as HTML."""
         return str(self._said.value)
 
-    def note(self, key: str) -> str:
-        """What stands under a fact, as HTML; empty until it has been told."""
-        return str(self._notes[key].value)
+    @property
+    def mends(self) -> Mapping[str, widgets.ToggleButtons]:
+        """What could be done about each mistake; empty until they have been told."""
+        return self.pane.picks
+
+    def mark(self, key: str) -> str:
+        """What stands beside a fact, as HTML; empty until it has been told."""
+        return str(self._marks[key].value)
 
     def _say(self, html: str) -> None:
         if not self.told:
@@ -79,10 +124,39 @@ class MistakeHunt(widgets.VBox):
         ticked = sum(tick.value for tick in self.ticks.values()) if hasattr(self, "ticks") else 0
         return lesson_words.note("ticked", "○", "not checked", f"{ticked} of {self._count}.")
 
-    def _as_owner(self) -> None:
+    def unlock(self) -> None:
         """The owner who skipped the lesson sees everything; a learner who committed a number still has to tick."""
         if self._page.found is None:
             self.tell()
+
+    def lock(self) -> None:
+        """Somebody else is here: nothing is ticked and nothing told."""
+        self._wrong, self._kept_mended = {}, False
+        self.pane.end()
+        for fact in self.facts:
+            self._marks[fact.key].value = ""
+            self.ticks[fact.key].disabled = self.ticks[fact.key].value = False
+        self.commit.disabled = self.skip.disabled = False
+        self._said.value = self._asked()
+
+    def put_back(self, kept: Sequence[Attempt]) -> None:
+        """What this learner ticked first, and the mends once all were made.
+
+        Parameters
+        ----------
+        kept : what this learner has committed in this lesson
+        """
+        with guarded(NAME, self._say):
+            ticked = next((one.chosen for one in kept if one.task == TASK and one.chosen), None)
+            if ticked is None or self.told:
+                return
+            for key, tick in self.ticks.items():
+                tick.value = key in ticked
+            self._tell(list(ticked), "Put back.")
+            done = next((set(one.chosen) for one in kept if one.task == MENDED), set())
+            self._kept_mended = bool(done)
+            for key, pick in self.mends.items():
+                pick.value = next((value for words, value in pick.options if f"{key}: {words}" in done), pick.value)
 
     def press(self) -> None:
         """Commit what is ticked, when it is as many as there are mistakes."""
@@ -92,79 +166,53 @@ class MistakeHunt(widgets.VBox):
                 words = f"Tick {self._count} of the facts; {len(ticked)} are ticked now."
                 self._say(lesson_words.trouble(words))
                 return
-            self._tell(ticked)
+            found = wrong(FACTS, checks_of(self.design))
+            self._tell(ticked, self._keep(TASK, len(set(ticked) & set(found)), ticked))
+
+    def _keep(self, task: str, right: int, chosen: Sequence[str]) -> str:
+        return self._page.progress.keep_count(self._page.lesson.key, task, right, self._count, chosen)
 
     def tell(self) -> None:
         """Show what is wrong without a choice."""
         with guarded(NAME, self._say):
-            self._tell(None)
+            self._tell(None, "")
 
-    def _tell(self, ticked: list[str] | None) -> None:
+    def _tell(self, ticked: list[str] | None, kept: str) -> None:
         if self.told:
             return
         found = wrong(FACTS, checks_of(self.design))
         right = 0 if ticked is None else len(set(ticked) & set(found))
-        keep = self._page.progress.keep_count
-        kept = "" if ticked is None else keep(self._page.lesson.key, "mistakes", right, len(found))
         for fact in self.facts:
-            self._reveal(fact, found.get(fact.key), None if ticked is None else fact.key in ticked)
+            severity, mark, word = MARKS[fact.key in found, None if ticked is None else fact.key in ticked]
+            shade = tone(severity)
+            self._marks[fact.key].value = f'<span class="trailer-mark" style="--tone:{shade}">{mark} {word}</span>'
+            self.ticks[fact.key].disabled = True
+        self._told_words = "Skipped." if ticked is None else f"{right} of {len(found)} found. {kept}"
         self._wrong = found
-        words = "Skipped." if ticked is None else f"{right} of {len(found)} found. {kept}"
-        self._said.value = lesson_words.note("told", "✓", "holds", f"{words} Now mend them, one by one.")
         self.commit.disabled = self.skip.disabled = True
-
-    def _reveal(self, fact: Fact, finding: Finding | None, ticked: bool | None) -> None:
-        self.ticks[fact.key].disabled = True
-        if finding is None:
-            self._notes[fact.key].value = lesson_words.note(
-                "in order" if ticked is not True else "in order after all",
-                "✓",
-                "holds",
-                "The rule that looks at it holds.",
-            )
-            return
-        seen = "" if ticked is None else " You saw it." if ticked else " You passed it."
-        self._notes[fact.key].value = _finding(finding, self.design) + (seen and f"<small>{escape(seen)}</small>")
-        choices = [("as it is", AS_IT_IS), *((mend.words, mend.changes) for mend in fact.mends)]
-        pick = widgets.Dropdown(options=choices, description="Mend", layout={"width": "460px"})
-        pick.observe(lambda change: self._mended(), "value")
-        self.mends[fact.key] = pick
-        self._rows[fact.key].children = (self.ticks[fact.key], self._notes[fact.key], pick)
+        self.pane.begin(self.facts, found)
 
     def changed(self) -> Design:
         """The trailer with every mend that is chosen now."""
-        changes: dict[tuple[str, ...], object] = {}
-        for pick in self.mends.values():
-            chosen: Changes = pick.value
-            changes |= dict(chosen)
+        changes = self.pane.changes()
         return self.design.replace_all(changes) if changes else self.design
 
-    def _mended(self) -> None:
-        """Ask all rules anew about the trailer as it is mended now."""
+    def _asked_anew(self) -> tuple[Mapping[str, Finding], Sequence[Finding]]:
+        """What is wrong with the trailer as it is mended now: by fact, and what belongs to none."""
+        checks = checks_of(self.changed())
+        return wrong(FACTS, checks), left_over(FACTS, checks)
+
+    def _mended(self, done: int, all_of_it: bool) -> None:
+        """Say how many are mended; all of them are kept once."""
         with guarded(NAME, self._fail):
-            design = self.changed()
-            checks = checks_of(design)
-            still, new = wrong(FACTS, checks), left_over(FACTS, checks)
-            for key, first in self._wrong.items():
-                now = still.get(key)
-                self._notes[key].value = (
-                    lesson_words.note(
-                        "mended", "✓", "holds", f"The rule “{' '.join(first.rule.split('-'))}” holds now."
-                    )
-                    if now is None
-                    else _finding(now, design)
-                )
-            done = len(self._wrong) - len(still)
-            worse = "".join(_finding(found, design) for found in new)
-            mark = ("all mended", "✓", "holds") if not still and not new else ("so far", "●", "note")
-            self._said.value = lesson_words.note(*mark, f"{done} of {len(self._wrong)} mended.") + worse
+            if all_of_it and not self._kept_mended:
+                self._keep(MENDED, done, [f"{key}: {pick.label}" for key, pick in self.mends.items()])
+                self._kept_mended = True
+            mark = ("all mended", "✓", "holds") if all_of_it else ("told", "●", "note")
+            self._said.value = lesson_words.note(*mark, f"{self._told_words} {done} of {len(self._wrong)} mended.")
 
     def _fail(self, html: str) -> None:
         self._said.value = html
-
-
-def _finding(finding: Finding, design: Design) -> str:
-    return lesson_words.note(finding.severity, finding.mark, finding.severity, finding.text(design.units))
 
 
 def find_the_mistakes(page: LessonPage) -> MistakeHunt:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from html import escape
 
 import ipywidgets as widgets
@@ -11,7 +11,8 @@ from trailerlib.bench import lesson_words
 from trailerlib.bench.keys import Keys
 from trailerlib.bench.lesson_style import CLOSED, LESSON_STYLE
 from trailerlib.bench.number_field import NumberField, guarded
-from trailerlib.bench.progress import Progress
+from trailerlib.bench.progress import Progress, said_then
+from trailerlib.design.learner import Attempt
 from trailerlib.studies.lessons.problem import Problem, judge, unbroken
 
 FIRST, MOST = 1, 9999
@@ -25,8 +26,8 @@ class ProblemBox(widgets.VBox):
 
     def __init__(self, name: str, make: Callable[[int], Problem], progress: Progress, numbered: bool = True) -> None:
         self._name, self._make, self._progress = name, make, progress
-        self._tries, self._done = 0, False
-        self._words, self._after = widgets.HTML(CLOSED), widgets.HTML()
+        self._tries, self._done, self._on_page = 0, False, False
+        self._words, self._after, self._tally = widgets.HTML(CLOSED), widgets.HTML(), widgets.HTML()
         self.field = NumberField(name, "Check", self.take)
         self.number = widgets.BoundedIntText(
             value=FIRST, min=FIRST, max=MOST, description="Problem", layout={"width": "180px"},
@@ -61,11 +62,60 @@ class ProblemBox(widgets.VBox):
         return str(self._after.value)
 
     def unlock(self) -> None:
-        """Put the problem on the page."""
-        first = [widgets.HBox([self.number, self.another])] if self._numbered else []
+        """Put the problem on the page, where it is not there yet."""
+        if self._on_page:
+            return
+        self._on_page = True
+        line = widgets.HBox([self.number, self.another, self._tally], layout={"align_items": "center"})
+        first = [line] if self._numbered else []
         rest = [self._words, self.field, widgets.HBox([self.show_working]), self._after, Keys()]
         self.children = (self._style, *first, *rest)
         self._ask()
+
+    def lock(self) -> None:
+        """Somebody else is here: the first problem, or none where it waits for the commit."""
+        if self._numbered:
+            self.number.value = FIRST
+            self._tally.value = ""
+            self._ask()
+        else:
+            self._words.value, self._after.value, self._on_page = CLOSED, "", False
+            parts: tuple[widgets.Widget, ...] = (self._style, self._words)
+            self.children = parts
+
+    def put_back(self, kept: Sequence[Attempt]) -> None:
+        """The last number at the problem that was tried last; its answer only where it was right.
+
+        Parameters
+        ----------
+        kept : what this learner has committed in this lesson
+        """
+        with guarded(self._name, self.field.say):
+            tried = [int(one.task) for one in kept if one.task.isdecimal() and FIRST <= int(one.task) <= MOST]
+            if self._numbered and tried:
+                self.number.value = tried[-1]
+                self._count(kept)
+            if not self._on_page:
+                return  # it waits for the number that is committed first
+            task = str(self.number.value) if self._numbered else "transfer"
+            here = [one for one in kept if one.task == task and one.said is not None]
+            if here:
+                self._again(here)
+
+    def _again(self, here: Sequence[Attempt]) -> None:
+        problem, last = self.problem, here[-1]
+        found = judge(problem, said_then(problem, last))
+        self._tries = len(here)
+        self.field.text.value = f"{last.said:g} {last.asked_in}"
+        self.show_working.disabled = found.verdict == "right"
+        self.field.say(lesson_words.judged(found))
+        if found.verdict == "right":
+            self._end(problem)
+
+    def _count(self, kept: Sequence[Attempt]) -> None:
+        tried = {one.task for one in kept if one.task.isdecimal()}
+        right = {one.task for one in kept if one.task.isdecimal() and one.result == "right"}
+        self._tally.value = f'<span class="trailer-closed">{len(right)} right of {len(tried)} tried so far</span>'
 
     def _ask(self) -> None:
         with guarded(self._name, self.field.say):
@@ -89,6 +139,8 @@ class ProblemBox(widgets.VBox):
         self._tries += 1
         self.show_working.disabled = right
         self.field.say(lesson_words.judged(found) + f'<div class="trailer-closed">{escape(kept)}</div>')
+        if self._numbered and (all_kept := self._progress.of(self._name)):
+            self._count(all_kept)
         if right:
             self._end(problem)
 

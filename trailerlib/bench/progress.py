@@ -1,12 +1,16 @@
-"""Keeping what a learner commits: the name on the page, and the file that goes with it."""
+"""Keeping what a learner commits: the name on the page, the file that goes with it, and what it holds already."""
 
 from __future__ import annotations
 
 import datetime
+from collections.abc import Sequence
 from dataclasses import replace
+from typing import Any
 
 import ipywidgets as widgets
 
+from trailerlib import units
+from trailerlib.bench.same_browser import SameBrowser
 from trailerlib.design.errors import DesignError
 from trailerlib.design.learner import (
     END,
@@ -18,6 +22,7 @@ from trailerlib.design.learner import (
     save_learner,
 )
 from trailerlib.studies.lessons.problem import Judged, Problem
+from trailerlib.units import shorten
 
 
 class Progress:
@@ -25,10 +30,48 @@ class Progress:
 
     def __init__(self) -> None:
         self.name = widgets.Text(
-            description="Your name", value=_only_one(), placeholder="to keep what you commit",
+            description="Your name", value=_only_one(), placeholder="to keep what you commit", continuous_update=False,
             layout={"width": "320px"}, style={"description_width": "92px"},
         )  # fmt: skip
         self.name.add_class("trailer-learner")
+        self.browser = SameBrowser(name=self.name.value)
+        self.name.observe(self._tell_browser, "value")
+        self.browser.observe(self._hear_browser, "name")
+
+    def _tell_browser(self, change: Any) -> None:
+        self.browser.name = self.name.value.strip()
+
+    def _hear_browser(self, change: Any) -> None:
+        """The name that was last used in this browser, where no name stands yet."""
+        if not self.name.value.strip():
+            self.name.value = self.browser.name
+
+    @property
+    def file(self) -> str:
+        """The name of this learner's file; empty without a name.
+
+        Raises
+        ------
+        DesignError
+            When the name has no letters.
+        """
+        return learner_path(self.name.value).name if self.name.value.strip() else ""
+
+    def of(self, lesson: str) -> tuple[Attempt, ...]:
+        """What this learner has committed in a lesson, in its order; nothing without a name or a file.
+
+        Parameters
+        ----------
+        lesson : its key
+
+        Raises
+        ------
+        DesignError
+            When the name is none, or the file cannot be read.
+        """
+        if not self.name.value.strip() or not (file := learner_path(self.name.value)).exists():
+            return ()
+        return tuple(one for one in read_learner(file).attempts if one.lesson == lesson)
 
     def keep(self, problem: Problem, found: Judged | None, shown: bool) -> str:
         """Add an attempt to the learner's file, and say what became of it.
@@ -46,8 +89,8 @@ class Progress:
         """
         return self._add(attempt(problem, found, shown))
 
-    def keep_count(self, lesson: str, task: str, found: int, of: int) -> str:
-        """Add a hunt to the learner's file: how many were found of how many.
+    def keep_count(self, lesson: str, task: str, found: int, of: int, chosen: Sequence[str] = ()) -> str:
+        """Add a hunt to the learner's file: how many were found of how many, and by what.
 
         Parameters
         ----------
@@ -55,6 +98,7 @@ class Progress:
         task : what the hunt is called in the file
         found : [-] found
         of : [-] there were
+        chosen : what was ticked, measured or mended, so that it can be put back
 
         Raises
         ------
@@ -62,7 +106,7 @@ class Progress:
             When the name is none, or the file cannot be written.
         """
         result = "right" if found == of else "off"
-        return self._add(Attempt(lesson, task, float(found), float(of), "found", result, "", _today()))
+        return self._add(Attempt(lesson, task, float(found), float(of), "found", result, "", _today(), tuple(chosen)))
 
     def _add(self, one: Attempt) -> str:
         if not self.name.value.strip():
@@ -90,6 +134,28 @@ def attempt(problem: Problem, found: Judged | None, shown: bool) -> Attempt:
         return Attempt(lesson, task, None, answer, problem.unit, "skipped", "", day)
     kept = Attempt(lesson, task, float(f"{found.said / size:.6g}"), answer, problem.unit, found.verdict, "", day)
     return kept if found.slip is None else replace(kept, slip=found.slip.name)
+
+
+def said_then(problem: Problem, kept: Attempt) -> float:
+    """The number that was committed then, in the inside unit.
+
+    Parameters
+    ----------
+    problem : what was asked
+    kept : an attempt with a number
+
+    Raises
+    ------
+    DesignError
+        When it was asked in a unit that is none of this problem's.
+    """
+    assert kept.said is not None
+    try:
+        return kept.said * units.read(f"1 {kept.asked_in.replace('Ω', 'ohm')}", problem.asks)
+    except units.UnitError:
+        raise DesignError(
+            f'the number kept for this is in "{shorten(kept.asked_in, 20)}", in which it is not asked; commit one anew.'
+        ) from None
 
 
 def _today() -> str:

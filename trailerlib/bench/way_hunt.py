@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import re
+from collections.abc import Callable, Sequence
 from html import escape
 
 import ipywidgets as widgets
@@ -12,10 +13,11 @@ from trailerlib.bench.keys import Keys
 from trailerlib.bench.lesson_page import LessonPage
 from trailerlib.bench.lesson_style import CLOSED, LESSON_STYLE
 from trailerlib.bench.number_field import guarded
+from trailerlib.design.learner import Attempt
 from trailerlib.pictures.fault_way import fault_way
 from trailerlib.studies.lessons.way_fault import CHOICES, PLACES, WayFault, hidden
 
-NAME = "Fault on the way"
+NAME, TASK = "Fault on the way", "hidden fault"
 FIRST, MOST = 1, 999
 STYLE = """<style>
 .trailer-lesson .trailer-place .widget-html-content { font-size:13.5px; line-height:1.3; }
@@ -49,7 +51,7 @@ class WayHunt(widgets.VBox):
         super().__init__([self._style, widgets.HTML(CLOSED)])
         self.add_class("trailer")
         self.add_class("trailer-lesson")
-        page.when_open(self._unlock)
+        page.add(self)
 
     def _button(self, words: str, tooltip: str, call: Callable[[], None], key: str) -> widgets.Button:
         button = widgets.Button(description=words, tooltip=tooltip, layout={"width": "auto"})
@@ -79,7 +81,39 @@ class WayHunt(widgets.VBox):
         """The picture as SVG text; empty while it is closed."""
         return str(self._picture.value)
 
-    def _unlock(self) -> None:
+    def lock(self) -> None:
+        """Somebody else is here: nothing is hidden before that number stands."""
+        self._number, self._fault = FIRST, None
+        self._picture.value = self._head.value = self._said.value = ""
+        parts: tuple[widgets.Widget, ...] = (self._style, widgets.HTML(CLOSED))
+        self.children = parts
+
+    def put_back(self, kept: Sequence[Attempt]) -> None:
+        """The last hidden fault that was guessed, with what was measured and what was said of the guess.
+
+        Parameters
+        ----------
+        kept : what this learner has committed in this lesson
+        """
+        guesses = [one for one in kept if re.fullmatch(rf"{TASK} \d{{1,3}}", one.task) and one.said is not None]
+        if not guesses or not self._picture.value:
+            return
+        with guarded(NAME, self._say):
+            last = guesses[-1]
+            self._number = max(int(last.task.split()[-1]), FIRST)
+            self._begin()
+            guess, *measured = last.chosen or ("",)
+            for place in measured:
+                if place in PLACES:
+                    self.measure(place)
+            self._tried = True
+            self._enable()
+            if guess in CHOICES and self.measured:
+                self.guess.value = guess
+                self._judge()
+
+    def unlock(self) -> None:
+        """Put places, picture and guess on the page."""
         with guarded(NAME, self._say):
             rows = [widgets.HBox([self.meters[place], self._read[place]]) for place in PLACES]
             for row in rows:
@@ -89,7 +123,8 @@ class WayHunt(widgets.VBox):
             name = widgets.HBox([self.guess, self.commit], layout={"align_items": "center"})
             both = widgets.HBox([left, right], layout={"flex_flow": "row wrap", "align_items": "flex-start"})
             buttons = widgets.HBox([self.show, self.another])
-            self.children = (self._style, self._head, name, self._said, both, buttons, Keys())
+            parts: tuple[widgets.Widget, ...] = (self._style, self._head, name, self._said, both, buttons, Keys())
+            self.children = parts
             self._begin()
 
     def _begin(self) -> None:
@@ -143,17 +178,21 @@ class WayHunt(widgets.VBox):
                 words = "Measure at one place first." if not self.measured else "Say first what it is."
                 self._say(lesson_words.trouble(words))
                 return
-            found = self.fault.judge(self.guess.value, self.measured)
-            page = self._page
-            kept = page.progress.keep_count(page.lesson.key, f"hidden fault {self._number}", int(found.right), 1)
-            self._tried, self._done = True, found.right
-            if found.right:
-                count = f"{len(self.measured)} reading{'' if len(self.measured) == 1 else 's'}"
-                told = f"{found.why} {self.fault.truth} Found with {count}. {kept}"
-                self._say(lesson_words.note("right", "✓", "holds", told))
-            else:
-                self._say(lesson_words.note("not it", "▲", "fix", f"{found.why} {kept}"))
-            self._enable()
+            right = self.fault.judge(self.guess.value, self.measured).right
+            page, chosen = self._page, (self.guess.value, *self.measured)
+            self._judge(page.progress.keep_count(page.lesson.key, f"{TASK} {self._number}", int(right), 1, chosen))
+
+    def _judge(self, kept: str = "") -> None:
+        """Say what the guess is worth, and why."""
+        found = self.fault.judge(self.guess.value, self.measured)
+        self._tried, self._done = True, found.right
+        if found.right:
+            count = f"{len(self.measured)} reading{'' if len(self.measured) == 1 else 's'}"
+            told = f"{found.why} {self.fault.truth} Found with {count}. {kept}"
+            self._say(lesson_words.note("right", "✓", "holds", told))
+        else:
+            self._say(lesson_words.note("not it", "▲", "fix", f"{found.why} {kept}"))
+        self._enable()
 
     def tell(self) -> None:
         """Show what is hidden, without a further guess."""

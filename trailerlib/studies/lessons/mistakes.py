@@ -20,6 +20,13 @@ TRAILER = "ten-mistakes"
 HURTS = ("stop", "fix")
 Changes = Mapping[tuple[str, ...], Any]
 AS_IT_IS: Changes = MappingProxyType({})
+WAY = (
+    ("The battery", ("fuse distance", "feeder", "disconnect", "strap", "battery box")),
+    ("Its wires", ("usb fuse", "reading lights", "ceiling lights")),
+    ("The mains side", ("outdoor outlet", "neutral", "main", "cord", "bench outlets", "charger")),
+    ("What people breathe", ("heater", "alarm", "window")),
+    ("What can move on the road", ("press", "paper", "bunk")),
+)
 
 
 @dataclass(frozen=True)
@@ -66,12 +73,21 @@ def left_over(facts: tuple[Fact, ...], checks: tuple[Finding, ...]) -> tuple[Fin
     return tuple(found for found in bad if not any(fact.looked_at(found) for fact in facts))
 
 
-def shuffled(facts: tuple[Fact, ...]) -> tuple[Fact, ...]:
-    """The facts in an order that tells nothing, always the same."""
-    dice, rest, found = Dice(TRAILER), list(facts), list[Fact]()
-    while rest:
-        found.append(rest.pop(int(dice.between(0, len(rest) - 1, 1))))
+def along_the_way(facts: tuple[Fact, ...]) -> tuple[tuple[str, tuple[Fact, ...]], ...]:
+    """The facts as the current goes, by the heads of ``WAY``; under each in an order that tells nothing."""
+    dice, by_key = Dice(TRAILER), {fact.key: fact for fact in facts}
+    found = []
+    for head, keys in WAY:
+        rest, here = [by_key[key] for key in keys], list[Fact]()
+        while rest:
+            here.append(rest.pop(int(dice.between(0, len(rest) - 1, 1))))
+        found.append((head, tuple(here)))
     return tuple(found)
+
+
+def shuffled(facts: tuple[Fact, ...]) -> tuple[Fact, ...]:
+    """The facts in the order in which they stand on the page."""
+    return tuple(fact for _, here in along_the_way(facts) for fact in here)
 
 
 def _circuit(name: str, words: str) -> Callable[[Design], str]:
@@ -134,7 +150,7 @@ FACTS: tuple[Fact, ...] = (
     ),
     Fact(
         "usb fuse",
-        _circuit("usb", "The USB sockets hang on {wire} behind a fuse of {fuse}."),
+        _circuit("usb", "The USB sockets hang on {wire} behind {fuse}."),
         "fuse-guards-wire",
         '"usb"',
         _to("circuit", "usb", "protection", a_larger_fuse="40 A", a_fuse_of_15_A="15 A", a_fuse_of_25_A="25 A"),
@@ -155,7 +171,7 @@ FACTS: tuple[Fact, ...] = (
     ),
     Fact(
         "battery box",
-        _says("The battery stands in a box with a tight lid, without a vent."),
+        _says("The battery's box has a tight lid and no vent."),
         "battery-gas",
         "battery box",
         _to("safety", "battery_vented", leave_the_lid_off_the_latch=False, vent_it_to_the_outside=True),
@@ -183,7 +199,7 @@ FACTS: tuple[Fact, ...] = (
     ),
     Fact(
         "alarm",
-        _says("There is a smoke alarm over the bunk, and no other alarm."),
+        _says("A smoke alarm is over the bunk, and no other alarm."),
         "carbon-monoxide-alarm",
         "sleeping",
         _to("safety", "co_alarm", a_second_smoke_alarm=False, a_carbon_monoxide_alarm=True),
@@ -253,7 +269,7 @@ FACTS: tuple[Fact, ...] = (
     ),
     Fact(
         "main",
-        _supply("A main breaker of {main} stands behind an inlet of the type {inlet}."),
+        _supply("The main breaker is {main}, the inlet {inlet}."),
         "main-breaker-inlet",
         "",
     ),
