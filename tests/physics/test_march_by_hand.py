@@ -76,6 +76,17 @@ def test_a_load_is_off_from_the_step_that_would_starve_it(many: bool) -> None:
 
 
 @both
+def test_what_an_open_switch_withholds_of_all_three_kinds(many: bool) -> None:
+    """Off from the begin at 13 V: 20 W, 0.5 S of 84.5 W, 3 A of 39 W, an hour of it; the other group gets its 0.1 A."""
+    loads = Loads(*(np.array([np.full(12, x), np.full(12, y)]) for x, y in ((20.0, 0.0), (0.5, 0.0), (3.0, 0.1))),
+                  np.array([13.5, 0.0]))  # fmt: skip
+    week = marched(12, loads, many, rated_ah=1e6)
+    assert last_of(week.unmet_wh, many) == pytest.approx([20.0 + 84.5 + 39.0, 0.0], rel=1e-3)
+    assert last_of(week.off_h, many).tolist() == pytest.approx([1.0, 0.0])
+    assert last_of(week.cut_h, many).tolist() == pytest.approx([0.0, np.nan], nan_ok=True)
+
+
+@both
 def test_it_comes_back_at_its_hysteresis_and_is_tried_anew(many: bool) -> None:
     """At rest 12.4167 V: with 0.1 V of hysteresis it comes back at once and is off again, as 10 A would still starve it;
     of 10, then 1 A it is fed the one."""

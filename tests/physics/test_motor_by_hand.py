@@ -121,6 +121,19 @@ def test_below_twice_the_running_current_it_is_none() -> None:
         plate(1.999)
 
 
+def test_a_plate_that_leaves_no_resistance_to_the_stator_is_refused() -> None:
+    """The plate of a circuit with 0.1 ohm of stator is taken, that of one with less than nothing is not."""
+    for stator, sound in ((0.1, True), (-0.1, False)):
+        stand, run = (1 / (stator + 0.5 / s + 2j) - 0.01j for s in (1.0, 0.05))
+        plate = (120.0, run.real * 14400, run.real / abs(run), abs(stand) * 120.0, 0.4)
+        more = {"slip": 0.05, "locked_power_factor": stand.real / abs(stand)}
+        if sound:
+            assert float(induction_motor(*plate, **more).stator_ohm) == pytest.approx(0.1, rel=1e-6)
+        else:
+            with pytest.raises(ValueError, match="no induction motor"):
+                induction_motor(*plate, **more)
+
+
 @pytest.mark.parametrize("locked", [0.0, -59.3, math.nan, math.inf, np.array([59.3, math.nan])])
 def test_a_locked_current_that_is_none_is_refused(locked: float) -> None:
     with pytest.raises(ValueError, match="no induction motor"):

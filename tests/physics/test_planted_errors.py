@@ -8,8 +8,10 @@ import numpy as np
 import pytest
 from banks import bank
 from boxes import BOX, STEP_S, drive
+from pvlib.temperature import sapm_cell
 from scipy.optimize import brentq
 
+from trailerlib.physics import together
 from trailerlib.physics.battery_week import Guards, Loads, Sources, march
 from trailerlib.physics.beam import Bow
 from trailerlib.physics.beam import Loads as BowLoads
@@ -19,6 +21,7 @@ from trailerlib.physics.enclosure import held_run
 from trailerlib.physics.motor import induction_motor
 from trailerlib.physics.network import Tree
 from trailerlib.physics.roof import RailLoads, Rails, RoofBow, carry
+from trailerlib.physics.sun import cell_temperature_c
 from trailerlib.physics.thermostat import _first_reach
 
 
@@ -203,3 +206,19 @@ def test_the_first_moment_of_two_decays_is_that_of_a_general_root_finder() -> No
             turned_back += height[-1] < 0.0
         assert _first_reach((a, b), (p, q), level, 300.0) == pytest.approx(first, abs=1e-3)
     assert turned_back, "some must come up and go down again"
+
+
+@pytest.mark.parametrize(("watts", "wind", "inside"), [(1000.0, 1.0, 3.0), (500.0, 4.0, 0.0), (800.0, 0.0, 2.5)])
+def test_cells_are_as_warm_as_an_independent_library_says(watts: float, wind: float, inside: float) -> None:
+    """pvlib's own cell temperature, open rack of glass and polymer: a = -3.56, b = -0.075, and others."""
+    theirs = sapm_cell(watts, 21.0, wind, -3.56, -0.075, inside)
+    assert cell_temperature_c(watts, 21.0, wind, -3.56, -0.075, inside) == pytest.approx(theirs, rel=1e-12)
+
+
+def test_what_is_small_beside_its_limit_is_left_out_first(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Three may be tried together: the two that decide the narrow limit must be among them, however much more the
+    others draw of a limit that nothing reaches."""
+    monkeypatch.setattr(together, "MOST", 3)
+    draw = np.array([[900.0, 0.0, 800.0, 700.0, 0.0], [0.0, 2.0, 0.0, 0.0, 2.0], [5.0, 1.0, 5.0, 4.0, 1.0]])
+    free = together.free(draw, np.array([3e3, 3.0, 9e9]))
+    assert free.tolist() == [True, False, True, True, False]

@@ -157,3 +157,15 @@ def test_the_voltages_of_the_first_moment_by_hand() -> None:
     assert found.motor_v[0] == pytest.approx(at_motor * (1.5 + 2j))
     assert found.before_v == pytest.approx(100.0) and float(found.dip_v) == pytest.approx(abs(at_motor) * 2.5)
     assert float(found.lowest_v) == pytest.approx(np.abs(found.motor_v).min()) and found.speed.shape == (6,)
+
+
+def test_the_lowest_voltage_is_that_of_each_variant() -> None:
+    """Two pedestals and three branches: each as if alone, the lowest over the time and not over the others."""
+    made = Motor(120.0, 1.0, 0.5, 2.0, 0.0, 0.05, 0.4, 0.2, math.nan, 0.85)
+    volts, branch = np.array([[100.0], [120.0]]), np.array([0.1, 0.3, 0.5])
+    found = start(made, pedestal(volts, 1.0), Way(0.2, branch, 0.1), shown_s=0.5, steps=5)
+    assert found.lowest_v.shape == (2, 3) == found.dip_v.shape
+    for row, place in np.ndindex(2, 3):
+        alone = start(made, pedestal(float(volts[row, 0]), 1.0), Way(0.2, float(branch[place]), 0.1), 0.5, 5)
+        assert found.lowest_v[row, place] == pytest.approx(float(alone.lowest_v))
+        assert found.dip_v[row, place] == pytest.approx(float(alone.dip_v))

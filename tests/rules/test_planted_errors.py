@@ -9,7 +9,7 @@ from dataclasses import FrozenInstanceError
 import numpy as np
 import pytest
 
-from trailerlib.rules import battery, plugs, wiring
+from trailerlib.rules import battery, plugs, supply_chain, wiring
 from trailerlib.rules.finding import (
     ORDER,
     Finding,
@@ -108,3 +108,16 @@ def test_only_what_is_not_known_is_not_checked() -> None:
     assert judge_many(wiring.DROP, np.array([math.nan, 2.0, 0.0]), 1.0).tolist() == [3, ORDER.index("fix"), 4]
     assert judge_many(wiring.DROP, np.array([0.0, 2.0]), np.array([math.nan, math.nan])).tolist() == [3, 3]
     assert judge_many(wiring.DROP, 0.0, 1.0).dtype == np.int8
+
+
+@pytest.mark.parametrize(
+    ("wall", "from_rear_m", "from_left_m", "width_m", "elsewhere"),
+    [("rear", 0.0, 0.35, 0.8, False), ("rear", 0.0, 0.41, 0.8, True), ("rear", 0.0, 0.4572, 2.0, False),
+     ("rear", 0.0, 0.46, 2.0, True), ("road", 4.57, 0.0, 2.0, False), ("road", 4.58, 0.0, 2.0, True),
+     ("curb", 0.1, 2.0, 2.0, True), ("nose", 4.0, 0.1, 2.0, True)],
+)  # fmt: skip
+def test_where_an_inlet_is_out_of_its_place(
+    wall: str, from_rear_m: float, from_left_m: float, width_m: float, elsewhere: bool
+) -> None:
+    """NFPA 70 551.46(E): left of the middle within 18 in at the rear, or within 15 ft of it on the road side."""
+    assert supply_chain.entry_is_elsewhere(wall, from_rear_m, from_left_m, width_m) is elsewhere

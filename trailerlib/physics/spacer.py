@@ -213,7 +213,7 @@ def frame_pieces(
     ValueError
         When a size is not above zero or a corner is neither.
     """
-    if not min(inner_width_m, inner_height_m, strip_m) > 0.0:
+    if not all(size > 0.0 for size in (inner_width_m, inner_height_m, strip_m)):
         raise ValueError("Frame: the hole and the strips must be wider than nothing.")
     wide, high = float(outer_m(inner_width_m, strip_m)), float(outer_m(inner_height_m, strip_m))
     if corner == "mitre":
