@@ -118,7 +118,10 @@ CASES: dict[Any, list[dict[str, float]]] = {
         {"missing_ah": 5, "charge_a": 11, "efficiency": 0.86, "tau_h": 1.4, "tail_a": 2.1},
     ],
     charging.charger_input_va: [{"input_w": 640, "power_factor": 0.7}],
-    sun.cell_temperature_c: [{"irradiance_w_m2": 870, "air_c": 31}],
+    sun.cell_temperature_c: [
+        {"irradiance_w_m2": 870, "air_c": 31},
+        {"irradiance_w_m2": 870, "air_c": 31, "wind_m_s": 3.7, "a": -3.47, "b": -0.0594, "inside_k": 2.6},
+    ],
     sun.panel_power_w: [
         {"rated_w": 180, "irradiance_w_m2": 870, "cell_c": 61, "per_k": -0.0047, "shading": 0.1, "losses": 0.15},
         {"rated_w": 180, "irradiance_w_m2": 870, "cell_c": 410},
@@ -143,9 +146,16 @@ CASES: dict[Any, list[dict[str, float]]] = {
     ],
     conductor.loop_drop_v: [{"current_a": 9.7, "ohm_per_m": 0.0053, "run_m": 6.1}],
     conductor.resistance_ratio: [{"from_c": 20, "to_c": 75}, {"from_c": -20, "to_c": 40}],
-    conductor.ambient_factor: [{"rating_c": 90, "ambient_c": 52}, {"rating_c": 60, "ambient_c": 71}],
+    conductor.ambient_factor: [
+        {"rating_c": 90, "ambient_c": 52},
+        {"rating_c": 60, "ambient_c": 71},
+        {"rating_c": 90, "ambient_c": 52, "base_c": 43},
+    ],
     conductor.conductor_temperature_c: [{"current_a": 17, "ampacity_a": 26, "ambient_c": -12, "rating_c": 75}],
-    conductor.required_area_cmil: [{"current_a": 10, "loop_ft": 21, "drop_v": 0.36}],
+    conductor.required_area_cmil: [
+        {"current_a": 10, "loop_ft": 21, "drop_v": 0.36},
+        {"current_a": 10, "loop_ft": 21, "drop_v": 0.36, "k": 12.9},
+    ],
     impedance.branch_resistance_ohm: [
         {"ohm_per_m": 0.0066, "run_m": 7.9, "from_c": 75, "to_c": 41},
         {"ohm_per_m": 0.0066, "run_m": 7.9},
