@@ -43,6 +43,27 @@ def test_bad_values_give_one_sentence(
     assert not [word for word in says if word not in text], text
 
 
+@pytest.mark.parametrize(
+    ("key", "value", "says"),
+    [
+        ("inlet_wire", "10 gauge", "inlet_wire: "),
+        ("inlet_insulation", "100 C", "inlet_insulation: "),
+        ("inlet_run", "-3 ft", "inlet_run: "),
+        ("inlet_run", 15, "inlet_run: "),
+        ("inlet_place", "the moon", 'mains, inlet_place: there is no place called "the moon"; there are: '),
+    ],
+)
+def test_what_is_wrong_with_the_wire_behind_the_inlet_is_said_in_one_sentence(
+    demo: tl.Design, key: str, value: Any, says: str
+) -> None:
+    raw = copy.deepcopy(dict(demo.raw))
+    raw["mains"][key] = value
+    with pytest.raises(tl.DesignError) as caught:
+        tl.design_from(raw)
+    text = str(caught.value)
+    assert "mains, " in text and says in text and len(text.splitlines()) == 1 and "pydantic" not in text
+
+
 def test_an_unknown_kind_is_said_first(demo: tl.Design) -> None:
     with pytest.raises(tl.DesignError, match="kind of supply"):
         demo.replace_all({"supply.shore.kind": "a long rope", "supply.shore.voltage": "118 V"})

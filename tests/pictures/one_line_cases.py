@@ -147,5 +147,7 @@ def designs(draw: st.DrawFn) -> Design:
         parts["feeder"] = _kept({"wire": "6 AWG", "run": draw(st.sampled_from([None, "4 ft"])),
                                  "protection": draw(st.sampled_from([None, "80 A"])), "disconnect": draw(_YES_NO)})  # fmt: skip
     parts["mains"] = _kept({"inlet": draw(st.sampled_from([None, "TT-30", "14-50"])), "main": draw(st.sampled_from([None, "30 A"])),
+                            "inlet_wire": draw(st.sampled_from([None, "10 AWG", "2.5 mm2"])),
+                            "inlet_run": draw(st.sampled_from([None, "15 ft"])),
                             "frame_bond": draw(st.sampled_from([None, "8 AWG"]))})  # fmt: skip
     return made(units=draw(st.sampled_from(["us", "metric"])), **{key: value for key, value in parts.items() if value})

@@ -85,6 +85,20 @@ def missing(design: Design, sheets: tuple[str, ...]) -> list[str]:
 
 
 @pytest.mark.parametrize("name", ALL)
+def test_the_wire_behind_the_inlet_stands_exactly_once_or_is_not_stated(name: str) -> None:
+    design = ALL[name]
+    drawn = parts(one_line(design, "paper"), "inlet wire")
+    if not (design.circuits_of("mains") or design.supplies or design.get("mains")):
+        assert not drawn
+        return
+    ((_, facts),) = drawn
+    wire, run = design.mains.inlet_wire, design.inlet_run_m
+    said = "wirenotstated" if wire is None else bare(wire.replace("mm2", "mm²"))
+    assert facts["gauge"].startswith(said)
+    assert facts["run"] == ("lengthnotstated" if run is None else bare(units.show(run, "length", design.units)))
+
+
+@pytest.mark.parametrize("name", ALL)
 def test_every_circuit_protection_gauge_length_and_load_stands_exactly_once(name: str) -> None:
     assert not missing(ALL[name], one_line(ALL[name], "paper"))
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from trailerlib import units
 from trailerlib.design.catalogue import wire as wire_size
@@ -20,6 +20,7 @@ from trailerlib.studies.battery_side import CHARGE_AT_TEST, BatterySide
 from trailerlib.studies.circuits import air_c
 from trailerlib.studies.guard import Guard
 from trailerlib.studies.mains_side import MainsSide
+from trailerlib.studies.mains_side.network import INLET
 from trailerlib.studies.path import Path
 from trailerlib.studies.runs import Run, suggested_protection_a
 
@@ -73,7 +74,7 @@ def answer(design: Design, circuit: str | None = None, charge: float = CHARGE_AT
         picture=WiringPicture(
             tuple(runs), side.source_v, side.block_v, side.load_v, focus, _path(design, side, sides, focus), main
         ),
-        show_working=lambda: tuple(_working(design, side, focus)),
+        show_working=lambda: (*_working(design, side, focus), *_inlet_working(sides, focus)),
         show_beside=lambda: sizes.beside(design, focus),
     )
 
@@ -212,3 +213,13 @@ def _working(design: Design, side: BatterySide, run: Run | None) -> Iterator[Wor
         yield worked(
             prospective_current_a, emf_v=side.emf_v, source_ohm=inside, path_ohm=side.emf_v / far.current_a - inside
         )
+
+
+def _inlet_working(sides: Sequence[MainsSide], run: Run | None) -> Iterator[Worked]:
+    """What the wire from the inlet to the panel drops with this branch fully on, where the design has one."""
+    worst = None if run is None else laid.worst_side(sides, run.circuit.name)
+    if run is None or run.current_a is None or worst is None or worst.network is None or not worst.network.inlet.run_m:
+        return
+    inlet, hot = worst.network.inlet, float(worst.alone[run.circuit.name].temperature_c[INLET])
+    step = worked(loop_drop_v, current_a=run.current_a, ohm_per_m=dc.ohm_per_m(inlet.wire, hot), run_m=inlet.run_m)
+    yield replace(step, title=f"{step.title}, from the inlet to the panel")

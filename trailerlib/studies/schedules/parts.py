@@ -10,7 +10,7 @@ from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit, Restrained
 from trailerlib.studies.answer import Answer, Column, Quantity, mapping, names
 from trailerlib.studies.panel import panel_legs
-from trailerlib.studies.schedules.pieces import FEEDER, Piece
+from trailerlib.studies.schedules.pieces import FEEDER, INLET, Piece
 from trailerlib.studies.schedules.schedule import AmountColumn, Money, MoneyColumn, Schedule, tape
 from trailerlib.studies.schedules.spools import Group
 
@@ -187,13 +187,15 @@ def _receptacles(circuits: Sequence[Circuit]) -> Iterator[Part]:
 
 def _ends(pieces: Sequence[Piece]) -> Iterator[Part]:
     lugs, terminals = dict[str, int](), dict[str, int]()
+    at_inlet = {piece.wire for piece in pieces if piece.circuit == INLET and piece.system == "mains"}
     for piece in pieces:
         kind = lugs if piece.circuit == FEEDER else terminals
         kind[piece.wire] = kind.get(piece.wire, 0) + 2
     for wire, count in lugs.items():
         yield Part(f"lug, {wire}", count, "", "ends of the feeder", "lug")
     for wire, count in terminals.items():
-        yield Part(f"terminal or ferrule, {wire}", count, "", "ends of the circuits", "terminal")
+        whose = "circuits and of the wires at the inlet" if wire in at_inlet else "circuits"
+        yield Part(f"terminal or ferrule, {wire}", count, "", f"ends of the {whose}", "terminal")
 
 
 def _plugged_in(design: Design) -> Iterator[Part]:
