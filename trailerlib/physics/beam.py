@@ -79,7 +79,7 @@ def end_moments_nm(bow: Bow, loads: Loads) -> tuple[Floats, Floats]:
     ------
     ``end_fixity``.
     """
-    found = _solved(bow, loads)
+    found = solved(bow, loads)
     return found.at_left, found.at_right
 
 
@@ -105,7 +105,7 @@ def reactions_n(bow: Bow, loads: Loads) -> tuple[Floats, Floats]:
     ------
     Statics.
     """
-    return _solved(bow, loads).reactions_n()
+    return solved(bow, loads).reactions_n()
 
 
 def moment_nm(bow: Bow, loads: Loads, x_m: Floats) -> Floats:
@@ -130,7 +130,7 @@ def moment_nm(bow: Bow, loads: Loads, x_m: Floats) -> Floats:
     ------
     Superposition.
     """
-    return _solved(bow, loads).moment_nm(np.asarray(x_m, dtype=float))
+    return solved(bow, loads).moment_nm(np.asarray(x_m, dtype=float))
 
 
 def deflection_m(bow: Bow, loads: Loads, x_m: Floats) -> Floats:
@@ -155,7 +155,7 @@ def deflection_m(bow: Bow, loads: Loads, x_m: Floats) -> Floats:
     ------
     Superposition.
     """
-    return _solved(bow, loads).deflection_m(np.asarray(x_m, dtype=float))
+    return solved(bow, loads).deflection_m(np.asarray(x_m, dtype=float))
 
 
 def shear_n(bow: Bow, loads: Loads, x_m: Floats) -> Floats:
@@ -180,7 +180,7 @@ def shear_n(bow: Bow, loads: Loads, x_m: Floats) -> Floats:
     ------
     Statics.
     """
-    found, x = _solved(bow, loads), np.asarray(x_m, dtype=float)
+    found, x = solved(bow, loads), np.asarray(x_m, dtype=float)
     left, _ = found.reactions_n()
     passed = np.sum(found.force[..., None, :] * (found.at[..., None, :] <= x[..., None]), axis=-1)
     return np.asarray(left[..., None] - _last(loads.per_m_n) * x - passed)
@@ -207,31 +207,7 @@ def pieces(bow: Bow, loads: Loads) -> Pieces:
     ------
     Superposition; the slope from the moments of force and load about each place.
     """
-    found = _solved(bow, loads)
-    left, _ = found.reactions_n()
-    span, ei, force, at = found.span, found.ei, found.force, found.at
-    lead = np.broadcast_shapes(span.shape[:-1], force.shape[:-1], at.shape[:-1])
-    force, at = (np.broadcast_to(part, (*lead, part.shape[-1])) for part in np.broadcast_arrays(force, at))
-    order = np.argsort(at, axis=-1, kind="stable")
-    force, at = np.take_along_axis(force, order, -1), np.take_along_axis(at, order, -1)
-    nothing = np.zeros((*lead, 1))
-    start = np.concatenate([nothing, at], axis=-1)
-    length = np.diff(np.concatenate([start, nothing + span], axis=-1), axis=-1)
-    carried = np.concatenate([nothing, np.cumsum(force, axis=-1)], axis=-1)
-    per_m, up = _last(loads.per_m_n), left[..., None]
-    past = np.maximum(start[..., None] - at[..., None, :], 0.0)
-    turned = -found.at_left[..., None] * start + up * start**2 / 2.0 - per_m * start**3 / 6.0
-    turned = turned - np.sum(force[..., None, :] * past**2, axis=-1) / 2.0
-    return Pieces.of(
-        start,
-        length,
-        found.deflection_m(start),
-        found.slope_at_left()[..., None] - turned / ei,
-        found.moment_nm(start),
-        up - per_m * start - carried,
-        per_m,
-        ei,
-    )
+    return solved(bow, loads).pieces()
 
 
 def largest(bow: Bow, loads: Loads) -> Largest:
@@ -285,8 +261,8 @@ def flexibility_m_n(bow: Bow, at_m: Floats) -> Floats:
 
 
 @dataclass(frozen=True)
-class _Solved:
-    """A bow whose ends are known: moments that hold them, and the sums of both sides' turning at the ends.
+class Solved:
+    """A bow whose ends are known, to be asked for all the rest: moments that hold them, and what turns the left one.
 
     ``span``, ``ei``, ``force`` and ``at`` have a last axis for the forces.
     """
@@ -302,6 +278,7 @@ class _Solved:
     turn_left: Floats
 
     def reactions_n(self) -> tuple[Floats, Floats]:
+        """What the walls carry, left and right [N], each of shape (...)."""
         force, at, span = self.force, self.at, self.span
         even = np.asarray(self.per_m_n) * self.bow.span_m / 2.0
         turned = (self.at_left - self.at_right) / self.bow.span_m
@@ -309,12 +286,24 @@ class _Solved:
         return left, np.sum(force * at / span, axis=-1) + even - turned
 
     def moment_nm(self, x: Floats) -> Floats:
+        """Bending moment along the bow [N m], shape (..., points).
+
+        Parameters
+        ----------
+        x : [m] from the left end, shape (points,) or (..., points)
+        """
         force, at, span = self.force[..., None, :], self.at[..., None, :], self.span
         points = line.point_moment_nm(force, at, span[..., None], x[..., None])
         pinned = np.sum(points, axis=-1) + line.uniform_moment_nm(_last(self.per_m_n), span, x)
         return np.asarray(pinned - self.at_left[..., None] * (1.0 - x / span) - self.at_right[..., None] * x / span)
 
     def deflection_m(self, x: Floats) -> Floats:
+        """How far the bow sags [m], shape (..., points).
+
+        Parameters
+        ----------
+        x : [m] from the left end, shape (points,) or (..., points)
+        """
         force, at, span, ei = self.force[..., None, :], self.at[..., None, :], self.span, self.ei
         points = line.point_sag_m(force, at, span[..., None], ei[..., None], x[..., None])
         pinned = np.sum(points, axis=-1) + line.uniform_sag_m(_last(self.per_m_n), span, ei, x)
@@ -322,13 +311,60 @@ class _Solved:
         return np.asarray(pinned - held + _last(self.bow.sunk_m) * x / span)
 
     def slope_at_left(self) -> Floats:
+        """How the bow slopes at its left end [-], shape (...)."""
         bow = self.bow
         bent = (self.turn_left - 2.0 * self.at_left - self.at_right) * bow.span_m / (6.0 * bow.ei_nm2)
         return np.asarray(bent + bow.sunk_m / bow.span_m)
 
+    def pieces(self) -> Pieces:
+        """The bow cut at its n forces, fields of shape (..., n + 1)."""
+        left, _ = self.reactions_n()
+        span, ei, force, at = self.span, self.ei, self.force, self.at
+        lead = np.broadcast_shapes(span.shape[:-1], force.shape[:-1], at.shape[:-1])
+        force, at = (np.broadcast_to(part, (*lead, part.shape[-1])) for part in np.broadcast_arrays(force, at))
+        order = np.argsort(at, axis=-1, kind="stable")
+        force, at = np.take_along_axis(force, order, -1), np.take_along_axis(at, order, -1)
+        nothing = np.zeros((*lead, 1))
+        start = np.concatenate([nothing, at], axis=-1)
+        length = np.diff(np.concatenate([start, nothing + span], axis=-1), axis=-1)
+        carried = np.concatenate([nothing, np.cumsum(force, axis=-1)], axis=-1)
+        per_m, up = _last(self.per_m_n), left[..., None]
+        past = np.maximum(start[..., None] - at[..., None, :], 0.0)
+        turned = -self.at_left[..., None] * start + up * start**2 / 2.0 - per_m * start**3 / 6.0
+        turned = turned - np.sum(force[..., None, :] * past**2, axis=-1) / 2.0
+        return Pieces.of(
+            start,
+            length,
+            self.deflection_m(start),
+            self.slope_at_left()[..., None] - turned / ei,
+            self.moment_nm(start),
+            up - per_m * start - carried,
+            per_m,
+            ei,
+        )
 
-def _solved(bow: Bow, loads: Loads) -> _Solved:
-    """The moments of both ends, from what the loads would turn them."""
+
+def solved(bow: Bow, loads: Loads) -> Solved:
+    """The moments of both ends, from what the loads would turn them.
+
+    Parameters
+    ----------
+    bow : the bow, fields of shape (...)
+    loads : what is on it
+
+    Returns
+    -------
+    Solved
+
+    Raises
+    ------
+    ValueError
+        As in ``end_moments_nm``.
+
+    Source
+    ------
+    ``end_fixity``.
+    """
     span, ei, force, at = _spread(bow, loads)
     even = ends.uniform_turn_nm(np.asarray(loads.per_m_n), np.asarray(bow.span_m))
     sunk = ends.sunk_turn_nm(bow.ei_nm2, bow.sunk_m, bow.span_m)
@@ -336,7 +372,7 @@ def _solved(bow: Bow, loads: Loads) -> _Solved:
     left, right = turn + sunk, np.sum(ends.point_turn_nm(force, span - at, span), axis=-1) + even - sunk
     at_left = np.asarray(ends.end_moment_nm(bow.left, bow.right, left, right))
     at_right = np.asarray(ends.end_moment_nm(bow.right, bow.left, right, left))
-    return _Solved(bow, loads.per_m_n, span, ei, force, at, at_left, at_right, turn)
+    return Solved(bow, loads.per_m_n, span, ei, force, at, at_left, at_right, turn)
 
 
 def _last(value: Number) -> Floats:

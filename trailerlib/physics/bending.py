@@ -88,7 +88,7 @@ class Largest:
         Largest, each field of shape (..., k)
         """
         parts = ([getattr(one, name) for one in each] for name in _NAMES)
-        return cls(*(np.stack(np.broadcast_arrays(*values), axis=-1) for values in parts))
+        return cls(*(np.stack(_of_one_shape(values), axis=-1) for values in parts))
 
 
 _NAMES = tuple(Largest.__dataclass_fields__)
@@ -220,12 +220,16 @@ class Pieces:
         return self._pick(self.moment_after(at), at)[0]
 
     def _pick(self, values: Floats, s_m: Floats) -> tuple[Floats, Floats]:
-        values, at = (np.moveaxis(part, 0, -1) for part in (values, s_m + self.start_m))
-        flat, at = (part.reshape(*part.shape[:-2], -1) for part in (values, at))
+        """The largest of each beam and where, of values of shape (marks, ..., pieces)."""
+        lead, inward = values.shape[1:-1], (*range(1, values.ndim), 0)
+        flat, at = (
+            part.transpose(inward).reshape(-1, values.shape[0] * values.shape[-1])
+            for part in (values, s_m + self.start_m)
+        )
         size = np.abs(flat)
-        best = size >= np.max(size, axis=-1, keepdims=True) * (1.0 - 1e-12)  # alike but for rounding: the first
-        index = np.argmax(best, axis=-1)[..., None]
-        return np.take_along_axis(flat, index, -1)[..., 0], np.take_along_axis(at, index, -1)[..., 0]
+        best = size >= size.max(axis=-1, keepdims=True) * (1.0 - 1e-12)  # alike but for rounding: the first
+        here = np.arange(len(flat)), best.argmax(axis=-1)
+        return flat[here].reshape(lead), at[here].reshape(lead)
 
     def _level_m(self) -> Floats:
         """Where the slope is nothing, shape (3, ..., pieces); where it never is, an end of the stretch."""
@@ -234,14 +238,16 @@ class Pieces:
         rising = self.slope_after(low) < 0.0
         crossed = (self.slope_after(high) < 0.0) != rising
         at = np.where(crossed, (low + high) / 2.0, low)
+        same, near = 1e-13 * self.length_m, 1e-6 * self.length_m
         for _ in range(_MOST_STEPS):
             slope = self.slope_after(at)
             before = (slope < 0.0) == rising
             low, high = np.where(crossed & before, at, low), np.where(crossed & ~before, at, high)
             step = at + _over(slope * self.ei_nm2, self.moment_after(at))
-            inside = (step >= low) & (step <= high)
-            after = np.where(crossed, np.where(inside, step, (low + high) / 2.0), at)
-            if np.all(np.abs(after - at) <= 1e-13 * self.length_m):
+            inside = (step >= low - near) & (step <= high + near)  # a zero at the end of a piece is stepped over
+            step = np.where(inside, np.minimum(np.maximum(step, low), high), (low + high) / 2.0)
+            after = np.where(crossed, step, at)
+            if np.all(np.abs(after - at) <= same):
                 return after
             at = after
         return at
@@ -259,8 +265,39 @@ class Pieces:
 _FIELDS = tuple(Pieces.__dataclass_fields__)
 
 
+def _of_one_shape(arrays: Sequence[Floats]) -> Sequence[Floats]:
+    return arrays if len({part.shape for part in arrays}) == 1 else np.broadcast_arrays(*arrays)
+
+
+def largest_of(each: Sequence[Pieces]) -> list[Largest]:
+    """The largest along each of several beams, looked for in one go: that costs hardly more than one of them.
+
+    Parameters
+    ----------
+    each : fields of any shape (..., pieces)
+
+    Returns
+    -------
+    list
+        A ``Largest`` for each, fields of shape (...)
+    """
+    rows = [one.start_m[..., 0].size for one in each]
+    together = np.zeros((len(_FIELDS), sum(rows), max(one.start_m.shape[-1] for one in each)))
+    together[_FIELDS.index("ei_nm2")] = 1.0  # where a beam has fewer pieces there follow some of no length
+    ends = np.cumsum(rows)
+    for one, begin, end in zip(each, ends - rows, ends, strict=True):
+        for into, name in zip(together, _FIELDS, strict=True):
+            part = getattr(one, name)
+            into[begin:end, : part.shape[-1]] = part.reshape(end - begin, -1)
+    found = Pieces(*together).largest()
+    values = [getattr(found, name) for name in _NAMES]
+    return [
+        Largest(*(value[begin:end].reshape(one.start_m.shape[:-1]) for value in values))
+        for one, begin, end in zip(each, ends - rows, ends, strict=True)
+    ]
+
+
 def _over(top: Floats, bottom: Floats) -> Floats:
-    """Quotient, and nothing where the bottom is nothing."""
-    shape = np.broadcast_shapes(np.shape(top), np.shape(bottom))
+    """Quotient of two arrays of one shape, and nothing where the bottom is nothing."""
     with np.errstate(over="ignore"):
-        return np.divide(top, bottom, out=np.zeros(shape), where=np.broadcast_to(bottom, shape) != 0.0)
+        return np.divide(top, bottom, out=np.zeros(top.shape), where=bottom != 0.0)

@@ -8,15 +8,16 @@ point (the coupler), across it from the left wall.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from trailerlib.physics import beam, rails
 from trailerlib.physics.beam import Bow, Loads
-from trailerlib.physics.bending import Largest, Pieces
+from trailerlib.physics.bending import Largest, Pieces, largest_of
 from trailerlib.physics.cut_bow import stub_tip_n_m, stubs
 from trailerlib.physics.formula import Number
 from trailerlib.physics.rails import RailLoads, Rails
@@ -213,9 +214,15 @@ def _carried(
             turned[..., spot // 2] = (each.twist @ moved[..., spot + 1, None])[..., 0]
     node = np.sort([one.at_m for one, each in zip(bows, felt, strict=True) if each])
     pieces = rails.bent(under, loads, node, moved, up, turned)
-    sags, walls, most = zip(*_each_alone(bows, onto, sag, under), strict=True)
+    alone = list(_each_alone(bows, onto, sag, under))
+    *most, along_rails = largest_of([*(part for one in alone for part in one.pieces), pieces])
+    found: dict[int, tuple[Floats, Floats, Largest]] = {}
+    for one in alone:
+        own, most = most[: len(one.pieces)], most[len(one.pieces) :]
+        found |= dict(zip(one.numbers, zip(one.sag_m, one.wall_n, one.told(*own), strict=True), strict=True))
+    sags, walls, each_most = zip(*(found[n] for n in range(len(bows))), strict=True)
     onto_n, sag_m, wall_n = (np.stack(part, axis=-2) for part in (onto, sags, walls))
-    return Carried(onto_n, sag_m, wall_n, Largest.side_by_side(most), pieces.largest(), pieces)
+    return Carried(onto_n, sag_m, wall_n, Largest.side_by_side(each_most), along_rails, pieces)
 
 
 def _felt(bows: Sequence[RoofBow], under: Rails, loads: RailLoads) -> list[_Under | None]:
@@ -265,42 +272,63 @@ def _two_by_two(first: Number, both: Number, second: Number) -> Floats:
     return np.stack([np.stack([a, b], axis=-1), np.stack([b, d], axis=-1)], axis=-2)
 
 
-_Alone = tuple[Floats, Floats, Largest]
+class _Alone(NamedTuple):
+    """Some bows solved by themselves: their numbers, sag at the rails [m], what their walls carry [N], the pieces they
+    bend in, and what the largest of these pieces say of each bow.
+    """
+
+    numbers: Sequence[int]
+    sag_m: Sequence[Floats]
+    wall_n: Sequence[Floats]
+    pieces: tuple[Pieces, ...]
+    told: Callable[..., Sequence[Largest]]
 
 
 def _each_alone(
     bows: Sequence[RoofBow], onto_n: Sequence[Floats], rail_sag_m: Sequence[Floats], under: Rails
-) -> list[_Alone]:
+) -> Iterator[_Alone]:
     """Each bow under its own and what the rails press on it; those that are whole and alike in one go."""
-    found: dict[int, _Alone] = {}
     alike: dict[tuple[int, int], list[int]] = {}
     for n, one in enumerate(bows):
         if one.cut:
-            found[n] = _cut(one, rail_sag_m[n], under)
+            yield _cut(n, one, rail_sag_m[n], under)
         else:
             alike.setdefault((id(one.bow), one.own.force_n.shape[-1]), []).append(n)
     for numbers in alike.values():
-        together = _whole([bows[n] for n in numbers], [onto_n[n] for n in numbers], under)
-        found |= dict(zip(numbers, together, strict=True))
-    return [found[n] for n in range(len(bows))]
+        yield _whole(numbers, [bows[n] for n in numbers], [onto_n[n] for n in numbers], under)
 
 
-def _whole(bows: Sequence[RoofBow], onto_n: Sequence[Floats], under: Rails) -> list[_Alone]:
-    """Bows that are one and the same but for what is on them: sag at the rails, what their walls carry, the largest."""
-    at, bow = np.array(under.across_m), bows[0].bow
-    each = [one.own.plus(onto, at) for one, onto in zip(bows, onto_n, strict=True)]
-    spread = [np.broadcast_arrays(on.force_n, on.at_m, np.asarray(on.per_m_n, dtype=float)[..., None]) for on in each]
-    force, places, per_m = (np.stack(np.broadcast_arrays(*parts)) for parts in zip(*spread, strict=True))
-    on = Loads(force, places, per_m[..., 0])
-    sag, walls = beam.deflection_m(bow, on, at), np.stack(beam.reactions_n(bow, on), axis=-1)
-    most = beam.largest(bow, on)
-    return [(sag[n], walls[n], most.of(n)) for n in range(len(bows))]
+def _whole(numbers: Sequence[int], bows: Sequence[RoofBow], onto_n: Sequence[Floats], under: Rails) -> _Alone:
+    """Bows that are one and the same but for what is on them."""
+    at = np.array(under.across_m)
+    found = beam.solved(bows[0].bow, _on([one.own for one in bows], onto_n, at))
+    sag, walls = found.deflection_m(at), np.stack(found.reactions_n(), axis=-1)
+    return _Alone(
+        numbers, list(sag), list(walls), (found.pieces(),), lambda most: [most.of(n) for n in range(len(numbers))]
+    )
 
 
-def _cut(one: RoofBow, rail_sag_m: Floats, under: Rails) -> _Alone:
+def _on(own: Sequence[Loads], more_n: Sequence[Floats], at_m: Floats) -> Loads:
+    """What is on bows with as many forces each, and more of them at the same places, fields of shape (bows, ...)."""
+    shapes = [(*(part.shape[:-1] for part in (one.force_n, one.at_m)), np.shape(one.per_m_n)) for one in own]
+    lead = np.broadcast_shapes(*{shape for each in shapes for shape in each}, *{more.shape[:-1] for more in more_n})
+    count = own[0].force_n.shape[-1]
+    force, at = np.empty((2, len(own), *lead, count + at_m.size))
+    per_m = np.empty((len(own), *lead))
+    for n, (one, more) in enumerate(zip(own, more_n, strict=True)):
+        force[n, ..., :count], force[n, ..., count:] = one.force_n, more
+        at[n, ..., :count], at[n, ..., count:] = one.at_m, at_m
+        per_m[n] = one.per_m_n
+    return Loads(force, at, per_m)
+
+
+def _cut(number: int, one: RoofBow, rail_sag_m: Floats, under: Rails) -> _Alone:
     """What is left of a cut bow, the larger of its two stubs."""
-    (left, on_left), (right, on_right) = stubs(one.bow, one.own, np.array(under.across_m))
-    left, right = replace(left, sunk_m=rail_sag_m[..., 0]), replace(right, sunk_m=rail_sag_m[..., 1])
-    wall = np.stack([beam.reactions_n(left, on_left)[0], beam.reactions_n(right, on_right)[0]], axis=-1)
-    mirrored = beam.largest(right, on_right).mirrored(np.asarray(one.bow.span_m))
-    return rail_sag_m, wall, beam.largest(left, on_left).larger(mirrored)
+    ends = zip(stubs(one.bow, one.own, np.array(under.across_m)), (0, 1), strict=True)
+    left, right = (beam.solved(replace(bow, sunk_m=rail_sag_m[..., n]), own) for (bow, own), n in ends)
+    wall = np.stack([left.reactions_n()[0], right.reactions_n()[0]], axis=-1)
+    span = np.asarray(one.bow.span_m)
+    return _Alone(
+        [number], [rail_sag_m], [wall], (left.pieces(), right.pieces()),
+        lambda most, from_right: [most.larger(from_right.mirrored(span))],
+    )  # fmt: skip

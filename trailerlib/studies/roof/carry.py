@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -76,7 +77,8 @@ def carrying(design: Design, framing: Framing, opening: Opening, others: Sequenc
         return None
     mass, span = held
     cut = framing.cut_by(opening)
-    run = carry(*_grillage(framing, opening, mass, span, others))
+    bows, under, loads = _grillage(framing, opening, mass, span, others)
+    run = carry(bows, under, loads)
     moment, sag = np.abs(run.bows.moment_nm), run.bows.deflection_m
     rail = float(np.max(np.abs(run.rails.moment_nm)))
     shock, modulus = design.roof.shock, float(framing.section.modulus_m3)
@@ -90,7 +92,7 @@ def carrying(design: Design, framing: Framing, opening: Opening, others: Sequenc
         opening, mass, span, cut, _taken(run.onto_n[looser]), stress,
         tuple(float(s) for s in sag.max(axis=0)), trimmer, shear,
         f"ends held {100 * framing.ends[int(np.argmax(moment.max(axis=1)))]:g} %", run.onto_n, run.onto_n[looser],
-        _own_n(framing, opening, span, others, looser), run.wall_n[looser].sum(axis=-1),
+        _own_n(framing, opening, bows, looser), run.wall_n[looser].sum(axis=-1),
     )  # fmt: skip
 
 
@@ -123,15 +125,14 @@ def _taken(onto_n: Floats) -> tuple[float, ...]:
     return tuple(float(part) for part in taken / taken.sum())
 
 
-def _own_n(framing: Framing, opening: Opening, span: tuple[float, float], others: Sequence[Hung], end: int) -> Floats:
+def _own_n(framing: Framing, opening: Opening, bows: Sequence[RoofBow], end: int) -> Floats:
     """What lies on each bow besides what the trimmers press on it [N]; over the hole nothing is left of a cut one."""
     near, far = trimmers_m(opening)
-    cut, found = framing.cut_by(opening), []
-    for number, at in enumerate(framing.at_m):
-        loads = _own(framing, number, others if span[0] <= at <= span[1] else ())
-        long = framing.span_m - (far - near if at in cut else 0.0)
-        force = np.broadcast_to(loads.force_n, (2, loads.force_n.shape[-1]))[end]
-        found.append(float(np.asarray(loads.per_m_n)) * long + float(force.sum()))
+    found = []
+    for one in bows:
+        long = framing.span_m - (far - near if one.cut else 0.0)
+        force = np.broadcast_to(one.own.force_n, (2, one.own.force_n.shape[-1]))[end]
+        found.append(float(np.asarray(one.own.per_m_n)) * long + float(force.sum()))
     return np.array(found)
 
 
@@ -150,9 +151,9 @@ def _grillage(
     framing: Framing, opening: Opening, mass: float, span: tuple[float, float], others: Sequence[Hung]
 ) -> tuple[list[RoofBow], Rails, RailLoads]:
     """Bows, rails and what stands on them, the walls' hold at either end of its range: what follows is (2, ...)."""
-    one, cut = framing.bow(np.array(framing.ends)), framing.cut_by(opening)
+    one, own, cut = framing.bow(np.array(framing.ends)), framing.own, framing.cut_by(opening)
     bows = [
-        RoofBow(at, one, _own(framing, n, others if span[0] <= at <= span[1] else ()), at in cut)
+        RoofBow(at, one, _with(own, n, others if span[0] <= at <= span[1] else ()), at in cut)
         for n, at in enumerate(framing.at_m)
     ]
     x, along = opening.at[0], opening.size[0]
@@ -162,9 +163,8 @@ def _grillage(
     return bows, rails, RailLoads(per_m_n=np.full(2, per_m), over_m=over)
 
 
-def _own(framing: Framing, number: int, others: Sequence[Hung | Carrying]) -> Loads:
+def _with(own: Loads, number: int, others: Sequence[Hung]) -> Loads:
     """What lies on one bow itself and what the trimmers of other openings press on it."""
-    own = framing.own
     for other in others:
         own = own.plus(other.onto_n[:, number], np.array(trimmers_m(other.opening)))
     return own
@@ -196,11 +196,14 @@ def person_on(design: Design, framing: Framing, carried: Sequence[Carrying]) -> 
         return None
     weight, middle = design.roof.person * G_M_S2, framing.span_m / 2
     apart = min(KNEES_M / 2, middle)
-    ways = ((np.array([weight]), np.array([middle])),
-            (np.full(2, weight / 2), np.array([middle - apart, middle + apart])))  # fmt: skip
-    hung = _side_by_side([_own(framing, number, carried) for number in _unlike(framing, carried)])
-    standing, kneeling = (_bent_pa(framing, hung.plus(*on)) for on in ways)
-    return Person(standing, kneeling)
+    ways_n = weight * np.array([[0.0, 1.0, 0.0], [0.5, 0.0, 0.5]])  # on the middle, on both knees
+    on, numbers = framing.own, list(_unlike(framing, carried))
+    for one in carried:
+        on = on.plus(np.moveaxis(one.onto_n[:, numbers], 1, 0), np.array(trimmers_m(one.opening)))
+    on = on.plus(ways_n[:, None, None], np.array([middle - apart, middle, middle + apart]))
+    moment = beam.pieces(framing.bow(np.array(framing.ends)), on).largest_moment_nm()
+    most = np.abs(moment).max(axis=(1, 2))
+    return Person(*(float(strength.bending_stress_pa(m, float(framing.section.modulus_m3), 1.0)) for m in most))
 
 
 def _unlike(framing: Framing, carried: Sequence[Carrying]) -> Iterator[int]:
@@ -212,20 +215,6 @@ def _unlike(framing: Framing, carried: Sequence[Carrying]) -> Iterator[int]:
         elif bare is None:
             bare = number
             yield number
-
-
-def _side_by_side(each: Sequence[Loads]) -> Loads:
-    """What lies on several bows, both ends of the range each: fields of shape (bows, 2, forces)."""
-    force, at = (
-        np.stack([np.broadcast_to(part, (2, part.shape[-1])) for part in parts])
-        for parts in ([one.force_n for one in each], [one.at_m for one in each])
-    )
-    return Loads(force, at, each[0].per_m_n)
-
-
-def _bent_pa(framing: Framing, loads: Loads) -> float:
-    moment = beam.pieces(framing.bow(np.array(framing.ends)), loads).largest_moment_nm()
-    return float(strength.bending_stress_pa(np.max(np.abs(moment)), float(framing.section.modulus_m3), 1.0))
 
 
 def pushes_n(design: Design, opening: Opening) -> tuple[float, float, float] | None:
@@ -246,25 +235,29 @@ def bolt_pull_kg(design: Design, opening: Opening) -> float | None:
     height, count, push = opening.height, opening.bolts, pushes_n(design, opening)
     if height is None or count is None or push is None or count < 4:
         return None
+    return _bolt_pull_n(opening.size, count, height, push) / G_M_S2
+
+
+@lru_cache(maxsize=64)
+def _bolt_pull_n(size: tuple[float, float], count: int, height: float, push: tuple[float, float, float]) -> float:
     lift, forward, aside = push
-    at = bolts_m(opening, count)
     along, across = np.array([forward, -forward, 0.0, 0.0]), np.array([0.0, 0.0, aside, -aside])
-    return float(np.max(bolts.pull_n(at, np.zeros(2), height, lift, along, across))) / G_M_S2
+    return float(np.max(bolts.pull_n(bolts_m(size, count), np.zeros(2), height, lift, along, across)))
 
 
-def bolts_m(opening: Opening, count: int) -> Floats:
+def bolts_m(size: tuple[float, float], count: int) -> Floats:
     """Places of bolts round the hole, the corners first.
 
     Parameters
     ----------
-    opening : the opening
+    size : [m] of the opening, along and across
     count : [-] bolts, four or more
 
     Returns
     -------
     [m] from its middle, along and across, (bolts, 2)
     """
-    along, across = opening.size[0] / 2, opening.size[1] / 2
+    along, across = size[0] / 2, size[1] / 2
     corners = [(-along, -across), (along, -across), (along, across), (-along, across)]
     more = [np.linspace(corners[n], corners[(n + 1) % 4], 2 + (count - 4 + 3 - n) // 4)[1:-1] for n in range(4)]
     return np.concatenate([np.array(corners), *more])

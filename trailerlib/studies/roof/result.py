@@ -44,24 +44,22 @@ def result_of(design: Design) -> Result:
 
 
 def _all_carried(design: Design, framing: Framing) -> dict[str, carry.Carrying]:
-    """Each opening of the roof, first alone, then with what others hang on the same bows.
+    """Each opening of the roof with what others, each alone, hang on the same bows.
 
     None of those of which one cuts a bow that the other hangs on: that is for somebody who answers for it.
     """
     openings = on_roof(design)
-    alone = []
-    for opening in openings:
-        if any(framing.entangled(opening, other) for other in openings if other is not opening):
-            continue
-        found = _hung(design, framing, opening)
-        alone += [] if found is None else [found]
+    clear = [
+        one for one in openings if not any(framing.entangled(one, other) for other in openings if other is not one)
+    ]
     together = {}
-    for one in alone:
-        bows = set(framing.reached_by(one.opening))
-        others = tuple(other for other in alone if other is not one and bows & set(framing.reached_by(other.opening)))
-        carried = _carried(design, framing, one.opening, others)
+    for one in clear:
+        bows = set(framing.reached_by(one))
+        beside = (other for other in clear if other is not one and bows & set(framing.reached_by(other)))
+        others = tuple(hung for other in beside if (hung := _hung(design, framing, other)) is not None)
+        carried = _carried(design, framing, one, others)
         if carried is not None:
-            together[one.opening.name] = carried
+            together[one.name] = carried
     return together
 
 

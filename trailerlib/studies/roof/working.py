@@ -65,7 +65,7 @@ def _bolt(design: Design, focus: Opening) -> Iterator[Worked]:
     push = carry.pushes_n(design, focus)
     if push is None or focus.bolts is None or focus.bolts % SIDES or focus.height is None:
         return
-    at = carry.bolts_m(focus, focus.bolts)
+    at = carry.bolts_m(focus.size, focus.bolts)
     ways = [(push[1 + way], float(np.max(at[:, way])), float(np.sum(at[:, way] ** 2))) for way in (0, 1)]
     level, arm, squares = max(ways, key=lambda way: way[0] * way[1] / way[2])
     yield worked(
