@@ -127,29 +127,59 @@ def _or(names: list[str]) -> str:
 
 @lru_cache(maxsize=1)
 def appliances() -> dict[str, Appliance]:
-    """Every appliance class by name, in catalogue order."""
+    """Every appliance class by name, in catalogue order.
+
+    Raises
+    ------
+    TableError
+        When a row lacks a number or says what no class may say; the text names row, column and what it takes.
+    """
     return {row["class"]: _appliance(row) for row in reference.catalogue("appliances").rows}
 
 
+SAID = {
+    "system": ("dc", "mains"),
+    "kind": ("resistive", "constant power", "constant current", "motor"),
+    **dict.fromkeys(("continuous", "thermostat", "fastened"), ("yes", "no")),
+}  # the columns that take a word, and which
+
+
 def _appliance(row: Mapping[str, str]) -> Appliance:
+    for column, words in SAID.items():
+        if row[column] not in words:
+            raise _wrong(row, column, _or(list(words)))
     return Appliance(
         name=row["class"],
         system=row["system"],
         kind=row["kind"],
-        power_low_w=float(row["power_low_w"]),
-        power_w=float(row["power_w"]),
-        power_high_w=float(row["power_high_w"]),
-        power_factor=float(row["power_factor"]),
-        duty=float(row["duty"]),
-        start_multiple=float(row["start_multiple"]),
-        soft_start_multiple=float(row["soft_start_multiple"]),
-        lowest_v=float(row["lowest_v"]) if row["lowest_v"] else None,
+        power_low_w=_number(row, "power_low_w"),
+        power_w=_number(row, "power_w"),
+        power_high_w=_number(row, "power_high_w"),
+        power_factor=_number(row, "power_factor"),
+        duty=_number(row, "duty"),
+        start_multiple=_number(row, "start_multiple"),
+        soft_start_multiple=_number(row, "soft_start_multiple"),
+        lowest_v=_number(row, "lowest_v") if row["lowest_v"] else None,
         continuous=row["continuous"] == "yes",
         thermostat=row["thermostat"] == "yes",
-        start_s=float(row["start_s"]),
-        cooling_w=float(row["cooling_w"]) if row["cooling_w"] else None,
+        start_s=_number(row, "start_s"),
+        cooling_w=_number(row, "cooling_w") if row["cooling_w"] else None,
         fastened=row["fastened"] == "yes",
         source=f"{row['source']} ({row['confidence']})",
+    )
+
+
+def _number(row: Mapping[str, str], column: str) -> float:
+    try:
+        return float(row[column])
+    except ValueError:
+        raise _wrong(row, column, "a number") from None
+
+
+def _wrong(row: Mapping[str, str], column: str, wanted: str) -> reference.TableError:
+    written = f'is "{row[column]}"' if row[column] else "is empty"
+    return reference.TableError(
+        f'data/catalogue/appliances.csv, class "{row["class"]}": {column} {written}; it takes {wanted}.'
     )
 
 
