@@ -27,6 +27,10 @@ def broken(*_args, **_kwargs):
     raise ZeroDivisionError("a study that breaks <b>& says so</b>")
 
 
+def test_every_bench_is_broken_here(benches):
+    assert set(MOVES) == benches
+
+
 @pytest.mark.parametrize("name", MOVES)
 def test_a_study_that_breaks_takes_the_verdicts_place(name, demo, bench_of, monkeypatch, watch, is_stale, clock):
     bench = bench_of(name, demo)

@@ -23,6 +23,10 @@ def state(bench):
     return bench.design.model_dump_json(), {k: c.widget.value for k, c in bench.controls.items()}, bench.verdict_text
 
 
+def test_every_bench_is_moved_here(benches):
+    assert set(MOVES) == benches
+
+
 @pytest.mark.parametrize("name", MOVES)
 def test_undo_goes_back_step_by_step(name, demo, bench_of, press, clock, answer_to, picture_of):
     bench = bench_of(name, demo)

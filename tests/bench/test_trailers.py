@@ -99,6 +99,10 @@ def move_all(bench):
             bench.move(key, value)
 
 
+def test_every_bench_is_tried_here(benches):
+    assert set(BENCHES) == benches
+
+
 @pytest.mark.parametrize("name", BENCHES)
 @pytest.mark.parametrize("gone", MISSING)
 def test_a_trailer_with_parts_missing_opens_and_moves(name, gone, changed, bench_of, page_of):

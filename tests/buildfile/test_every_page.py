@@ -14,10 +14,11 @@ import pytest
 from pypdfium2 import raw
 
 from trailerlib import units
-from trailerlib.buildfile import binder
+from trailerlib.buildfile import binder, spreadsheet
 from trailerlib.buildfile.drawings import drawings
+from trailerlib.buildfile.pages import HEADINGS
 from trailerlib.design.design import Design, design_from
-from trailerlib.studies import assess
+from trailerlib.studies import STUDIES, assess
 from trailerlib.studies.answer import Column, Quantity
 from trailerlib.studies.schedules.schedule import tape
 
@@ -280,6 +281,11 @@ def test_text_that_would_run_somewhere_does_nothing(changed: Change, read_pdf: A
             cells = [cell for line in data.decode("utf-8-sig").splitlines() for cell in line.split(",")]
             assert not any(cell.strip('"').startswith(("=", "@", "\t")) for cell in cells)
     assert set(parts) == set(binder.FILES) - {"readings"}
+
+
+def test_every_question_has_its_section_its_drawing_and_its_sheet(demo: Design) -> None:
+    assert set(HEADINGS) == set(STUDIES) == set(spreadsheet.SHEETS.values())
+    assert set(HEADINGS) <= set(drawings(demo, assess(demo)))
 
 
 def test_the_start_that_is_drawn_has_a_motor(demo: Design) -> None:

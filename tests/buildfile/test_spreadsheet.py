@@ -16,7 +16,7 @@ from trailerlib.design.design import Design
 from trailerlib.studies import assess
 
 SHEETS = [
-    "Panel", "Fuses", "Wire cut list", "Colours", "Spool plan", "Parts", "Loads", "Circuits", "Night", "Mains", "Generator", "Heat", "Openings", "Weight", "Test sheet", "Findings", "Numbers",
+    "Panel", "Fuses", "Wire cut list", "Colours", "Spool plan", "Parts", "Loads", "Circuits", "Night", "Trip", "Mains", "Generator", "Heat", "Openings", "Weight", "Test sheet", "Findings", "Numbers",
 ]  # fmt: skip
 
 

@@ -11,10 +11,10 @@ import pytest
 
 import trailerlib as tl
 from trailerlib.rules.finding import ORDER
-from trailerlib.studies import loads, printed
+from trailerlib.studies import APART, STUDIES, WITH_READINGS, loads, printed
 from trailerlib.studies.answer import Answer, Later, Quantity, mapping
 
-QUESTIONS = ("loads", "night", "trip", "wiring", "mains", "generator")
+QUESTIONS = tuple(STUDIES)
 TRAILERS = ("fen-survey", "one-lamp")
 PAGE = 96  # characters that a notebook shows on a line at 1280 pixels without breaking it
 BARE = {"title": "Bare", "trailer": {"length": "10 ft", "width": "5 ft", "height": "5 ft"}}
@@ -185,6 +185,11 @@ def test_units_change_the_words_and_not_the_findings() -> None:
 def test_a_question_that_does_not_exist_names_those_that_do() -> None:
     with pytest.raises(tl.DesignError, match="night"):
         tl.study("weather", shipped("one-lamp"))
+
+
+def test_what_may_be_asked_is_listed_where_one_reads_how_to_ask() -> None:
+    listed = str(tl.study.__doc__).partition("question : ")[2].partition("design :")[0]
+    assert re.findall("``(.+?)``", listed) == [*STUDIES, *WITH_READINGS, APART]
 
 
 @pytest.mark.parametrize(

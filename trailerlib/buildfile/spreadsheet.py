@@ -23,8 +23,8 @@ from trailerlib.studies.closing.line import STAGE_NAMES
 from trailerlib.studies.schedules import Schedule
 
 SHEETS = {
-    "Loads": "loads", "Circuits": "wiring", "Night": "night", "Mains": "mains", "Generator": "generator",
-    "Heat": "cooling", "Openings": "roof", "Weight": "towing",
+    "Loads": "loads", "Circuits": "wiring", "Night": "night", "Trip": "trip", "Mains": "mains",
+    "Generator": "generator", "Heat": "cooling", "Openings": "roof", "Weight": "towing",
 }  # fmt: skip
 BUILT = {
     "Panel": "panel", "Fuses": "fuses", "Wire cut list": "cut_list", "Colours": "colours", "Spool plan": "spools",
