@@ -262,3 +262,14 @@ def test_its_ground_wire_is_that_of_the_test_sheet(demo: tl.Design) -> None:
     assert inlet.own_ohm == pytest.approx(wire + contacts, rel=1e-3)
     loose = next(bond for bond in bonds(demo.replace("mains.inlet_wire", None)) if bond.name == "inlet")
     assert loose.deviation > 2.0 * inlet.deviation, "a length that only two places tell"
+
+
+def test_nothing_that_is_kept_outlives_a_move_of_the_inlet(demo: tl.Design) -> None:
+    circuit = demo.circuit("bench outlets")
+    for changes in ({"place.inlet.at": ["2 ft", "-2 in", "2 ft"]}, {"mains.inlet_wire": "4 AWG"}):
+        for design in (demo, demo.replace_all(changes)):
+            kept, fresh = ms.sides(design), [ms.solve(design, supply) for supply in design.supplies]
+            assert [side.panel_v for side in kept] == [side.panel_v for side in fresh]
+            tried = ms.worst_of_each(design, kept, circuit, ["14 AWG"], circuit.protection)["14 AWG"]
+            drops = [side.branches["bench outlets"].drop or 0.0 for side in fresh]
+            assert tried.drop == pytest.approx(max(drops), rel=1e-5)
