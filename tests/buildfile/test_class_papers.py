@@ -11,6 +11,7 @@ import pypdf
 import pytest
 
 import trailerlib as tl
+from trailerlib import units
 from trailerlib.bench.class_desk import class_desk
 from trailerlib.buildfile.class_sheet import HEADS, class_sheet, safe
 from trailerlib.buildfile.problem_sheet import _problem, sheet
@@ -43,6 +44,25 @@ def test_every_problem_stands_on_both_sheets_and_its_answer_on_the_key_alone(key
     hidden = [p for p in problems if p.answer not in " ".join(q.words for q in problems)]
     assert hidden
     assert not [p.answer for p in hidden if squeezed(p.answer) in to_work_on]
+
+
+@pytest.mark.parametrize(("count", "pages"), [(1, 1), (4, 1), (5, 2), (8, 2), (12, 3)])
+@pytest.mark.parametrize("system", ["us", "metric"])
+def test_four_problems_share_a_page_to_work_on(count: int, pages: int, system: units.System) -> None:
+    made = pypdf.PdfReader(io.BytesIO(sheet("L2", 1, count, system, False))).pages
+    assert len(made) == pages
+    last = lesson("L2").problem(count, system)
+    assert squeezed(last.words) in squeezed(made[-1].extract_text())
+
+
+def test_the_key_says_what_the_formula_takes_as_the_words_give_it() -> None:
+    """40 ft are 12.192 m, a pound 0.45359 kg; no number is said to be itself."""
+    steps = [step for n in range(1, 9) for step in _problem(n, lesson("L1").problem(n), True)["steps"]]
+    assert "12.19 m = 40.0 ft" in [words for step in steps for words in step["read"]]
+    for key in LESSONS:
+        for number in range(1, 13):
+            for step in _problem(number, lesson(key).problem(number, "metric"), True)["steps"]:
+                assert all(len(set(words.split(" = "))) == 2 for words in step["read"]), step
 
 
 @each_key

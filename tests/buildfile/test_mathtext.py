@@ -41,6 +41,8 @@ def test_formula_compiles(mark: Formula) -> None:
         (r"\sqrt{x}", "sqrt(x)"),
         (r"1.7 \times 10^{-8}", '"1.7" times attach("10", t: - "8")'),
         (r"\text{drop}", 'upright("drop")'),
+        (r"x^{\frac{1}{0.65}}", 'attach(x, t: "1" \\/ "0.65")'),
+        (r"92^{\frac{36 - n}{39}}", 'attach("92", t: \\( "36" - n \\) \\/ "39")'),
     ],
 )
 def test_latex_becomes_markup(latex: str, markup: str) -> None:

@@ -76,7 +76,25 @@ def _set(node: ElementTree.Element) -> str:
         return f'upright("{_quoted(node.text or "")}")'
     if tag == "msqrt":
         return f"sqrt({_guarded(_row(parts))})"
+    if tag == "msup":
+        return _pair(tag, [_guarded(_set(parts[0])), _raised(parts[1])])
     return _pair(tag, [_guarded(_set(part)) for part in parts])
+
+
+def _raised(node: ElementTree.Element) -> str:
+    """An exponent; a fraction up there is written with a slash, or nobody could read it."""
+    while _tag(node) in ("mrow", "mstyle") and len(node) == 1:
+        node = node[0]
+    if _tag(node) != "mfrac":
+        return _guarded(_set(node))
+    return " \\/ ".join(_bracketed(part) for part in node)
+
+
+def _bracketed(node: ElementTree.Element) -> str:
+    """One side of a slash, between brackets where it is a sum."""
+    signs = {(part.text or "").strip() for part in node if _tag(part) == "mo"}
+    markup = _guarded(_set(node))
+    return f"\\( {markup} \\)" if signs & {"+", "-", "−"} else markup
 
 
 def _pair(tag: str, parts: list[str]) -> str:

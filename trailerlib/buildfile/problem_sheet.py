@@ -14,6 +14,7 @@ from trailerlib.buildfile.paper import compiled
 from trailerlib.design.errors import DesignError
 from trailerlib.physics.formula import Worked, number_latex
 from trailerlib.studies.lessons.book import lesson
+from trailerlib.studies.lessons.letters import letters
 from trailerlib.studies.lessons.problem import Problem, unbroken
 
 TEMPLATE = Path(__file__).with_name("problem-sheet.typ")
@@ -92,13 +93,18 @@ def _problem(number: int, problem: Problem, answers: bool) -> dict[str, Any]:
         "within": f"{100.0 * problem.tolerance:g} %",
     }
     if answers:
-        slips = [[slip.name, problem.shown(slip.value)] for slip in problem.slips if "thousand" not in slip.name]
-        found |= {"answer": problem.answer, "steps": [_step(step) for step in problem.working], "slips": slips}
+        known = [slip for slip in problem.slips if "thousand" not in slip.name]
+        found["answer"] = problem.answer
+        found["steps"] = [_step(step, problem.system) for step in problem.working]
+        found["slips"] = [[slip.name, problem.shown(slip.value).replace(" ", "\u00a0")] for slip in known]
     return found
 
 
-def _step(step: Worked) -> dict[str, str]:
+def _step(step: Worked, system: units.System) -> dict[str, Any]:
+    """A step: the formula is in metres and kilograms, so what the words give otherwise is said below it."""
+    values = dict.fromkeys(letter.value for letter in letters(step, system) if " = " in letter.value)
     return {
+        "read": [*values],
         "title": step.title,
         "source": step.source,
         "maths": " \\ &= ".join(

@@ -175,7 +175,7 @@ def _value(number: float, unit: str, system: units.System) -> str:
 def _taken(number: float) -> str:
     """As the formula writes it: four figures, a small one with its power of ten."""
     if number == int(number):
-        return f"{number:.0f}"
+        return f"{number:.0f}".replace("-", "−")
     if abs(number) >= 1e-3:
         return units.figures(number, 4)
     mantissa, power = f"{number:.3e}".split("e")
