@@ -49,8 +49,8 @@ def check(raw: dict[str, object], folder: Path, *, deep: bool) -> None:
     for question, answer in assessment.answers.items():
         said_well(answer, odd)
         assert answer.question == question
-    for question, of in OF_EACH.items():
-        of(design, assessment[question])
+    for question, answer in assessment.answers.items():
+        OF_EACH[question](design, answer)
     saved(design, folder)
     tree = in_snapshot(design, assessment)
     if deep:
