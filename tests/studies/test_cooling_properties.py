@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 import trailerlib as tl
 from trailerlib.studies.cooling import case as heat
-from trailerlib.studies.cooling import drawn, hold
+from trailerlib.studies.cooling import drawn, hold, sleep
 
 LIGHT_TO_DARK = ("white paint", "aged white", "light grey", "mid colour", "dark paint")  # all send out warmth alike
 SKINS = st.sampled_from(LIGHT_TO_DARK)
@@ -171,3 +171,18 @@ def test_what_has_been_worked_out_is_not_kept_past_a_change(path: str, value: An
     ]
     assert (drives[0][0] == drives[2][0]).all() and drives[0][1] == drives[2][1]
     assert not ((drives[0][0] == drives[1][0]).all() and drives[0][1] == drives[1][1])
+
+
+@pytest.mark.parametrize(("path", "value"), [
+    ("trailer.height", "7 ft"), ("envelope.leakage", 3.0), ("site.elevation", "8000 ft"), ("site.coldest", "-4 °F"),
+    ("comfort.co2", 900), ("opening.door window.gap", "1 in"), ("load.roof fan.class", "roof fan high"),
+    ("stay.night.people", 5),
+])  # fmt: skip
+def test_a_night_is_not_kept_past_a_change(path: str, value: Any, box: tl.Design) -> None:
+    """The air of a night, asked before and after one of the parts it rests on has changed."""
+    nights = [sleep.night(design) for design in (box, box.replace(path, value), box)]
+    first, after, again = (
+        (one.moved_m3_s, one.leaks_m3_s, one.needed_m3_s, one.gap_m, one.dew_c, float(one.shut_ppm[-1]))
+        for one in nights
+    )
+    assert first == again != after

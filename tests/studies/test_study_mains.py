@@ -10,6 +10,7 @@ import pytest
 import trailerlib as tl
 from trailerlib.rules.finding import Finding
 from trailerlib.studies.answer import Answer
+from trailerlib.studies.mains import everything, moments
 
 
 def checks(answer: Answer, rule: str, subject: str = "") -> list[Finding]:
@@ -166,3 +167,16 @@ def test_the_focus_is_the_supply_with_the_least_room_in_its_stays(demo: tl.Desig
     assert tl.study("mains", moved).sentence.startswith(
         "shore" if max(amps_by_minute(moved.raw, "household")[0]) / 15 < 37.5 / 30 else "household"
     )
+
+
+@pytest.mark.parametrize(("path", "value"), [
+    ("load.kettle.power", "700 W"), ("load.kettle.on", False), ("charger.current", "12 A"), ("battery.chemistry", "lfp"),
+    ("charger", None), ("stay.camp with power.on.kettle", "05:00-05:30"),
+])  # fmt: skip
+def test_no_moment_is_kept_past_a_change(path, value, demo):
+    """What the mains side draws, asked before and after one of the parts it rests on has changed."""
+    asked = [
+        ([moments(design, stay, legs) for stay in design.stays for legs in (1, 2)], everything(design))
+        for design in (demo, demo.replace(path, value), demo)
+    ]
+    assert asked[0] == asked[2] != asked[1]

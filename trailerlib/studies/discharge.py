@@ -58,7 +58,7 @@ class Discharge:
 
     def __init__(self, design: Design, battery: Battery, stay: Stay, box: Design | None = None) -> None:
         self.design, self.battery, self.stay, self.box = design, battery, stay, box or design
-        self.net = dc.network(design)
+        self.net, self._duties = dc.network(design), dict[str, float]()
         self.stretches = stretches(design, stay)
         self.ambient_c = stay.ambient if stay.ambient is not None else design.site.coldest
         self.factor = cells.temperature_factor(battery, self.ambient_c) if self.ambient_c is not None else 1.0
@@ -92,7 +92,9 @@ class Discharge:
 
     def duty(self, load: Load) -> float:
         """Share of the time a load runs while it is switched on, in the air of the stay [-]."""
-        return running_in(self.box, load, self.stay, self.ambient_c)
+        if load.name not in self._duties:
+            self._duties[load.name] = running_in(self.box, load, self.stay, self.ambient_c)
+        return self._duties[load.name]
 
     def _march(self) -> bool:
         """Charge and current together: the current is read off a parabola through three solved voltages a stretch."""

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from trailerlib.design import catalogue
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit, Stay, Supply
 from trailerlib.studies.circuits import charger_name, charger_va, load_va
+from trailerlib.studies.kept import Kept
 from trailerlib.studies.legs import arriving_legs, leg_volts
 from trailerlib.studies.running import running_in
 from trailerlib.studies.timetable import stays_on, stretches
@@ -96,7 +97,17 @@ def everything(design: Design, arriving: int = 2) -> Moment:
     design : the design
     arriving : [-] legs that reach the panel
     """
-    return moment(design, frozenset(load.name for load in design.loads), arriving=arriving)
+    rests_on = (arriving, *_drawing(design))
+    return _WHOLE.of(rests_on, lambda: moment(design, {load.name for load in design.loads}, arriving=arriving))
+
+
+_WHOLE: Kept[Moment] = Kept()
+_MOMENTS: Kept[tuple[Moment, ...]] = Kept(64)
+
+
+def _drawing(design: Design) -> Iterator[object]:
+    """All parts of a design that the power of a moment depends on."""
+    yield from (design.charger, design.battery, len(design.loads), *design.loads, *design.circuits)
 
 
 def moments(design: Design, stay: Stay, arriving: int = 2, *, mean: bool = False) -> tuple[Moment, ...]:
@@ -109,8 +120,13 @@ def moments(design: Design, stay: Stay, arriving: int = 2, *, mean: bool = False
     arriving : [-] legs that reach the panel
     mean : whether ``mean_w`` is wanted: the share a cooler runs takes the heat of the box; else all runs without rest
     """
-    fed = [load for load in design.loads if mean and load.typical.system == "mains"]
-    runs = {load.name: running_in(design, load, stay) for load in fed}
+    if not mean:
+        return _MOMENTS.of((stay, arriving, *_drawing(design)), lambda: _moments(design, stay, arriving, {}))
+    runs = {load.name: running_in(design, load, stay) for load in design.loads if load.typical.system == "mains"}
+    return _moments(design, stay, arriving, runs)
+
+
+def _moments(design: Design, stay: Stay, arriving: int, runs: Mapping[str, float]) -> tuple[Moment, ...]:
     return tuple(moment(design, part.on, part.start_h, part.hours, arriving, runs) for part in stretches(design, stay))
 
 

@@ -56,6 +56,7 @@ class Case:
 
 
 _SHELLS: Kept[tuple[shell.Surface, ...]] = Kept()
+_EMPTY: Kept[Case] = Kept()
 _CASES: Kept[Case] = Kept()
 
 
@@ -83,7 +84,20 @@ def rests_on(design: Design) -> Iterator[object]:
         yield from parts
 
 
+def empty_case_of(design: Design) -> Case:
+    """The hot day of the box with nobody and nothing on in it; what is done inside changes more often than the box."""
+    parts = (design.trailer, design.envelope, design.site, len(design.faces), *design.faces, *design.openings)
+    return _EMPTY.of(parts, lambda: _empty_case(design))
+
+
 def _case(design: Design) -> Case:
+    case = empty_case_of(design)
+    inside = gains.hot_day(design, case.weather.hour_h)
+    drive = drive_of(case.surfaces, case.sol_air_c, case.sun_w, case.weather.air_c, inside.dry_w)
+    return replace(case, gains=inside, drive=drive)
+
+
+def _empty_case(design: Design) -> Case:
     days = weather.hot_days(design.site)
     parts = surfaces_of(design, "summer")
     water = outside_water(design, days.pressure_pa)
@@ -91,13 +105,12 @@ def _case(design: Design) -> Case:
     leak = float(leakage_m3_s(design.envelope.leakage or 0.0, shell.volume_m3(design.trailer)))
     warmth = DRY_AIR_J_PER_KGK + VAPOUR_J_PER_KGK * (water or 0.0)
     sun = irradiance(parts, days, design.envelope.shade or 0.0)
-    inside = gains.hot_day(design, days.hour_h)
-    held = Case(
-        days, parts, sol_air(parts, days.air_c, sun), glass_w(parts, sun), inside,
-        box_of(design, parts, leak * dry * warmth, dry * warmth), Drive(*(np.zeros(1),) * 4), leak, leak * dry * warmth,
-        dry, water,
+    sol_air_c, sun_w, nothing = sol_air(parts, days.air_c, sun), glass_w(parts, sun), np.zeros_like(days.air_c)
+    return Case(
+        days, parts, sol_air_c, sun_w, gains.Gains(nothing, nothing, nothing),
+        box_of(design, parts, leak * dry * warmth, dry * warmth),
+        drive_of(parts, sol_air_c, sun_w, days.air_c, nothing), leak, leak * dry * warmth, dry, water,
     )  # fmt: skip
-    return replace(held, drive=drive_of(parts, held.sol_air_c, held.sun_w, days.air_c, inside.dry_w))
 
 
 def outside_water(design: Design, pressure_pa: float) -> float | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -38,7 +39,7 @@ class Asked:
     start_air_c: float
     start_mass_c: float
 
-    @property
+    @cached_property
     def total_w(self) -> Floats:
         """All the cold that is asked for [W]."""
         return self.dry_w + np.where(self.dry_w > 0.0, self.damp_w, 0.0)
@@ -58,7 +59,7 @@ class Asked:
         """The cold of that hour [W]; another hour may ask for more where cooler air outside leaves more of a rating."""
         return float(hourly(self.total_w)[self.worst])
 
-    @property
+    @cached_property
     def _by_hour(self) -> Floats:
         return hourly(self.total_w / self.share)
 

@@ -15,6 +15,7 @@ from trailerlib.physics.engine import standard_pressure_pa
 from trailerlib.physics.moist_air import dew_point_c, dry_air_kg_m3, humidity_ratio, relative_humidity
 from trailerlib.studies.cooling import gains, shell
 from trailerlib.studies.cooling.picture import Floats
+from trailerlib.studies.kept import Kept
 from trailerlib.studies.timetable import stretches
 
 ASLEEP = "asleep"
@@ -74,8 +75,17 @@ def stay_of(design: Design) -> Stay | None:
     return next((s for s in design.stays if s.activity == ASLEEP and s.people), None)
 
 
+_NIGHTS: Kept[Night] = Kept()
+
+
 def night(design: Design) -> Night:
-    """The night of a design; nothing may be ``missing``."""
+    """The night of a design, kept while nothing it rests on changes; nothing may be ``missing``."""
+    rests_on = (design.trailer, design.envelope.leakage, design.site, design.comfort, len(design.openings),
+                *design.openings, len(design.loads), *design.loads, *design.stays)  # fmt: skip
+    return _NIGHTS.of(rests_on, lambda: _night(design))
+
+
+def _night(design: Design) -> Night:
     stay = stay_of(design)
     assert stay is not None and stay.people is not None
     volume = shell.volume_m3(design.trailer)

@@ -76,7 +76,7 @@ def stay_run(design: Design, stay: Stay, outside_c: float) -> StayRun:
 
 
 def _run(design: Design, stay: Stay, outside_c: float) -> StayRun:
-    case, set_c = heat.case_of(design), design.comfort.set_point
+    case, set_c = heat.empty_case_of(design), design.comfort.set_point
     hours, air = heat.last_day(case.weather.hour_h), np.full(weather.STEPS, outside_c)
     names = cooled_by(design, stay)
     cooled = joined(on_at(design, stay, names, hours).astype(float)) > 0.5

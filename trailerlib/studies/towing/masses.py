@@ -11,6 +11,7 @@ from trailerlib.design.frame import Cabinet
 from trailerlib.design.model import Cargo, Load, Opening, Solar, Supply, Tank
 from trailerlib.physics.balance import centre_from_scale_m, centre_of_mass
 from trailerlib.studies.answer import names
+from trailerlib.studies.kept import Kept
 from trailerlib.studies.towing.holes import opening_kg, opening_place
 from trailerlib.studies.towing.result import Path, Point, Thing
 from trailerlib.studies.towing.wires import wire_masses
@@ -21,9 +22,11 @@ OVERHANG_M = 1.0  # what stands farther out than this is not on the trailer
 STATED, CLASS = "as stated", "its class"
 
 Found = Thing | str  # a thing, or the words for what cannot be counted
+Aboard = tuple[tuple[Thing, ...], tuple[str, ...]]
+_ABOARD: Kept[Aboard] = Kept(8)  # a move of one control asks it of the same design ten times
 
 
-def aboard(design: Design, *, parked: bool = False) -> tuple[tuple[Thing, ...], tuple[str, ...]]:
+def aboard(design: Design, *, parked: bool = False) -> Aboard:
     """Everything that weighs, the bare trailer first, and the names of what cannot be counted.
 
     Parameters
@@ -31,6 +34,10 @@ def aboard(design: Design, *, parked: bool = False) -> tuple[tuple[Thing, ...], 
     design : the design
     parked : whether what is aboard only while it stands is counted too
     """
+    return _ABOARD.of((design, parked), lambda: _aboard(design, parked))
+
+
+def _aboard(design: Design, parked: bool) -> Aboard:
     found: list[Found] = [*_parts(design), *_built_in(design), *_stowed(design, parked=parked), *_wires(design)]
     bare = bare_trailer(design)
     things = tuple(one for one in found if isinstance(one, Thing) and one.mass_kg > 0)
