@@ -71,7 +71,7 @@ def _tonight(design: Design, stay: str) -> Draft:
     battery, show, factor = _battery(design), units.show, _factor(design, stay)
     words = (
         f"The label says {show(battery.bank_ah, 'charge')}. Age has left {show(battery.age, 'fraction')} of that, "
-        "and in "
+        "and at "
         f"{show(design.stay(stay).ambient, 'temperature', design.units)} a battery of this kind keeps "
         f"{show(factor, 'fraction')}. How many amp-hours can it give tonight until it is empty?"
     )
@@ -102,7 +102,7 @@ def a_fast_discharge(dice: Dice, system: units.System) -> Draft:
     words = (
         f"A lead battery is marked {units.show(capacity, 'charge')} in {rate:g} h. A pump takes "
         f"{units.show(amps, 'current')} from it without a stop. It lasts the hours of its label, times (amperes of the "
-        f"label / amperes taken) to the power of {exponent:g}. How many hours are that?"
+        f"label / amperes taken) to the power of {exponent:g}. How many hours is that?"
     )
     step = worked(peukert_hours, capacity_ah=capacity, hour_rate_h=rate, current_a=amps, exponent=exponent)
     slips = {"hours rate": capacity / amps, "label is one hour": float(peukert_hours(capacity, 1.0, amps, exponent))}

@@ -119,8 +119,8 @@ def a_survival(dice: Dice, system: units.System) -> Draft:
     area_mm2 = round(wire_size(size).area_m2 * 1e6, 2)
     words = (
         f"A short drives {units.show(amps, 'current')} through {copper.in_words(size)}, {area_mm2:g} mm² of "
-        f"copper. Its plastic stands that for a time of {PVC_K:g} × area / current, squared. "
-        "How many seconds are that?"
+        f"copper. Work out {PVC_K:g} × area / current, and square it: so many seconds the plastic stands that. "
+        "How many seconds is that?"
     )
     step = worked(adiabatic_seconds, area_mm2=area_mm2, current_a=amps, k=PVC_K)
     return Draft(words, "duration", (step,), {"not squared": step.value**0.5 / HOUR_S}, "s")
@@ -195,7 +195,7 @@ def _tells(design: Design, seconds: int) -> Told:
     fails = now.now_c > now.limit_c
     fuse = "has opened" if now.opened else "holds, and need never open" if np.isinf(now.least_s) else "holds"
     words = (
-        f"{units.figures(float(seconds))} s after the short {show(now.current_a, 'current')} flow. The wire has "
+        f"{units.figures(float(seconds))} s after the short {show(now.current_a, 'current')} flows. The wire is at "
         f"{show(now.now_c, 'temperature', now.system)}; the fuse of {show(now.fuse_a, 'current')} {fuse}."
     )
     end = f" Above {show(now.limit_c, 'temperature', now.system)} the insulation runs off the copper."
@@ -216,7 +216,7 @@ LESSON = Lesson(
         "A **short** (plus and minus touching, with nothing between them) leaves only the wire and the battery to "
         "resist. The current is the voltage divided by all the resistance on the way, there and back.",
         "The fuse does not limit that current. It waits, and the more flows, the sooner it opens. "
-        "At its rating it must hold for ever. A little above, it may still hold for very long.",
+        "At its rating it must hold forever. A little above, it may still hold for very long.",
         "The lamp needs no fuse: it takes what it takes. The fuse is there for the wire. "
         "A long thin wire may let too little through to open a big fuse, and yet enough to cook itself.",
     ),

@@ -27,7 +27,7 @@ LETTERS: Mapping[str, Mapping[str, str]] = {
         "R": "resistance of both wires",
         "r": "resistance of one wire, for each metre",
         "L": "length, one way",
-        r"\theta_{1}": "temperature that r is told for",
+        r"\theta_{1}": "temperature at which r is given",
         r"\theta_{2}": "temperature of the wire",
     },
     "Copper area of a round wire": {"S": "area of the copper", "d": "width of the wire"},
@@ -117,7 +117,7 @@ LETTERS: Mapping[str, Mapping[str, str]] = {
         r"\Phi_{g}": "heat of people and loads",
     },
     "Resistance that should not be there": {
-        "R": "resistance too many",
+        "R": "resistance that is too much",
         "U_{m}": "voltage lost, as measured",
         "U_{e}": "voltage lost, as expected",
         "I": "current",

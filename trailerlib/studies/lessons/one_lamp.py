@@ -37,7 +37,7 @@ def see(design: Design) -> Seen:
 
 def ask(design: Design) -> Draft:
     """The voltage lost in the lamp's wire."""
-    return lost_in(design, LAMP, "The lamp burns.")
+    return lost_in(design, LAMP, "The lamp is on.")
 
 
 def transfer(design: Design) -> Draft:

@@ -25,7 +25,7 @@ def see(design: Design) -> Seen:
         ("The clay weighs", show(_cargo(design, CLAY).mass, "mass", system)),
         ("From the coupler to the nose of the box", show(_nose_m(design), "length", system)),
         ("From the nose to the middle of the axles", show(_axle_m(design) - _nose_m(design), "length", system)),
-        ("The clay is put behind the nose by", f"{FORWARD_FT} ft"),
+        ("From the nose to where the clay is put", f"{FORWARD_FT} ft"),
     )
 
 

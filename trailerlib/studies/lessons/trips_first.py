@@ -6,7 +6,8 @@ from trailerlib import units
 from trailerlib.design.design import Design
 from trailerlib.physics.formula import worked
 from trailerlib.physics.ohm import room_w, together_a
-from trailerlib.studies import together, what_trips
+from trailerlib.studies import together
+from trailerlib.studies.answer import names
 from trailerlib.studies.circuits import load_va
 from trailerlib.studies.legs import leg_volts
 from trailerlib.studies.lessons.lesson import Bar, Bars, Lesson, Seen, Told, Turn
@@ -114,9 +115,16 @@ def _on(count: int) -> frozenset[str]:
 
 
 def _tells(design: Design, count: int) -> Told:
-    found = what_trips.answer(design, CORD, _on(count))
-    fails = together.ask(design, CORD, _on(count)) is not None
-    return Told(found.sentence, "trips" if fails else "holds", fails)
+    """What the breaker does, in fewer words than the bench, which tells of every limit."""
+    broken, on = together.ask(design, CORD, _on(count)), names(ONE_BY_ONE[:count])
+    if broken is None:
+        lasts = together.of(design, CORD).holds_for_good(_on(count))
+        held = "as long as you like" if lasts else "less than three hours"
+        return Told(f"With {on} on, the breaker at the house holds for {held}.", "holds", False)
+    first = broken.first
+    through = f"the breaker of {first.limit.name}" if first.limit.kind == "breaker" else first.limit.name
+    flows = f"{units.show(first.value, 'current')} goes through {through}"
+    return Told(f"With {on} on, {flows}. It {first.when}. Switch off {names(broken.switch_off)}.", "trips", True)
 
 
 def _bars(design: Design, count: int) -> Bars:
