@@ -101,6 +101,9 @@ def test_worked_fills_in_defaults_and_shows_units_beside() -> None:
         (0.0009, r"9 \times 10^{-4}"),
         (1.0001, "1"),
         (99999.7, r"1 \times 10^{5}"),
+        (100000.0, r"1 \times 10^{5}"),
+        (99999.0, "99999"),
+        (-100000.0, r"-1 \times 10^{5}"),
     ],
 )
 def test_numbers_are_written_with_four_figures(value: float, text: str) -> None:

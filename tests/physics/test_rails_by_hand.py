@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pytest
 
+from trailerlib.physics.beam import Bow
+from trailerlib.physics.beam import Loads as BowLoads
 from trailerlib.physics.bending import Pieces
 from trailerlib.physics.mains_network import solve_ac
 from trailerlib.physics.network import Tree, solve_dc
-from trailerlib.physics.rails import RailLoads, as_forces, pressed
+from trailerlib.physics.rails import RailLoads, Rails, as_forces, pressed
+from trailerlib.physics.roof import Carried, RoofBow, carry
 from trailerlib.physics.split_phase import solve_split_phase
 
 NODES = np.array([0.0, 0.5, 1.5])
@@ -86,3 +91,26 @@ def test_so_many_steps_are_enough_and_one_less_is_not(name: str) -> None:
     assert np.all(solve(took).converged) and solve(took).iterations == took
     short = solve(took - 1)
     assert not np.any(short.converged) and short.iterations == took - 1
+
+
+@pytest.mark.parametrize("varied", ["twist", "stiffness", "rail", "force", "own"])
+def test_roofs_side_by_side_that_differ_in_one_thing_alone(varied: str) -> None:
+    """Three roofs in one call, each as if alone."""
+    given = {"twist": 4e3, "stiffness": 3e3, "rail": 2e3, "force": 150.0, "own": 20.0}
+    many = {**given, varied: given[varied] * np.array([0.5, 1.0, 3.0])}
+
+    def roof(twist: Any, stiffness: Any, rail: Any, force: Any, own: Any) -> Carried:
+        bows = [
+            RoofBow(0.4 * n, Bow(2.0, stiffness, 0.1, 0.2), BowLoads(per_m_n=own * n), twist_nm2=twist)
+            for n in range(3)
+        ]
+        forces = np.multiply.outer(np.asarray(force), np.ones((2, 1)))
+        return carry(bows, Rails((0.8, 1.2), rail, 0.0, 0.8), RailLoads(forces, np.array([0.3])))
+
+    together = roof(**many)
+    assert together.onto_n.shape == (3, 3, 2)
+    for k in range(3):
+        alone = roof(**{**given, varied: float(many[varied][k])})
+        assert together.onto_n[k] == pytest.approx(alone.onto_n, rel=1e-9, abs=1e-9)
+        assert together.rails.moment_nm[k] == pytest.approx(alone.rails.moment_nm, rel=1e-9)
+    assert np.ptp(together.onto_n, axis=0).max() > 1e-3, "it must make a difference"
