@@ -70,7 +70,7 @@ def _poor(side: Side) -> Iterator[Wrong]:
     words = WORDS[side.design.practice]
     legs = {1: "leg 1", 2: "leg 2"} if side.legs == 2 else {1: f"the {words['hot']} wire"}
     for conductor, name in {**legs, 0: "the neutral"}.items():
-        says = f"{name} of the cord, with its blades, inlet and main: {{size}} too much"
+        says = f"{name} of the cord, with its blades, inlet, the wire behind it and main: {{size}} too much"
         fault = _fault(side, f"poor {name}", "extra resistance", says, "cord", "resistance")
         yield fault, RESISTANCES, Change(supply={conductor: RESISTANCES})
     if side.cord is not None:
