@@ -18,6 +18,7 @@ from trailerlib.physics.network import Tree, solve_dc
 from trailerlib.physics.thermostat import Thermostat, thermostat_run
 from trailerlib.studies import battery_side
 from trailerlib.studies.closing import planted
+from trailerlib.studies.closing.diagnose import of_sheet
 from trailerlib.studies.cooling import case as heat
 from trailerlib.studies.cooling import hold
 
@@ -110,9 +111,9 @@ def faults() -> list[Row]:
     hidden = planted.plant(tl.read_design(tl.shipped_trailers()["fen-survey"]), 3)
     rng, keys = np.random.default_rng(1), hidden.keys
     told = [{key: hidden.read(key) for key in rng.choice(keys, 40, replace=False)} for _ in range(15)]
-    hidden.found_by(told[0])
+    of_sheet(hidden.sheet, told[0])
     count = sum(len(block.faults) for block in hidden.sheet.blocks)
-    ours = [spent for readings in told for spent in timed(lambda r=readings: hidden.found_by(r), 1)]  # type: ignore[misc]
+    ours = [spent for readings in told for spent in timed(lambda r=readings: of_sheet(hidden.sheet, r), 1)]  # type: ignore[misc]
     return [
         alone(f"(g) 40 readings against {count} faults of every size, and the next line", ours, "≤ 1000 ms for 300")
     ]

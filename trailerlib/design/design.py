@@ -193,10 +193,6 @@ class Design(Part):
         """The loads of one circuit, switched on or not."""
         return tuple(load for load in self.loads if load.circuit == circuit)
 
-    def system_of(self, load: Load) -> str:
-        """``dc`` or ``mains``, by the load's circuit."""
-        return self.circuit(load.circuit).system
-
     def circuits_of(self, system: str) -> tuple[Circuit, ...]:
         """The circuits of one system."""
         return tuple(circuit for circuit in self.circuits if circuit.system == system)

@@ -17,8 +17,6 @@ from trailerlib.physics.formula import Number, formula
 Floats = NDArray[np.float64]
 
 OUTSIDE_CO2_PPM = 420.0  # mean of the atmosphere in the middle of the 2020s (from memory)
-COMFORT_CO2_PPM = 1000.0  # the old mark of stuffy air, no limit of a standard today
-WORK_CO2_PPM = 5000.0  # eight-hour limit at work in the United States
 SEA_LEVEL_PA = standard_pressure_pa(0.0)
 
 

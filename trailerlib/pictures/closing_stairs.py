@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from trailerlib.pictures.canvas import Ink, Sheet, cut
@@ -38,7 +38,6 @@ EDGE = 514.0  # [px] right end of the stair's words
 LINE = 15.0
 MOST_GAUGES = 4  # [-] beside the stair
 MOST_TOLD = 4  # [-] drops with words on one side
-Edge = Callable[[float], float]
 
 
 def closing_stairs(picture: Picture, *, ink: Ink = "screen") -> str:

@@ -16,7 +16,7 @@ BUNDLES = {"dc": "marine_bundling", "mains": "nec_bundling"}
 METRIC, METRIC_C = "iec_52_ampacity", 70.0  # PVC; insulation that stands more is taken as this, on the safe side
 METRIC_CORD = "bs7671_cord"
 METHODS = {"dc": "e_a", "mains": "a2_a"}  # in free air as the boat table; enclosed in an insulating wall, the least
-TERMINAL = "60 C"  # 110.14(C): 100 A and less, unless the terminals are marked for more
+TERMINAL = "a_60c"  # 110.14(C): 100 A and less, unless the terminals are marked for more
 
 
 @dataclass(frozen=True)
@@ -74,7 +74,7 @@ def ampacity(wire: str, insulation: str, system: str, ambient_c: float | None, c
     bundle = None if conductors is None else _bundle(BUNDLES[system], conductors)
     amps = None if table_a is None or factor is None or bundle is None else table_a * factor * bundle
     if amps is not None and system == "mains" and row is not None:
-        amps = min(amps, _cell(row, "a_60c") or amps)
+        amps = min(amps, _cell(row, TERMINAL) or amps)
     cap = _cell(row, "max_protection_a") if row and system == "mains" else None
     return Ampacity(amps, table_a, factor, bundle, cap, rating_c, row["source"] if row else "")
 

@@ -22,7 +22,6 @@ from trailerlib.studies.closing.mains_read import WARMTH_K
 HEALTHY = Fault("healthy", "healthy", "dead tests", "nothing is wrong", "", 1.0)
 OVER_DEVIATION = 0.1  # of what is written for over range: one person writes 20, another what flickers; practice
 SOUND_INSULATION_OHM = 300e6, 130e6  # new dry cable, and its standard deviation: common practice, no source
-WARMTH, FRAME = 0, 1  # columns of the slopes
 
 
 def dead_block(design: Design) -> Block | None:

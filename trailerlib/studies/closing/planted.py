@@ -12,7 +12,7 @@ import numpy as np
 from trailerlib.design.design import Design
 from trailerlib.studies.closing import meters
 from trailerlib.studies.closing.block import Block, Fault, Floats, Signature
-from trailerlib.studies.closing.diagnose import ALIKE, Diagnosis, of_sheet
+from trailerlib.studies.closing.diagnose import ALIKE, of_sheet
 from trailerlib.studies.closing.sheet import COVER, Sheet, own_spread, sheet_of
 
 SEEN_BY = 3  # routine lines that must show it, or it would be a fault that nobody can find
@@ -73,10 +73,6 @@ class Planted:
         """Key of the routine line that the hidden fault pushes furthest out of what is expected."""
         return _furthest(self.block, self.signature, self.step)
 
-    def found_by(self, readings: Mapping[str, float]) -> Diagnosis:
-        """What readings of this trailer say."""
-        return of_sheet(self.sheet, readings)
-
     def is_it(self, key: str) -> bool:
         """Whether a guess is the hidden fault, or one that no line of the routine sheet can tell from it."""
         guess = next((one for one in self.block.faults if one.fault.key == key), None)
@@ -121,7 +117,7 @@ class Planted:
             if key is None:
                 return most
             readings[key] = self.read(key)
-            now = of_sheet(self.sheet, readings, ask_next=False)
+            now = of_sheet(self.sheet, readings)
             named = now.claimed and any(fault.key == self.fault.key for fault in now.candidates[0].faults)
             if named and now.candidates[0].share > SURE:
                 return count

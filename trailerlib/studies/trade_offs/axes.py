@@ -195,11 +195,6 @@ class Candidates:
                 'there is no axis; give at least one, such as {"battery.capacity": ["100 Ah", "200 Ah"]}.'
             )
 
-    @property
-    def is_grid(self) -> bool:
-        """Whether they are every combination of the axes' values."""
-        return self._at is None
-
     def rows(self, first: int, last: int) -> Rows:
         """The candidates from one row up to another."""
         if self._at is not None:

@@ -63,16 +63,6 @@ def cost_of(design: Design) -> float:
     return float(sum(price or 0.0 for _, find in items(design) for price in [find(design)]))
 
 
-def without_price(design: Design) -> tuple[str, ...]:
-    """What has no price in the list and is left out of the sum, by name.
-
-    Parameters
-    ----------
-    design : the design
-    """
-    return tuple(name for name, find in items(design) if find(design) is None)
-
-
 def _times(price: float | None, amount: Any) -> Any:
     return None if price is None or amount is None else price * amount
 

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from trailerlib import units
 from trailerlib.design.design import Design
 from trailerlib.design.model import Battery, TowCharge
 from trailerlib.physics.battery_bank import Bank
@@ -169,9 +168,3 @@ def _wire_ohm(design: Design, tow: TowCharge) -> float:
     at_c = float(tow.insulation.split()[0]) if hottest is None else hottest
     joints = 4 * dc.contact_ohm("lug") + 2 * dc.contact_ohm("plug and inlet") + dc.fuse_ohm(tow.limit)
     return float(tow_wire_ohm(dc.ohm_per_m(tow.wire, at_c), tow.run, joints))
-
-
-def tow_words(design: Design) -> str:
-    """The tow wire in words, for what is found of it."""
-    tow = design.tow_charge
-    return "" if tow is None else f"tow wire of {tow.wire}, {units.show(tow.run, 'length', design.units)}"
