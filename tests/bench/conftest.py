@@ -123,7 +123,10 @@ def asked(bench: Bench, design: Design | None = None) -> Answer:
         return tl.study("roof", here, opening=picked("opening"))
     if "water" in bench.controls:
         return tl.study("towing", here, thing=picked("item"), parked=picked("when"))
-    return tl.study("loads" if "count" in bench.controls else "night", here)
+    if "count" in bench.controls:
+        return tl.study("loads", here)
+    assert "capacity" in bench.controls, f"give “{bench.name}” its lines here and below"
+    return tl.study("night", here)
 
 
 def drawn(bench: Bench, answer: Answer, ghost: Answer | None) -> str:
@@ -148,6 +151,7 @@ def drawn(bench: Bench, answer: Answer, ghost: Answer | None) -> str:
         return pictures.balance_side(answer.picture, before, focus=bench.controls["item"].widget.value)
     if "count" in bench.controls:
         return pictures.load_bars(answer, ghost, focus=bench.controls["load"].widget.value)
+    assert "capacity" in bench.controls, f"give “{bench.name}” its lines here and above"
     return pictures.night_curve(answer, ghost)
 
 
