@@ -216,9 +216,8 @@ def test_cells_are_as_warm_as_an_independent_library_says(watts: float, wind: fl
 
 
 def test_what_is_small_beside_its_limit_is_left_out_first(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Three may be tried together: the two that decide the narrow limit must be among them, however much more the
-    others draw of a limit that nothing reaches."""
-    monkeypatch.setattr(together, "MOST", 3)
-    draw = np.array([[900.0, 0.0, 800.0, 700.0, 0.0], [0.0, 2.0, 0.0, 0.0, 2.0], [5.0, 1.0, 5.0, 4.0, 1.0]])
-    free = together.free(draw, np.array([3e3, 3.0, 9e9]))
-    assert free.tolist() == [True, False, True, True, False]
+    """Four may be tried together: the two that decide the narrow limit are among them, and not the two that draw more
+    in amperes but next to nothing of their wide one."""
+    monkeypatch.setattr(together, "MOST", 4)
+    draw = np.array([[600.0, 600.0, 0.0, 0.0, 10.0, 10.0], [0.0, 0.0, 0.6, 0.6, 0.0, 0.0]])
+    assert together.free(draw, np.array([1e3, 1.0])).tolist() == [False] * 4 + [True] * 2
