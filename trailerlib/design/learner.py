@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 import math
 import os
 import re
@@ -15,7 +14,7 @@ from typing import Any
 from trailerlib.design import keeping
 from trailerlib.design.design import Origin
 from trailerlib.design.errors import DesignError
-from trailerlib.design.model import plain_text
+from trailerlib.design.kept_text import check_text, is_day
 from trailerlib.units import shorten
 
 LEARNERS_VARIABLE = "TRAILERLIB_LEARNERS"
@@ -47,11 +46,11 @@ class Attempt:
 
     def __post_init__(self) -> None:
         for name in _TEXTS:
-            _check_text(name, getattr(self, name))
+            check_text(name, getattr(self, name), LONGEST)
         if len(self.chosen) > MOST_CHOSEN:
             raise DesignError(f"chosen: this holds {len(self.chosen)} texts; at most {MOST_CHOSEN} are kept.")
         for one in self.chosen:
-            _check_text("chosen", one)
+            check_text("chosen", one, LONGEST)
         if self.result not in RESULTS:
             raise DesignError(f'result: "{shorten(self.result)}" is not one of {", ".join(RESULTS)}.')
         if (self.said is None) is not (self.result == "skipped"):
@@ -60,7 +59,7 @@ class Attempt:
             value = getattr(self, name)
             if value is not None and not math.isfinite(value):
                 raise DesignError(f"{name}: this is not a finite number; write one with a point.")
-        if self.on and not _is_day(self.on):
+        if self.on and not is_day(self.on):
             raise DesignError(f'on: "{shorten(self.on, 30)}" is not a date; write 2026-03-01.')
 
     @property
@@ -81,7 +80,7 @@ class Learner:
     def __post_init__(self) -> None:
         if not self.name.strip() or len(self.name) > LONGEST_NAME:
             raise DesignError(f"name: write the learner's name, at most {LONGEST_NAME} characters.")
-        _check_text("name", self.name)
+        check_text("name", self.name, LONGEST)
 
     def with_(self, attempt: Attempt) -> Learner:
         """The same with one attempt more."""
@@ -92,22 +91,6 @@ class Learner:
     def of(self, lesson: str, task: str) -> tuple[Attempt, ...]:
         """The attempts at one task."""
         return tuple(one for one in self.attempts if (one.lesson, one.task) == (lesson, task))
-
-
-def _check_text(name: str, text: Any) -> None:
-    if not isinstance(text, str) or len(text) > LONGEST:
-        raise DesignError(f"{name}: this is not a text of at most {LONGEST} characters; write fewer words.")
-    try:
-        plain_text(text)
-    except ValueError as error:
-        raise DesignError(f"{name}: {error}") from None
-
-
-def _is_day(text: str) -> bool:
-    try:
-        return datetime.date.fromisoformat(text).isoformat() == text
-    except ValueError:
-        return False
 
 
 def learners_folder() -> Path:

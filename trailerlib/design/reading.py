@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import datetime
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
-from typing import Any
 
 from trailerlib import units
 from trailerlib.design.design import Origin
 from trailerlib.design.errors import DesignError
-from trailerlib.design.model import plain_text
+from trailerlib.design.kept_text import check_text, is_day
 from trailerlib.units import shorten
 
 YES_NO = "yes or no"
@@ -47,12 +45,12 @@ class Reading:
                 f'"{shorten(str(self.asks))}" is not what a line asks; it is one of {", ".join(LARGEST)}.'
             )
         object.__setattr__(self, "value", _sound(self.value, self.asks))
-        if not isinstance(self.on, str) or (self.on and not _is_day(self.on)):
+        if not isinstance(self.on, str) or (self.on and not is_day(self.on)):
             raise DesignError(
                 f'"{shorten(str(self.on), 30)}" is not a date; write year, month and day, such as 2026-03-01.'
             )
         for name, text, longest in (("by", self.by, LONGEST_BY), ("note", self.note, LONGEST_NOTE)):
-            _check_text(name, text, longest)
+            check_text(name, text, longest)
 
     def text(self) -> str:
         """The quantity as it stands in the file, such as ``12.6 V``, ``38 mV`` or ``yes``."""
@@ -68,22 +66,6 @@ def _sound(value: float, asks: str) -> float:
     if asks in ("resistance", "duration") and number < 0.0:
         raise DesignError(f"{written(number, asks)} is less than nothing; set the leads to zero again, or write 0.")
     return number if asks == YES_NO else units.read(written(number, asks), asks)  # as it comes back from the file
-
-
-def _is_day(text: str) -> bool:
-    try:
-        return datetime.date.fromisoformat(text).isoformat() == text
-    except ValueError:
-        return False
-
-
-def _check_text(name: str, text: Any, longest: int) -> None:
-    if not isinstance(text, str) or len(text) > longest:
-        raise DesignError(f"{name}: this is not a text of at most {longest} characters; write fewer words.")
-    try:
-        plain_text(text)
-    except ValueError as error:
-        raise DesignError(f"{name}: {error}") from None
 
 
 @dataclass(frozen=True)
@@ -147,7 +129,7 @@ def check_key(key: str) -> None:
     """
     if not key:
         raise DesignError("a reading needs the key of its line; take it from the test sheet.")
-    _check_text("the key of a line", key, LONGEST_KEY)
+    check_text("the key of a line", key, LONGEST_KEY)
 
 
 def written(value: float, asks: str) -> str:

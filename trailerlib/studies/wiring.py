@@ -91,7 +91,7 @@ COLUMNS = (
     Column("may_carry_a", "May carry", "current"),
     Column("short_a", "Far short", "current"),
     Column("smallest", "Thinnest"),
-    Column("fuse_a", "with fuse", "current"),
+    Column("fuse_a", "With fuse", "current"),
     Column("binding", "Because of"),
 )
 
