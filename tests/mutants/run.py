@@ -96,7 +96,10 @@ def ask(run: Run, mutants: list[Mutant], again: bool) -> None:
 
     With ``again`` what survived is imported anew too, and asked by more tests with more examples.
     """
-    codes = {number: swap.changed_function(mutant) for number, mutant in enumerate(mutants)}
+    codes = {  # a function that no test runs may still have been called while its module was imported
+        number: swap.changed_function(mutant) if run.reach.near(mutant)[1] else None
+        for number, mutant in enumerate(mutants)
+    }
     inside = {number: (mutants[number], code) for number, code in codes.items() if code is not None}
     if inside:
         files = sorted({test.split("::")[0] for test in run.reach.took})

@@ -7,6 +7,7 @@ import importlib
 import inspect
 import pkgutil
 from collections.abc import Callable
+from types import ModuleType
 from typing import Any
 
 import numpy as np
@@ -36,16 +37,17 @@ from trailerlib.physics.sun import cell_temperature_c, panel_power_w, switching_
 from trailerlib.physics.towing_charge import tow_wire_ohm
 
 MODULES = [
-    f"{room.__name__}.{module.name}" for room in (trailerlib.physics, trailerlib.rules) for module in pkgutil.iter_modules(room.__path__)
-]  # fmt: skip
+    importlib.import_module(f"{room.__name__}.{module.name}")
+    for room in (trailerlib.physics, trailerlib.rules)
+    for module in pkgutil.iter_modules(room.__path__)
+]
 
 
-@pytest.mark.parametrize("name", MODULES)
-def test_what_is_made_once_cannot_be_changed(name: str) -> None:
+@pytest.mark.parametrize("module", MODULES, ids=lambda module: module.__name__)
+def test_what_is_made_once_cannot_be_changed(module: ModuleType) -> None:
     """A value that is shared and kept (caches, registries) must not change under whoever else holds it."""
-    module = importlib.import_module(name)
     for title, thing in vars(module).items():
-        if inspect.isclass(thing) and dataclasses.is_dataclass(thing) and thing.__module__ == name:
+        if inspect.isclass(thing) and dataclasses.is_dataclass(thing) and thing.__module__ == module.__name__:
             assert thing.__dataclass_params__.frozen, title  # type: ignore[attr-defined]
 
 
