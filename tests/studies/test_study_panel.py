@@ -13,7 +13,7 @@ import trailerlib as tl
 from trailerlib.design.catalogue import adapter, plugs
 from trailerlib.design.design import design_from
 from trailerlib.studies import panel as panels
-from trailerlib.studies import plugs as chains
+from trailerlib.studies import plugs as plugs_of
 from trailerlib.studies.panel import Breaker, best_legs, panel
 
 
@@ -184,7 +184,7 @@ def test_the_chain_of_plugs(
 ) -> None:
     design = two_legs(("a", 1, "kettle", 1, "15 A"), mains={"inlet": inlet},
                       supply=[{"name": "s", "kind": kind, "adapters": adapters}])  # fmt: skip
-    (way,) = chains.chains(design)
+    way = plugs_of.chain(design, design.supplies[0])
     assert (way.fits, way.limit_a, way.legs, way.one_hot) == (fits, limit, legs, one_hot)
     assert bool(way.apart) is not fits and way.adapters == len(adapters)
     for text in (*adapters, f"{inlet} inlet", "R →"):
@@ -193,7 +193,8 @@ def test_the_chain_of_plugs(
 
 
 def test_the_words_of_a_chain(demo: tl.Design) -> None:
-    (way,) = [way for way in chains.chains(demo) if way.supply == "household"]
+    household = next(supply for supply in demo.supplies if supply.name == "household")
+    way = plugs_of.chain(demo, household)
     assert way.words == "5-15R → 5-15 to TT-30 → TT-30 inlet" and way.limited_by == "5-15R"
-    (bare,) = [way for way in chains.chains(demo.replace("mains.inlet", None)) if way.supply == "household"]
+    bare = plugs_of.chain(demo.replace("mains.inlet", None), household)
     assert bare.fits is None and bare.words == "5-15R → 5-15 to TT-30 → inlet not given"

@@ -138,11 +138,12 @@ def test_stopping_at_once_hands_out_nothing():
 
 
 def test_the_row_of_the_design_itself(whole):
-    row = whole.row_of_base()
+    row = whole.row_of(whole.base)
     assert row is not None
     assert whole.design_of(row).raw == known("fen-survey").raw
     assert {key: whole.metrics[key][row] for key in KEYS} == pytest.approx(whole.here())
-    assert trade_offs.sweep(known("fen-survey"), {"battery.capacity": ["1 Ah"]}, ("cost",)).row_of_base() is None
+    other = trade_offs.sweep(known("fen-survey"), {"battery.capacity": ["1 Ah"]}, ("cost",))
+    assert other.row_of(other.base) is None
 
 
 def test_without_the_library_a_parquet_file_is_refused_in_a_sentence(whole, tmp_path, monkeypatch):
@@ -258,9 +259,9 @@ def test_a_kept_result_is_read_with_all_it_was_made_from():
 
 def test_nothing_is_noted_where_nobody_listens():
     _, design = watched("battery.capacity")
-    assert not reads.listening()
+    assert not reads._LISTENERS.frames
     assert design.battery.capacity == 100.0
-    assert not reads.listening()
+    assert not reads._LISTENERS.frames
 
 
 def test_a_watched_design_says_what_the_design_says():

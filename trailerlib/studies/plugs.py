@@ -120,11 +120,6 @@ def _neutral(piece: Piece) -> bool:
     return piece.offers.neutral and (piece.plug is None or piece.plug.neutral)
 
 
-def chains(design: Design) -> tuple[Chain, ...]:
-    """The way of every supply of a design."""
-    return tuple(chain(design, supply) for supply in design.supplies)
-
-
 def asked_a(design: Design, supply: Supply, legs: int, limit_a: float) -> float | None:
     """What the busiest moment of the stays on a supply draws on its busiest hot wire [A]; None when it is not known.
 

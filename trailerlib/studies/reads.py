@@ -32,11 +32,6 @@ def note(marks: Iterable[int]) -> None:
         _LISTENERS.frames[-1].update(marks)
 
 
-def listening() -> bool:
-    """Whether anybody listens."""
-    return bool(_LISTENERS.frames)
-
-
 @contextmanager
 def heard(*, passing_on: bool = True) -> Iterator[set[int]]:
     """Listen for a while: the set that is handed out fills with what is read.

@@ -100,10 +100,6 @@ class Result:
         """
         return self.base.replace_all(self.changes(row))
 
-    def row_of_base(self) -> int | None:
-        """The candidate that says what the design says on every axis; None where there is none."""
-        return self.row_of(self.base)
-
     def row_of(self, design: Design) -> int | None:
         """The candidate that says what a design says on every axis; None where there is none.
 
