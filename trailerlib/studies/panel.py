@@ -274,7 +274,7 @@ COLUMNS = (
     Column("leg", "Leg"),
     Column("wire", "Wire"),
     Column("feeds", "Feeds"),
-    Column("receptacles", "Outlets"),
+    Column("receptacles", "Receptacles"),
     Column("gfci", "GFCI"),
     Column("all_a", "All on", "current"),
     Column("share", "Of rating", "fraction"),
