@@ -25,6 +25,7 @@ LESSON_STYLE = (
 .trailer-lesson .trailer-rule small { display:block; font-weight:400; font-size:12.5px; color:var(--trailer-ghost); }
 .trailer-lesson .trailer-step { font-size:13.5px; border-bottom:none; padding-bottom:0; line-height:1.5; }
 .trailer-lesson .trailer-step math { font-size:17px; math-style:normal; margin:4px 0; }
+.trailer-lesson .trailer-step msup mfrac > * { font-size:12.5px; }
 .trailer-lesson ul.trailer-letters { list-style:none; margin:2px 0 12px 0; padding:0 0 8px 0; font-size:13.5px; line-height:1.5;
   border-bottom:1px solid var(--trailer-grid); color:var(--trailer-ink); }
 .trailer-lesson ul.trailer-letters math { font-size:15px; display:inline-block; min-width:34px; }

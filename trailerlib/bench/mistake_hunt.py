@@ -33,7 +33,9 @@ MARKS = {  # by whether it is wrong and whether it was ticked: severity, mark, w
 STYLE = """<style>
 .trailer-lesson .trailer-facts { display:grid; grid-template-columns:repeat(auto-fit, minmax(330px, 1fr)); gap:0 22px; }
 .trailer-lesson .trailer-facts h4 { font-size:13.5px; font-weight:650; margin:8px 0 2px 0; color:var(--trailer-ink); }
-.trailer-lesson .trailer-fact { border-bottom:1px solid var(--trailer-grid); align-items:center; min-height:30px; }
+.trailer-lesson .trailer-fact { border-bottom:1px solid var(--trailer-grid); align-items:center; min-height:34px; }
+.trailer-lesson .trailer-fact .widget-html, .trailer-lesson .trailer-fact .widget-html-content { line-height:1.3;
+  margin:0; min-height:0; }
 .trailer-lesson .trailer-fact .widget-checkbox { height:auto; flex:1 1 auto; width:auto; margin:0; }
 .trailer-lesson .trailer-fact label { display:flex; align-items:flex-start; font-size:13.5px; line-height:1.3;
   padding:2px 0; white-space:normal; }
