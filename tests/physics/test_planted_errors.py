@@ -23,6 +23,7 @@ from trailerlib.physics.network import Tree
 from trailerlib.physics.roof import RailLoads, Rails, RoofBow, carry
 from trailerlib.physics.sun import cell_temperature_c
 from trailerlib.physics.thermostat import _first_reach
+from trailerlib.physics.time_current import chart_currents_a, device_of
 
 
 def test_boxes_in_rows_and_columns_are_each_what_they_are_alone() -> None:
@@ -221,3 +222,14 @@ def test_what_is_small_beside_its_limit_is_left_out_first(monkeypatch: pytest.Mo
     monkeypatch.setattr(together, "MOST", 4)
     draw = np.array([[600.0, 600.0, 0.0, 0.0, 10.0, 10.0], [0.0, 0.0, 0.6, 0.6, 0.0, 0.0]])
     assert together.free(draw, np.array([1e3, 1.0])).tolist() == [False] * 4 + [True] * 2
+
+
+def test_a_chart_looks_at_every_published_multiple_of_both_edges() -> None:
+    """Made up: 11 and 30 A of the soonest, 20 and 55 A of the latest, beside five even steps from 10 to 1000 A."""
+    edges = {"1.1": ("700", ""), "2.0": ("", "60"), "3.0": ("3", ""), "5.5": ("", "4")}
+    rows = [
+        {"device": "x", "rating_from_a": "1", "rating_to_a": "50", "multiple": multiple, "least_s": least,
+         "most_s": most, "beyond": "i2t"} for multiple, (least, most) in edges.items()
+    ]  # fmt: skip
+    found = chart_currents_a(device_of(rows, "x", 10.0), 1000.0, 5)
+    assert found == pytest.approx(sorted([10.0, 10**1.5, 100.0, 10**2.5, 1000.0, 11.0, 20.0, 30.0, 55.0]))

@@ -169,3 +169,10 @@ def test_the_lowest_voltage_is_that_of_each_variant() -> None:
         alone = start(made, pedestal(float(volts[row, 0]), 1.0), Way(0.2, float(branch[place]), 0.1), 0.5, 5)
         assert found.lowest_v[row, place] == pytest.approx(float(alone.lowest_v))
         assert found.dip_v[row, place] == pytest.approx(float(alone.dip_v))
+
+
+def test_what_a_limit_leaves_between_two_rows_of_the_table() -> None:
+    """0.4 A into 20 ohm at rest and 20 more for a unit of speed: 8 V, and in proportion after."""
+    speeds, held, off = walked(0.0005, whole=20.0 * (1.0 + SPEED), limit_a=0.4, hold_s=9.0)
+    assert math.isnan(off) and held == pytest.approx(8.0 * (1.0 + speeds), rel=1e-12)
+    assert 0.0 < speeds[1] < 0.005 and np.all(np.diff(held) > 0.0)
