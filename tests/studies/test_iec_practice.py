@@ -9,6 +9,7 @@ from trailerlib.design.catalogue import iec_supplies, supply_kinds
 from trailerlib.design.errors import DesignError
 from trailerlib.physics.ohm import drawn_a
 from trailerlib.studies.ampacity import ratings
+from trailerlib.studies.mains_side.cord import cord_of
 
 
 @pytest.fixture(scope="module")
@@ -57,6 +58,8 @@ def test_its_metric_cord_is_checked_against_the_supply(cord: str, severity: str,
     changed = wagon.replace_all({("supply", "school yard", "cord"): cord})
     found = [c for c in tl.study("mains", changed).checks if c.rule == "supply-cord"]
     assert [c.severity for c in found] == [severity]
+    lies = cord_of(changed, changed.supplies[0])
+    assert lies is not None and lies.carry.source == "BS 7671 table 4F3A"
 
 
 @pytest.mark.parametrize(

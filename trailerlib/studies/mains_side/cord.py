@@ -55,7 +55,8 @@ def cord_of(design: Design, supply: Supply) -> Cord | None:
     table_a, air = cord_a(wire), design.site.hottest
     factor = None if air is None else float(ambient_factor(CORD_RATING_C, air))
     amps = None if table_a is None or factor is None else table_a * factor
-    return Cord(wire, run_m, Ampacity(amps, table_a, factor, 1.0, None, CORD_RATING_C, "table 400.5(A)(1)"), air)
+    source = "table 400.5(A)(1)" if wire_size(wire).awg is not None else "BS 7671 table 4F3A"
+    return Cord(wire, run_m, Ampacity(amps, table_a, factor, 1.0, None, CORD_RATING_C, source), air)
 
 
 def inlet_carry(design: Design) -> Ampacity | None:
