@@ -96,7 +96,7 @@ def judge(case: Case) -> Judged:
     ----------
     case : a filled-in sheet with its truth
     """
-    said = of_sheet(sheet(case.trailer), case.half_readings, ask_next=False)
+    said = of_sheet(sheet(case.trailer), case.half_readings)
     names, place = set(keys_of(case.trailer, case.fault)), 0
     for number, one in enumerate(said.candidates, start=1):
         if one.second is None and one.slip is None and names & {fault.key for fault in one.faults}:

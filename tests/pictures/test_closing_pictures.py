@@ -46,7 +46,7 @@ def test_no_word_is_cut_off_or_crossed(name, seed, share):
     design = design_of(name)
     sheet, hidden = sheet_of(design), plant(design, seed)
     readings = {key: hidden.read(key) for key in hidden.keys[:: share or 10**6] if share}
-    found = diagnose(design, readings, ask_next=False)
+    found = diagnose(design, readings)
     for key in spread_out(sheet):
         picture = picture_of(design, sheet, found, readings, key)
         assert faults(closing_stairs(picture, ink="paper")) == [], key
@@ -126,7 +126,7 @@ def test_a_long_text_keeps_its_end():
 def fridge(readings):
     design = design_of("fen-survey")
     sheet = sheet_of(design)
-    found = diagnose(design, readings, ask_next=False)
+    found = diagnose(design, readings)
     return picture_of(design, sheet, found, readings, "alone/specimen fridge/feed drop"), design
 
 

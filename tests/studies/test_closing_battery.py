@@ -105,7 +105,7 @@ def test_each_fault_is_named_when_everything_is_measured_without_noise(demo):
     for one in block.faults[::5]:
         step = len(one.sizes) * 3 // 4
         read = {line.key: float(one.mean[step, k]) for k, line in enumerate(block.lines)}
-        found = of_sheet(sheet, read, ask_next=False)
+        found = of_sheet(sheet, read)
         if not found.candidates or one.fault.key not in {fault.key for fault in found.candidates[0].faults}:
             wrong.append(one.fault.key)
     assert wrong == []
@@ -117,7 +117,7 @@ def test_a_found_size_is_the_planted_one(demo):
     one = next(s for s in block.faults if s.fault.key == "extra resistance/terminal of fridge back")
     step = 25
     read = {line.key: float(one.mean[step, k]) for k, line in enumerate(block.lines)}
-    first = of_sheet(sheet, read, ask_next=False).candidates[0]
+    first = of_sheet(sheet, read).candidates[0]
     assert first.size == pytest.approx(one.sizes[step], rel=0.02)
     assert first.size_low <= one.sizes[step] <= first.size_high
     assert first.heat_w is not None and first.heat_w > 0.0
@@ -138,7 +138,7 @@ def test_most_planted_faults_are_found_with_half_of_the_readings(demo):
     first = 0
     for seed in range(CASES):
         planted = plant(demo, seed)
-        found = of_sheet(planted.sheet, half(planted, seed), ask_next=False)
+        found = of_sheet(planted.sheet, half(planted, seed))
         names = {fault.key for one in found.candidates[:1] for fault in one.faults}
         first += planted.fault.key in names
     assert first >= 0.8 * CASES
@@ -161,7 +161,7 @@ def test_a_sound_trailer_is_hardly_ever_accused(demo):
                 for k, line in enumerate(block.lines)
                 if line.routine and np.isfinite(value[k])
             }
-        claimed += of_sheet(sheet, read, ask_next=False).claimed
+        claimed += of_sheet(sheet, read).claimed
     assert claimed <= 0.03 * CASES
 
 
@@ -169,7 +169,7 @@ def test_a_reading_written_wrong_is_not_taken_for_a_fault(demo):
     sheet = sheet_of(demo)
     read = {one.line.key: one.value for one in sheet.routine if one.value is not None and one.line.stage == "battery"}
     read["all/block volts"] = 1.27  # 12.7 with its point in the wrong place
-    found = of_sheet(sheet, read, ask_next=False)
+    found = of_sheet(sheet, read)
     assert not found.claimed
     assert found.candidates[0].slip == "all/block volts"
     assert "read it again" in found.candidates[0].sentence
@@ -272,11 +272,11 @@ def test_faults_that_a_reading_tells_apart_are_two_suspicions(demo):
     step = int(np.argmin(np.abs(true.sizes - 0.05)))
     read = {line.key: float(true.mean[step, k]) for k, line in enumerate(block.lines)}
     volts = {key: read[key] for key in ("rest/battery volts", "alone/specimen fridge/volts")}
-    one = next(c for c in of_sheet(sheet, volts, ask_next=False).candidates if holder in {f.key for f in c.faults})
+    one = next(c for c in of_sheet(sheet, volts).candidates if holder in {f.key for f in c.faults})
     assert terminal in {fault.key for fault in one.faults}
     told = {
         **volts,
         **{key: read[key] for key in ("alone/specimen fridge/fuse drop", "alone/specimen fridge/feed drop")},
     }
-    first = of_sheet(sheet, told, ask_next=False).candidates[0]
+    first = of_sheet(sheet, told).candidates[0]
     assert holder in {fault.key for fault in first.faults} and terminal not in {fault.key for fault in first.faults}

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -74,15 +75,21 @@ class Diagnosis:
     """Candidates, likeliest first; what is left for all being well [-]; and whether a fault is claimed.
 
     ``group`` are the leading candidates that are nearly as likely as the first: they want one more reading. ``known``
-    is whether the candidate is the truth itself, told after a hunt, and no suspicion.
+    is whether the candidate is the truth itself, told after a hunt, and no suspicion. ``show_next`` looks for the line
+    to measure next: a third of the work, and no verdict waits for it.
     """
 
     candidates: tuple[Candidate, ...]
     healthy_share: float
     claimed: bool
     readings: int
-    next: Next | None = None
     known: bool = False
+    show_next: Callable[[], Next | None] = field(default=lambda: None, compare=False, repr=False)
+
+    @cached_property
+    def next(self) -> Next | None:
+        """The line to measure next, looked for when somebody asks."""
+        return self.show_next()
 
     @property
     def group(self) -> tuple[Candidate, ...]:
@@ -91,38 +98,36 @@ class Diagnosis:
         return tuple(one for one in self.candidates if one.share >= 0.2 * best and one.slip is None)
 
 
-def diagnose(design: Design, readings: Mapping[str, float], *, ask_next: bool = True) -> Diagnosis:
+def diagnose(design: Design, readings: Mapping[str, float]) -> Diagnosis:
     """What is wrong, given any readings of the test sheet.
 
     Parameters
     ----------
     design : the design
     readings : [inside unit] by key of the line; keys that the sheet does not have are left out
-    ask_next : whether to look for the next line to measure
     """
-    return of_sheet(sheet_of(design), readings, ask_next=ask_next)
+    return of_sheet(sheet_of(design), readings)
 
 
-def of_sheet(sheet: Sheet, readings: Mapping[str, float], *, ask_next: bool = True) -> Diagnosis:
+def of_sheet(sheet: Sheet, readings: Mapping[str, float]) -> Diagnosis:
     """What is wrong, given readings of a sheet; as ``diagnose``.
 
     Parameters
     ----------
     sheet : the test sheet
     readings : [inside unit] by key of the line
-    ask_next : whether to look for the next line to measure
     """
     known = {key: float(value) for key, value in readings.items() if key in sheet.by_key and math.isfinite(value)}
     if not known:
-        return Diagnosis((), 1.0, False, 0, _first(sheet) if ask_next else None)
+        return Diagnosis((), 1.0, False, 0, show_next=lambda: _first(sheet))
     found = list(_scored(sheet.blocks, known))
     weights = np.array([weight for _, weight in found])
     share = shares(np.append(weights, math.log(SOUND)))
+    sound = float(share[-1])
     kept = [(one, float(part)) for (one, _), part in zip(found, share[:-1], strict=True) if part > WORTH]
     candidates = tuple(sorted(_merged(kept), key=lambda one: -one.share))
     wrong = sum(part for one, part in kept if not isinstance(one, str))
-    next_line = _next(sheet, kept, float(share[-1]), known) if ask_next else None
-    return Diagnosis(candidates, float(share[-1]), wrong > CLAIM, len(known), next_line)
+    return Diagnosis(candidates, sound, wrong > CLAIM, len(known), show_next=lambda: _next(sheet, kept, sound, known))
 
 
 Found = tuple["Suspect | str", float]
