@@ -7,16 +7,15 @@ from collections.abc import Iterable, Sequence
 from typing import Literal
 
 from trailerlib.pictures.canvas import Sheet, wide
+from trailerlib.pictures.mark_names import Box, Flat, inside, passes
 
 SIZE = 14.0
 NEAR = 9.0  # [px] from the spot to the words
 AWAY = (NEAR, 20.0, 36.0, 52.0, 68.0, 84.0)  # [px] up or down
-Flat = tuple[float, float]
-Edges = tuple[float, float, float, float]  # left, top, right, bottom [px]
 Side = Literal["start", "end"]
 
 
-def lowest_point(sheet: Sheet, at: Flat, words: str, tint: str, lines: Iterable[Sequence[Flat]], edges: Edges) -> None:
+def lowest_point(sheet: Sheet, at: Flat, words: str, tint: str, lines: Iterable[Sequence[Flat]], edges: Box) -> None:
     """A spot with words beside it.
 
     Parameters
@@ -31,9 +30,9 @@ def lowest_point(sheet: Sheet, at: Flat, words: str, tint: str, lines: Iterable[
     sheet.dot(*at, 4, tint, "paper")
     pieces = [piece for line in lines for piece in itertools.pairwise(line)]
     boxes = [(spot, _box(spot, words)) for spot in _spots(at)]
-    inside = [(spot, box) for spot, box in boxes if _inside(box, edges)]
-    clear = (spot for spot, box in inside if not any(_passes(box, a, b) for a, b in pieces))
-    first = inside[0][0] if inside else (at[0] - NEAR, at[1] - NEAR, "end")
+    held = [(spot, box) for spot, box in boxes if inside(box, edges)]
+    clear = (spot for spot, box in held if not any(passes(box, a, b) for a, b in pieces))
+    first = held[0][0] if held else (at[0] - NEAR, at[1] - NEAR, "end")
     x, y, side = next(clear, first)
     sheet.text(x, y, words, SIZE, tint, side, bold=True, halo=True)
 
@@ -67,24 +66,8 @@ def _spots(at: Flat) -> list[tuple[float, float, Side]]:
     return [(across, y + down, side) for down in downs for across, side in sides]
 
 
-def _box(spot: tuple[float, float, Side], words: str) -> Edges:
+def _box(spot: tuple[float, float, Side], words: str) -> Box:
     x, y, side = spot
     across = wide(words, SIZE, True)
     left = x - across if side == "end" else x
     return left - 2, y - 0.78 * SIZE - 3, left + across + 2, y + 0.24 * SIZE + 2
-
-
-def _inside(box: Edges, edges: Edges) -> bool:
-    return box[0] >= edges[0] and box[1] >= edges[1] and box[2] <= edges[2] and box[3] <= edges[3]
-
-
-def _passes(box: Edges, a: Flat, b: Flat) -> bool:
-    """Whether a piece of a line passes through a box."""
-    if max(a[0], b[0]) < box[0] or min(a[0], b[0]) > box[2] or max(a[1], b[1]) < box[1] or min(a[1], b[1]) > box[3]:
-        return False
-    low, high = 0.0, 1.0
-    for start, end, first, last in ((a[0], b[0], box[0], box[2]), (a[1], b[1], box[1], box[3])):
-        if abs(end - start) > 1e-9:
-            ends = sorted(((first - start) / (end - start), (last - start) / (end - start)))
-            low, high = max(low, ends[0]), min(high, ends[1])
-    return low <= high

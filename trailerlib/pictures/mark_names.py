@@ -143,6 +143,11 @@ def overlap(a: Box, b: Box) -> bool:
     return a[0] < b[2] + AIR and b[0] < a[2] + AIR and a[1] < b[3] + AIR / 2 and b[1] < a[3] + AIR / 2
 
 
+def inside(box: Box, edges: Box) -> bool:
+    """Whether a box lies within the edges of another."""
+    return box[0] >= edges[0] and box[1] >= edges[1] and box[2] <= edges[2] and box[3] <= edges[3]
+
+
 def passes(box: Box, a: Flat, b: Flat) -> bool:
     """Whether a line from a to b goes through a box or nearly touches it."""
     if (a[0] <= box[0] - AIR and b[0] <= box[0] - AIR) or (a[0] >= box[2] + AIR and b[0] >= box[2] + AIR):

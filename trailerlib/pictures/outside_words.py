@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from trailerlib.pictures.canvas import Sheet, broken, cut, wide
-from trailerlib.pictures.mark_names import ASCENT, DESCENT, Box, Flat, overlap, passes
+from trailerlib.pictures.mark_names import ASCENT, DESCENT, Box, Flat, inside, overlap, passes
 from trailerlib.pictures.roof_words import TINTS
 from trailerlib.rules.finding import Severity
 
@@ -111,7 +111,7 @@ def _place(thing: Thing, others: Sequence[Box], clear: Clear, words: Sequence[Wo
     for lines in clear.lines:
         for within, box in _tries(thing, size):
             near = [o for o in others if not (within and _holds(o, thing.box))]
-            if not _inside(box, clear.edges) or any(overlap(box, other) for other in (*taken, *near)):
+            if not inside(box, clear.edges) or any(overlap(box, other) for other in (*taken, *near)):
                 continue
             if not any(passes(box, *line) for line in lines):
                 return Word(thing.words, box, thing.tint, thing.bold)
@@ -139,12 +139,8 @@ def _tries(thing: Thing, size: Flat) -> Iterator[tuple[bool, Box]]:
             yield False, (x, y, x + across, y + tall)
 
 
-def _inside(box: Box, edges: Box) -> bool:
-    return box[0] >= edges[0] and box[1] >= edges[1] and box[2] <= edges[2] and box[3] <= edges[3]
-
-
 def _holds(outer: Box, inner: Box) -> bool:
-    return _inside(inner, (outer[0] - 0.5, outer[1] - 0.5, outer[2] + 0.5, outer[3] + 0.5))
+    return inside(inner, (outer[0] - 0.5, outer[1] - 0.5, outer[2] + 0.5, outer[3] + 0.5))
 
 
 def kept(line: Line, box: Box) -> list[Line]:
