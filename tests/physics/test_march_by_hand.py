@@ -226,6 +226,15 @@ def test_a_pad_warms_by_its_exponential_and_stops_with_the_sources(many: bool) -
     assert drawn[steps] == pytest.approx(need) and not drawn[24:].any()
 
 
+@both
+def test_a_pad_under_an_empty_bank_takes_nine_tenths_of_what_the_sources_give(many: bool) -> None:
+    """At -10 °C 3/8 cannot be drawn: empty at 12.375 V. 2 A are 24.75 W there, 22.3 W for the pad of 60; 8 A are enough."""
+    for charger_a, watts in ((2.0, 0.9 * 2.0 * 12.375), (8.0, 60.0)):
+        frost: dict[str, Any] = {"at_c": -10.0, "start": 0.0, "bank": {"charge_min_c": 0.0}, "rated_ah": 1000.0}
+        week = marched(3, Loads(), many, sources=Sources(charger_a=charger_a), pad=Pad(60.0, 5.0, 6.0, 36e3), **frost)
+        assert last_of(week.flows_w["pad"], many)[0] == pytest.approx(watts)
+
+
 SCALARS = ("lowest", "lowest_at_h", "last", "lowest_v", "full_h", "stored_wh", "cut_h", "off_h", "unmet_wh")
 
 
