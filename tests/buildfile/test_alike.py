@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
 
-from trailerlib.buildfile import binder
 from trailerlib.buildfile.alike import MOST_APART, gathered
-from trailerlib.design.design import Design
 from trailerlib.rules.finding import Rule, judge
-from trailerlib.studies import assess
 
 RULE = Rule(
     "x", "fix", "current", "at most", "{subject} carries {measured}; {limit} is allowed.", "Mend {subject}.", "no amps", "c", "m"
@@ -44,17 +40,3 @@ def test_a_mixed_group_keeps_its_subjects_as_they_are() -> None:
     found = [judge(RULE, subject, None, None) for subject in ('circuit "a"', 'load "b"', "feeder", "the trip")]
     ((finding, names),) = gathered(found, "us")
     assert names == 'circuit "a"; load "b"; feeder; the trip' and finding.subject == "each of 4"
-
-
-def test_every_finding_of_a_large_trailer_is_on_paper(
-    crowded: Design, crowded_pdf: bytes, read_pdf: Callable[[bytes], str], strip: Callable[[str], str]
-) -> None:
-    text, found = read_pdf(crowded_pdf), assess(crowded).finding_list
-    told = gathered(found, "us")
-    assert len(told) < len(found) / 5
-    for finding, names in told:
-        for words in (finding.text("us"), finding.mend("us"), finding.clause, *names.split("; ")):
-            if len(words) < 300:  # a longer one is in the middle of a page break
-                assert strip(words) in text, words
-    assert sum(len(names.split("; ")) if names else 1 for _, names in told) == len(found)
-    assert binder.parts(crowded, "2026-11-25")["pdf"] == crowded_pdf
