@@ -73,6 +73,23 @@ def at(*path: str) -> Callable[[Design], Path]:
     return lambda design: path
 
 
+def of(kind: str, name: Callable[[], str | None], key: str) -> Callable[[Design], Path | None]:
+    """The path to a key of the part in focus; None while no part is.
+
+    Parameters
+    ----------
+    kind : of part, such as ``stay``
+    name : says which part is in focus now
+    key : of that part
+    """
+
+    def path(design: Design) -> Path | None:
+        found = name()
+        return None if found is None else (kind, found, key)
+
+    return path
+
+
 def slider(
     key: str,
     label: str,

@@ -7,7 +7,7 @@ from typing import Any
 
 from trailerlib.bench.base import Bench
 from trailerlib.bench.choices import parts
-from trailerlib.bench.controls import Changes, Control, Path, count, pick, slider
+from trailerlib.bench.controls import Changes, Control, Path, count, of, pick, slider
 from trailerlib.design import box_classes
 from trailerlib.design.design import Design
 from trailerlib.pictures import box_heat, hot_day, night_air
@@ -74,7 +74,7 @@ class CoolBench(Bench):
             slider(
                 "gap",
                 "Window open",
-                lambda d: None if self._window is None else ("opening", self._window, "gap"),
+                of("opening", lambda: self._window, "gap"),
                 self._gap,
                 "small length",
                 {"us": (0.0, 12.0, 0.25), "metric": (0.0, 300.0, 5.0)},
@@ -107,7 +107,7 @@ class CoolBench(Bench):
         )
 
     def _of_night(self, key: str) -> Any:
-        return lambda design: None if self._night is None else ("stay", self._night, key)
+        return of("stay", lambda: self._night, key)
 
     def _people(self, design: Design) -> int | None:
         return None if self._night is None else design.stay(self._night).people

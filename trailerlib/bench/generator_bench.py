@@ -7,7 +7,7 @@ from typing import Any
 
 from trailerlib.bench.base import Bench
 from trailerlib.bench.choices import charger_amps, loads_of, parts
-from trailerlib.bench.controls import Changes, Control, pick, slider, tick
+from trailerlib.bench.controls import Changes, Control, of, pick, slider, tick
 from trailerlib.design.catalogue import generator_kinds
 from trailerlib.design.design import Design
 from trailerlib.pictures import generator_bars
@@ -76,7 +76,7 @@ class GeneratorBench(Bench):
         return {("supply", name, "kind"): value, **{("supply", name, key): None for key in own}}
 
     def _cord(self, key: str) -> Any:
-        return lambda design: None if self._supply is None else ("supply", self._supply, key)
+        return of("supply", lambda: self._supply, key)
 
     def _cord_value(self, key: str) -> Any:
         return lambda design: None if self._supply is None else getattr(design.supply(self._supply), key)
@@ -89,7 +89,7 @@ class GeneratorBench(Bench):
         return {("supply", str(self._supply), "cord"): value}
 
     def _load_path(self, key: str) -> Any:
-        return lambda design: None if self._load is None else ("load", self._load, key)
+        return of("load", lambda: self._load, key)
 
     def _soft(self, design: Design) -> bool | None:
         if self._load is None or design.load(self._load).typical.start_multiple <= 2:

@@ -7,7 +7,7 @@ from typing import Any
 
 from trailerlib.bench.base import Bench
 from trailerlib.bench.choices import hours_in_stay, load_class, parts
-from trailerlib.bench.controls import Control, count, pick, slider, tick
+from trailerlib.bench.controls import Control, count, of, pick, slider, tick
 from trailerlib.design.design import Design
 from trailerlib.pictures import load_bars
 from trailerlib.studies import loads as study
@@ -28,7 +28,7 @@ class LoadsBench(Bench):
         """Appliance, class, pieces, power, on or off, stay, hours."""
 
         def load_path(key: str) -> Any:
-            return lambda design: None if self._load is None else ("load", self._load, key)
+            return of("load", lambda: self._load, key)
 
         def of_load(key: str) -> Any:
             return lambda design: None if self._load is None else getattr(design.load(self._load), key)

@@ -10,7 +10,7 @@ import ipywidgets as widgets
 from trailerlib import units
 from trailerlib.bench.base import Bench
 from trailerlib.bench.choices import charger_amps, load_class, loads_of, panel_watts, range_in_stay, which_range
-from trailerlib.bench.controls import RANGE_STYLE, WIDTH, Changes, Control, count, pick, slider
+from trailerlib.bench.controls import RANGE_STYLE, WIDTH, Changes, Control, count, of, pick, slider
 from trailerlib.design.design import Design
 from trailerlib.pictures import night_curve
 from trailerlib.pictures.trip_curve import no_trip, trip_curve
@@ -93,7 +93,7 @@ class NightBench(Bench):
         return [widgets.HTML(RANGE_STYLE, layout={"display": "none"}), *lines]
 
     def _stay_path(self, key: str) -> Any:
-        return lambda design: None if self._stay is None else ("stay", self._stay, key)
+        return of("stay", lambda: self._stay, key)
 
     def _ambient(self, design: Design) -> float | None:
         if self._stay is None:

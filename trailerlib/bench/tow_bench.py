@@ -8,7 +8,7 @@ from typing import Any
 from trailerlib import units
 from trailerlib.bench.base import Bench
 from trailerlib.bench.choices import parts
-from trailerlib.bench.controls import Changes, Control, pick, slider
+from trailerlib.bench.controls import Changes, Control, of, pick, slider
 from trailerlib.bench.controls import Path as Where
 from trailerlib.design.design import Design
 from trailerlib.design.model import Point
@@ -50,7 +50,7 @@ class TowBench(Bench):
             slider(
                 "water",
                 "Water",
-                lambda d: None if self._tank is None else ("tank", self._tank, "level"),
+                of("tank", lambda: self._tank, "level"),
                 lambda d: None if self._tank is None else _named(d.tanks, self._tank).level,
                 "fraction",
                 {"us": percent, "metric": percent},

@@ -7,7 +7,7 @@ from typing import Any
 
 from trailerlib.bench.base import Bench
 from trailerlib.bench.choices import parts
-from trailerlib.bench.controls import Changes, Control, count, pick, slider
+from trailerlib.bench.controls import Changes, Control, count, of, pick, slider
 from trailerlib.design.catalogue import INSULATIONS
 from trailerlib.design.design import Design
 from trailerlib.design.model import Load
@@ -137,7 +137,7 @@ class WireBench(Bench):
         return control
 
     def _path(self, key: str) -> Any:
-        return lambda design: None if self._circuit is None else ("circuit", self._circuit, key)
+        return of("circuit", lambda: self._circuit, key)
 
     def _of(self, key: str) -> Any:
         return lambda design: None if self._circuit is None else getattr(design.circuit(self._circuit), key)
