@@ -233,21 +233,21 @@ class Design(Part):
     @property
     def feeder_run_m(self) -> float | None:
         """One-way length from the battery to the fuse block [m]: stated, else by the two places; None without."""
-        from trailerlib.design.layout import feeder_run_m
+        from trailerlib.design.ahead import feeder_run_m
 
         return feeder_run_m(self)
 
     @property
     def inlet_place(self) -> str | None:
         """The place of the inlet: stated, else the one at which every supply from outside is plugged in."""
-        from trailerlib.design.layout import inlet_place
+        from trailerlib.design.ahead import inlet_place
 
         return inlet_place(self)
 
     @property
     def inlet_run_m(self) -> float | None:
         """One-way length from the inlet to the panel [m]: stated, else by the two places; None without."""
-        from trailerlib.design.layout import inlet_run_m
+        from trailerlib.design.ahead import inlet_run_m
 
         return inlet_run_m(self)
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
-from trailerlib.design.raceways import Ground, Point, Stretch, Way, axis_m, shortest, stretches_of
+from trailerlib.design.raceways import Ground, Point, Stretch, Way, shortest, stretches_of
 from trailerlib.design.tree import DROP, Branch, Leg, Tree, branches_of, chain
 
 if TYPE_CHECKING:
@@ -118,36 +118,6 @@ def bundles(design: Design) -> Mapping[str, Bundle]:
 def shared_systems(design: Design) -> tuple[Shared, ...]:
     """The raceways in which wires of the battery side and of the mains side lie together."""
     return design.layout.shared
-
-
-def feeder_run_m(design: Design) -> float | None:
-    """Battery to fuse block, one way [m]: stated, else straight along the axes with a service loop at each end."""
-    feeder, battery = design.feeder, design.battery
-    if feeder is None or feeder.run is not None:
-        return None if feeder is None else feeder.run
-    if battery is None or battery.place is None or design.fuse_block is None:
-        return None
-    way = axis_m(design.place(battery.place).at, design.place(design.fuse_block).at)
-    return way + 2.0 * design.routing.service_loop
-
-
-def inlet_place(design: Design) -> str | None:
-    """The place of the inlet: stated, else the one at which every supply from outside is plugged in; None without."""
-    if design.mains.inlet_place is not None:
-        return design.mains.inlet_place
-    places = {supply.place for supply in design.supplies if not supply.is_generator}
-    return places.pop() if len(places) == 1 else None
-
-
-def inlet_run_m(design: Design) -> float | None:
-    """Inlet to panel, one way [m]: stated, else straight along the axes with a service loop at each end."""
-    if design.mains.inlet_run is not None:
-        return design.mains.inlet_run
-    inlet = inlet_place(design)
-    if inlet is None or design.panel is None:
-        return None
-    way = axis_m(design.place(inlet).at, design.place(design.panel).at)
-    return way + 2.0 * design.routing.service_loop
 
 
 def layout(design: Design) -> Layout:
