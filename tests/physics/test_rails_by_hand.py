@@ -7,13 +7,13 @@ from typing import Any
 import numpy as np
 import pytest
 
-from trailerlib.physics.beam import Bow
+from trailerlib.physics.beam import Bow, deflection_m, largest
 from trailerlib.physics.beam import Loads as BowLoads
 from trailerlib.physics.bending import Pieces
 from trailerlib.physics.mains_network import solve_ac
 from trailerlib.physics.network import Tree, solve_dc
 from trailerlib.physics.rails import RailLoads, Rails, as_forces, pressed
-from trailerlib.physics.roof import Carried, RoofBow, carry
+from trailerlib.physics.roof import Carried, RoofBow, carry, rigid_ring_n
 from trailerlib.physics.split_phase import solve_split_phase
 
 NODES = np.array([0.0, 0.5, 1.5])
@@ -99,18 +99,32 @@ def test_roofs_side_by_side_that_differ_in_one_thing_alone(varied: str) -> None:
     given = {"twist": 4e3, "stiffness": 3e3, "rail": 2e3, "force": 150.0, "own": 20.0}
     many = {**given, varied: given[varied] * np.array([0.5, 1.0, 3.0])}
 
-    def roof(twist: Any, stiffness: Any, rail: Any, force: Any, own: Any) -> Carried:
+    def roof(twist: Any, stiffness: Any, rail: Any, force: Any, own: Any) -> tuple[Carried, Any]:
         bows = [
             RoofBow(0.4 * n, Bow(2.0, stiffness, 0.1, 0.2), BowLoads(per_m_n=own * n), twist_nm2=twist)
             for n in range(3)
         ]
         forces = np.multiply.outer(np.asarray(force), np.ones((2, 1)))
-        return carry(bows, Rails((0.8, 1.2), rail, 0.0, 0.8), RailLoads(forces, np.array([0.3])))
+        under, on = Rails((0.8, 1.2), rail, 0.0, 0.8), RailLoads(forces, np.array([0.3]))
+        return carry(bows, under, on), rigid_ring_n(bows, under, on)
 
-    together = roof(**many)
+    together, ring = roof(**many)
     assert together.onto_n.shape == (3, 3, 2)
     for k in range(3):
-        alone = roof(**{**given, varied: float(many[varied][k])})
+        alone, alone_ring = roof(**{**given, varied: float(many[varied][k])})
+        assert np.broadcast_to(ring, (3, 3, 2))[k] == pytest.approx(alone_ring, rel=1e-9, abs=1e-9)
         assert together.onto_n[k] == pytest.approx(alone.onto_n, rel=1e-9, abs=1e-9)
         assert together.rails.moment_nm[k] == pytest.approx(alone.rails.moment_nm, rel=1e-9)
     assert np.ptp(together.onto_n, axis=0).max() > 1e-3, "it must make a difference"
+
+
+def test_forces_side_by_side_that_differ_in_their_places_alone() -> None:
+    """Three cases of places in one call, the forces and the bow shared."""
+    bow, force = Bow(2.0, 3e3, 0.1, 0.3), np.array([40.0, 90.0])
+    at = np.array([[0.3, 1.2], [1.9, 0.1], [0.7, 0.8]])
+    wide, seen = BowLoads(force, at), np.array([0.4, 1.0, 1.7])
+    for k in range(3):
+        alone = BowLoads(force, at[k])
+        assert largest(bow, wide).moment_nm[k] == pytest.approx(largest(bow, alone).moment_nm)
+        assert largest(bow, wide).deflection_m[k] == pytest.approx(largest(bow, alone).deflection_m)
+        assert deflection_m(bow, wide, seen)[k] == pytest.approx(deflection_m(bow, alone, seen))
