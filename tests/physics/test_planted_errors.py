@@ -18,6 +18,7 @@ from trailerlib.physics.beam import Loads as BowLoads
 from trailerlib.physics.cut_bow import stubs
 from trailerlib.physics.cutting import CuttingError, Stock, plan
 from trailerlib.physics.enclosure import held_run
+from trailerlib.physics.envelope import Layer, Stud, face_of
 from trailerlib.physics.motor import induction_motor
 from trailerlib.physics.network import Tree
 from trailerlib.physics.roof import RailLoads, Rails, RoofBow, carry
@@ -233,3 +234,10 @@ def test_a_chart_looks_at_every_published_multiple_of_both_edges() -> None:
     ]  # fmt: skip
     found = chart_currents_a(device_of(rows, "x", 10.0), 1000.0, 5)
     assert found == pytest.approx(sorted([10.0, 10**1.5, 100.0, 10**2.5, 1000.0, 11.0, 20.0, 30.0, 55.0]))
+
+
+@pytest.mark.parametrize(("conductivity", "way"), [(10.0, "parallel paths"), (10.1, "zone method")])
+def test_from_where_on_a_stud_is_reckoned_by_its_zone(conductivity: float, way: str) -> None:
+    """Common practice, no source: what conducts better than 10 W/(m K)."""
+    layers = [Layer(0.001, 160.0), Layer(0.0254, 0.035, 0.0, True), Layer(0.003, 0.12)]
+    assert face_of(0.03, layers, 0.12, Stud(conductivity, 0.038, 0.0254, 0.4)).method == way
