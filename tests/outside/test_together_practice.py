@@ -57,7 +57,8 @@ def test_cooler_two_heating_loads_and_kettle_do_not_run_on_30_a() -> None:
     assert classes["roof cooler"][0] == "roof cooler 13500"
     assert classes["dryer road side"][1] == classes["dryer curb side"][1] == 1000.0
     assert found.allows(BIG) is False
-    assert found.allows(["roof cooler", "dryer road side", "dryer curb side"]) is True, "29.5 A, for a while"
+    three = ["roof cooler", "dryer road side", "dryer curb side"]
+    assert together.of(DEMO, "shore", 120.0).allows(three) is True, "29.5 A at 120 V, for a while"
     assert found.allows(["roof cooler", "kettle"]) is True
     for dryer in ("dryer road side", "dryer curb side"):
         assert found.allows(["roof cooler", "kettle", dryer]) is False
@@ -80,7 +81,7 @@ def test_two_space_heaters_want_circuits_of_their_own() -> None:
     for count, supply_holds in ((2, True), (3, False)):
         heater = {"name": "heaters", "class": "space heater", "circuit": "bench outlets", "count": count}
         design = tl.design_from({**raw, "load": [*raw["load"], heater]})
-        bad = together.ask(design, "shore", ["heaters"])
+        bad = together.ask(design, "shore", ["heaters"], 120.0)
         assert bad is not None and bad.first.value == pytest.approx(12.5 * count, abs=0.2)
         assert bad.first.limit.name == "15 A “bench outlets”"
         assert all(t.limit.name != "30 A main" for t in bad.trips) == supply_holds

@@ -116,7 +116,7 @@ def test_the_comparison_can_fail() -> None:
     assert missing(demo, sheets[:1]) and missing(demo, (*sheets, sheets[0]))
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(designs())
 def test_any_design_is_drawn_whole_and_readable(design: Design) -> None:
     sheets = one_line(design, "paper")

@@ -273,3 +273,10 @@ def test_nothing_that_is_kept_outlives_a_move_of_the_inlet(demo: tl.Design) -> N
             tried = ms.worst_of_each(design, kept, circuit, ["14 AWG"], circuit.protection)["14 AWG"]
             drops = [side.branches["bench outlets"].drop or 0.0 for side in fresh]
             assert tried.drop == pytest.approx(max(drops), rel=1e-5)
+
+
+def test_what_may_run_together_follows_an_inlet_that_is_moved() -> None:
+    demo = tl.read_design(tl.shipped_trailers()["fen-survey"])
+    near = demo.replace(("place", "inlet", "at"), ["3 ft", "-2 in", "1 ft 4 in"])
+    assert near.inlet_run_m < demo.inlet_run_m
+    assert together.of(near, "shore").lowest_v > together.of(demo, "shore").lowest_v

@@ -131,7 +131,7 @@ def test_power_in_is_power_delivered_and_power_lost(demo: tl.Design) -> None:
 
 
 @given(st.sampled_from(DC + MAINS), st.integers(0, len(SIZES) - 2), st.integers(1, 120), st.integers(30, 115))
-@settings(max_examples=16, deadline=None)
+@settings(max_examples=10, deadline=None)
 def test_thicker_never_drops_more_and_longer_never_less(
     demo: tl.Design, circuit: str, size: int, feet: int, hottest: int
 ) -> None:
@@ -168,7 +168,7 @@ def test_the_thinnest_wire_of_the_demo_by_brute_force(demo: tl.Design, circuit: 
 @pytest.mark.parametrize("side", [DC, MAINS], ids=["battery side", "mains side"])
 @given(st.integers(0, 5), st.integers(2, 90), st.sampled_from([2, 3, 6, 9, 30]), st.sampled_from([5, 10, 15, 20, 30, 60]),
        st.sampled_from([1, 3, 5, 10]), st.integers(40, 125), st.integers(1, 6))  # fmt: skip
-@settings(max_examples=12, deadline=None, phases=[Phase.explicit, Phase.reuse, Phase.generate])
+@settings(max_examples=8, deadline=None, phases=[Phase.explicit, Phase.reuse, Phase.generate])
 def test_the_thinnest_wire_by_brute_force(
     demo: tl.Design,
     side: tuple[str, ...],

@@ -57,6 +57,7 @@ def _volts(supply: Supply, voltage: float | None) -> tuple[float, Literal["nomin
 
 def _rests_on(design: Design, supply: Supply, voltage: float | None) -> Iterator[Any]:
     yield from (supply, voltage, design.practice, design.site, design.mains, design.charger, design.battery)
+    yield design.inlet_run_m
     yield from design.circuits_of("mains")
     yield from (load for load in design.loads if load.typical.system == "mains")
 
