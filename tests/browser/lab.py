@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from playwright.sync_api import Browser, Locator, Page, expect, sync_playwright
+from playwright.sync_api import Error as PlaywrightError
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 ARTEFACTS = Path(os.environ.get("BROWSER_ARTEFACTS", ROOT / "browser-artefacts"))
@@ -40,6 +41,8 @@ RECTANGLES = """parts => {
     });
     return found.every(Boolean) && found;
 }"""
+OUTER = """part => { const e = document.querySelector(part), b = e?.getBoundingClientRect();
+    return e ? [b.width, b.height, e.outerHTML.slice(0, 150), e.parentElement.outerHTML.slice(0, 150)] : null; }"""
 OWN = re.compile(r"(https?|wss?)://(127\.0\.0\.1|localhost)[:/]|data:|blob:|about:")
 
 
@@ -275,10 +278,20 @@ def to_top(page: Page) -> Locator:
 
 
 def rectangles(page: Page, selectors: Sequence[str]) -> list[list[float]]:
-    """Left, top, right and bottom of the first of each, all at one moment at which every one of them is drawn."""
-    found = page.wait_for_function(RECTANGLES, arg=list(selectors), timeout=10_000)
-    boxes: list[list[float]] = found.json_value()
-    return boxes
+    """Left, top, right and bottom of the first of each, all at one moment at which every one of them is drawn.
+
+    A notebook that is laid out late after a change of its window may have scrolled the bench out of it, where nothing
+    is drawn: it is then scrolled back, as a person would.
+    """
+    for _ in range(5):
+        try:
+            found = page.wait_for_function(RECTANGLES, arg=list(selectors), timeout=3_000)
+        except PlaywrightError:
+            to_top(page)
+        else:
+            boxes: list[list[float]] = found.json_value()
+            return boxes
+    raise AssertionError(f"not drawn: { ({part: page.evaluate(OUTER, part) for part in selectors}) }")
 
 
 def handle(page: Page, key: str) -> Locator:
