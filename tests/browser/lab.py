@@ -34,11 +34,11 @@ FLAGS = (
 )
 TOKEN = "bench"
 SOUND = "Nothing went wrong on this page."
+# a tab that an earlier page left behind is in the page too, without a size
 RECTANGLES = """parts => {
-    const found = parts.map(part => {
-        const box = document.querySelector(part)?.getBoundingClientRect();
-        return box && box.width && box.height ? [box.left, box.top, box.right, box.bottom] : null;
-    });
+    const found = parts.map(part => [...document.querySelectorAll(part)]
+        .map(e => e.getBoundingClientRect()).filter(b => b.width && b.height)
+        .map(b => [b.left, b.top, b.right, b.bottom])[0]);
     return found.every(Boolean) && found;
 }"""
 OUTER = """part => { const e = document.querySelector(part), b = e?.getBoundingClientRect();
@@ -278,7 +278,7 @@ def to_top(page: Page) -> Locator:
 
 
 def rectangles(page: Page, selectors: Sequence[str]) -> list[list[float]]:
-    """Left, top, right and bottom of the first of each, all at one moment at which every one of them is drawn.
+    """Left, top, right and bottom of the first of each that is drawn, all at one moment at which every one of them is drawn.
 
     A notebook that is laid out late after a change of its window may have scrolled the bench out of it, where nothing
     is drawn: it is then scrolled back, as a person would.
