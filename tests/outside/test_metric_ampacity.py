@@ -9,7 +9,7 @@ import pytest
 from trailerlib.physics.conductor import ambient_factor
 from trailerlib.reference import table
 
-# SANS 10142-1:2019 table 6.3(a), single phase, methods 1, 2, 3 and 4 or 6: in a public transcription that names its page
+# SANS 10142-1:2019 table 6.3(a), single phase, methods 1, 2, 3 and 4 or 6: in a public copy that names its page
 SOUTH_AFRICA = {
     1.5: (14, 16.5, 19.5, 22), 2.5: (18.5, 23, 27, 30), 4: (25, 30, 36, 40), 6: (32, 38, 46, 51),
     10: (43, 52, 63, 70), 16: (57, 69, 85, 94),
@@ -26,7 +26,7 @@ METHODS = tuple(FORMULAS)
 
 @pytest.mark.parametrize("size", SOUTH_AFRICA)
 def test_against_the_table_of_another_standard(size: float) -> None:
-    """Published (in a transcription): every cell the two tables share. Exact."""
+    """Published (in a copy): every cell the two tables share. Exact."""
     row = next(row for row in ROWS if float(row["nominal_mm2"]) == size)
     assert tuple(float(row[method]) for method in METHODS) == SOUTH_AFRICA[size]
 

@@ -10,7 +10,7 @@ from trailerlib.physics.conductor import ambient_factor
 from trailerlib.reference import table
 from trailerlib.studies.ampacity import cord_a
 
-# BS 7671 table 4F3A: single phase, three phase; typed in from memory beside the transcription
+# BS 7671 table 4F3A: single phase, three phase; typed in from memory beside the copy
 SECOND_COPY = {0.5: (3, 3), 0.75: (6, 6), 1.0: (10, 10), 1.25: (13, None), 1.5: (16, 16), 2.5: (25, 20), 4.0: (32, 25)}
 # IEC 60335-1 table 11, from memory: the least section of a supply cord for a rated current up to so many amperes
 APPLIANCE_CORD = {3: 0.5, 6: 0.75, 10: 1.0, 16: 1.5, 25: 2.5, 32: 4.0}
