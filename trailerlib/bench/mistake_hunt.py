@@ -36,6 +36,7 @@ STYLE = """<style>
 .trailer-lesson .trailer-fact { border-bottom:1px solid var(--trailer-grid); align-items:center; min-height:34px; }
 .trailer-lesson .trailer-fact .widget-html, .trailer-lesson .trailer-fact .widget-html-content { line-height:1.3;
   margin:0; min-height:0; }
+.trailer-lesson .trailer-fact > .widget-html { padding-left:8px; box-sizing:border-box; }
 .trailer-lesson .trailer-fact .widget-checkbox { height:auto; flex:1 1 auto; width:auto; margin:0; }
 .trailer-lesson .trailer-fact label { display:flex; align-items:flex-start; font-size:13.5px; line-height:1.3;
   padding:2px 0; white-space:normal; }
@@ -61,7 +62,7 @@ class MistakeHunt(widgets.VBox):
         self._wrong: dict[str, Finding] = {}
         self._kept_mended, self._told_words = False, ""
         self.ticks = {fact.key: self._tick(fact) for fact in self.facts}
-        self._marks = {fact.key: widgets.HTML(layout={"flex": "0 0 70px"}) for fact in self.facts}
+        self._marks = {fact.key: widgets.HTML(layout={"flex": "0 0 84px"}) for fact in self.facts}
         self.commit = self._button("Commit", "Then the page says what is wrong", self.press, "commit")
         self.skip = self._button("Skip (owner)", "Show what is wrong without a choice", self.tell, "skip")
         self._said = widgets.HTML(self._asked())

@@ -52,7 +52,7 @@ body[data-voila] p:has(> button[data-commandlinker-command]) + p { display:none;
 .trailer-pictures .widget-toggle-button { height:24px; line-height:22px; padding:0 10px; margin:0 4px 0 0; font-size:12.5px; }
 .trailer:has(.trailer-pictures) .trailer-picture svg { height:280px; }
 .trailer-below svg { width:100%; max-width:720px; display:block; margin:0 auto; }
-.trailer table td:last-child { min-width:96px; }
+.trailer table td:last-child:not(.n) { min-width:96px; }
 .trailer .widget-tab > .widget-tab-contents, .trailer .jupyter-widget-tab > .widget-tab-contents { padding:6px 10px; }
 .trailer-page-box { scrollbar-width:thin; scrollbar-gutter:stable; }
 .trailer .widget-slider .widget-readout { min-width:44px; max-width:52px; margin-right:0; }

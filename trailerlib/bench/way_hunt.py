@@ -21,7 +21,8 @@ NAME, TASK = "Fault on the way", "hidden fault"
 FIRST, MOST = 1, 999
 STYLE = """<style>
 .trailer-lesson .trailer-place .widget-html-content { font-size:13.5px; line-height:1.3; }
-.trailer-lesson .trailer-place { border-bottom:1px solid var(--trailer-grid); padding:1px 0; min-height:40px; }
+.trailer-lesson .trailer-place { border-bottom:1px solid var(--trailer-grid); padding:1px 0; min-height:40px;
+  align-items:center; }
 .trailer-lesson .trailer-place b { font-weight:600; }
 </style>"""
 
@@ -61,7 +62,7 @@ class WayHunt(widgets.VBox):
 
     def _meter(self, place: str) -> widgets.Button:
         button = self._button("Measure", f"Hold the meter {PLACES[place]}", lambda: self.measure(place), "measure")
-        button.layout = {"width": "90px", "flex": "0 0 auto"}
+        button.layout = {"width": "82px", "flex": "0 0 auto"}
         return button
 
     @property
@@ -121,7 +122,8 @@ class WayHunt(widgets.VBox):
             left = widgets.VBox(rows, layout={"flex": "1 1 330px", "min_width": "320px"})
             right = widgets.VBox([self._picture], layout={"flex": "1 1 400px", "min_width": "360px"})
             name = widgets.HBox([self.guess, self.commit], layout={"align_items": "center"})
-            both = widgets.HBox([left, right], layout={"flex_flow": "row wrap", "align_items": "flex-start"})
+            beside = {"flex_flow": "row wrap", "align_items": "flex-start", "grid_gap": "0 10px"}
+            both = widgets.HBox([left, right], layout=beside)
             buttons = widgets.HBox([self.show, self.another])
             parts: tuple[widgets.Widget, ...] = (self._style, self._head, name, self._said, both, buttons, Keys())
             self.children = parts

@@ -269,7 +269,7 @@ FACTS: tuple[Fact, ...] = (
     ),
     Fact(
         "main",
-        _supply("The main breaker is {main}, the inlet {inlet}."),
+        _supply("The inlet is {inlet}, the main breaker {main}."),
         "main-breaker-inlet",
         "",
     ),
@@ -287,7 +287,7 @@ FACTS: tuple[Fact, ...] = (
     ),
     Fact(
         "bunk",
-        _cargo("bunk", "The bunk, {mass}, is bolted down with {bolts} bolts."),
+        _cargo("bunk", "{bolts} bolts hold the bunk of {mass}."),
         "thing-held",
         "bunk",
     ),
