@@ -192,25 +192,25 @@ def settled(page: Page) -> None:
 
 def run_all(page: Page) -> None:
     """Run ▸ Run All Cells, and wait until the last cell has said that nothing went wrong."""
-    settled(page)
-    page.evaluate(
-        "document.querySelectorAll('.jp-Notebook .jp-OutputArea-child').forEach(o => o.dataset.earlier = '1')"
-    )
-    page.get_by_role("menuitem", name="Run", exact=True).click()
-    page.locator("li[data-command='runmenu:run-all']").click()
+    _start(page, "run-all")
     wait_done(page)
 
 
 def restart_and_run_all(page: Page) -> None:
     """Run ▸ Restart Kernel and Run All Cells, agreed to; then as after a run."""
+    _start(page, "restart-and-run-all")
+    page.locator(".jp-Dialog button.jp-mod-accept").click()
+    wait_done(page)
+
+
+def _start(page: Page, command: str) -> None:
+    """Mark what earlier runs have put on the page, and take a command of the menu Run."""
     settled(page)
     page.evaluate(
         "document.querySelectorAll('.jp-Notebook .jp-OutputArea-child').forEach(o => o.dataset.earlier = '1')"
     )
     page.get_by_role("menuitem", name="Run", exact=True).click()
-    page.locator("li[data-command='runmenu:restart-and-run-all']").click()
-    page.locator(".jp-Dialog button.jp-mod-accept").click()
-    wait_done(page)
+    page.locator(f"li[data-command='runmenu:{command}']").click()
 
 
 def open_and_run(page: Page, lab: Lab, notebook: str) -> None:
