@@ -24,15 +24,15 @@ def on(*forces: tuple[float, float], per_in: float = 0.0) -> Loads:
 
 
 def worst(load: Loads, ends: float = 0.0) -> Largest:
-    return beam.largest(bow(ends), load)
+    return beam.solved(bow(ends), load).pieces().largest()
 
 
 def reaction(load: Loads, side: int, ends: float = 0.0) -> float:
-    return float(beam.reactions_n(bow(ends), load)[side])
+    return float(beam.solved(bow(ends), load).reactions_n()[side])
 
 
 def moment(load: Loads, at: float, ends: float = 0.0) -> float:
-    return float(beam.moment_nm(bow(ends), load, np.array([at]))[0])
+    return float(beam.solved(bow(ends), load).moment_nm(np.array([at]))[0])
 
 
 W, A, B = 60.0, 50.0, 22.0  # case 2 and 6: a load 50 in from the left end and 22 in from the right

@@ -42,7 +42,7 @@ def lb_ft(section: sections.Section) -> float:
 
 
 def span(load: Loads, length: float = 72.0, left: float = 0.0, right: float = 0.0) -> Largest:
-    return beam.largest(Bow(length, EI, left, right), load)
+    return beam.solved(Bow(length, EI, left, right), load).pieces().largest()
 
 
 def point(pounds: float, at: float) -> Loads:

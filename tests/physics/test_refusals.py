@@ -16,7 +16,7 @@ from trailerlib.physics import sections, together
 from trailerlib.physics.battery import lookup, state_of_charge
 from trailerlib.physics.battery_bank import Curve
 from trailerlib.physics.battery_week import Guards, Loads, Sources, march
-from trailerlib.physics.beam import Bow, largest
+from trailerlib.physics.beam import Bow, solved
 from trailerlib.physics.beam import Loads as BowLoads
 from trailerlib.physics.conductor import ambient_factor
 from trailerlib.physics.enclosure import modes_of
@@ -101,11 +101,11 @@ CASES: Cases = [
       for name in ("charger_a", "converter_a", "solar_a", "solar_w", "tow_v")),
     ("into a short", "into a short", lambda x: march(bank(resistance_ohm=0.1, ocv_v=np.linspace(12.0, 12.8, len(bank().ocv_v))), STEPS,
      25.0, Loads(0.0, 0.0, np.full((1, 3), x))), (60.1, 90.0), (59.9,)),
-    ("span", "span and stiffness", lambda x: largest(Bow(x, 10.0), BowLoads()), (0.0, -0.5, NAN), (0.5,)),
-    ("stiffness", "span and stiffness", lambda x: largest(Bow(2.0, x), BowLoads()), (0.0, -0.5, NAN), (0.5,)),
-    ("left end", "fixity", lambda x: largest(Bow(2.0, 10.0, x), BowLoads()), (-1e-9, 1.0 + 1e-9, NAN), (0.0, 1.0)),
-    ("right end", "fixity", lambda x: largest(Bow(2.0, 10.0, 0.0, x), BowLoads()), (-1e-9, 1.0 + 1e-9, NAN), (0.0, 1.0)),
-    ("place of a force", "on the span", lambda x: largest(Bow(2.0, 10.0), BowLoads(np.ones(1), np.array([x]))), (-1e-9, 2.0 + 1e-9, NAN), (0.0, 2.0)),
+    ("span", "span and stiffness", lambda x: solved(Bow(x, 10.0), BowLoads()), (0.0, -0.5, NAN), (0.5,)),
+    ("stiffness", "span and stiffness", lambda x: solved(Bow(2.0, x), BowLoads()), (0.0, -0.5, NAN), (0.5,)),
+    ("left end", "fixity", lambda x: solved(Bow(2.0, 10.0, x), BowLoads()), (-1e-9, 1.0 + 1e-9, NAN), (0.0, 1.0)),
+    ("right end", "fixity", lambda x: solved(Bow(2.0, 10.0, 0.0, x), BowLoads()), (-1e-9, 1.0 + 1e-9, NAN), (0.0, 1.0)),
+    ("place of a force", "on the span", lambda x: solved(Bow(2.0, 10.0), BowLoads(np.ones(1), np.array([x]))), (-1e-9, 2.0 + 1e-9, NAN), (0.0, 2.0)),
     ("base of a table", "below rating_c", lambda x: ambient_factor(60.0, 20.0, x), (60.0, 60.5), (59.9, 0.0)),
     *((f"box {name}", f"{name} must be above zero", of_box(name), (0.0, -0.5, NAN), (0.5,))
       for name in ("air_j_per_k", "mass_j_per_k", "film_w_per_k", "fabric_w_per_k")),

@@ -62,7 +62,7 @@ def test_a_rigid_ring_stays_flat_and_rails_may_warp() -> None:
     assert ring.sum() == pytest.approx(223.0) and ring.sum(0)[0] == pytest.approx(159.0)
     assert ring.sum(-1) @ along == pytest.approx(190.0 * 0.25 + 33.0 * 0.55)
     sag = [
-        beam.deflection_m(one.bow, one.own.plus(r, np.array(ACROSS)), np.array(ACROSS))
+        beam.solved(one.bow, one.own.plus(r, np.array(ACROSS))).deflection_m(np.array(ACROSS))
         for one, r in zip(bows, ring, strict=True)
     ]
     plane = np.array([(1.0, z, x) for z in along for x in ACROSS])
@@ -133,7 +133,7 @@ def test_rails_lie_on_their_bows() -> None:
     assert after[:, 0] == pytest.approx(found.onto_n[0], rel=1e-9)
     for i, one in enumerate(bows):
         whole = one.own.plus(found.onto_n[i], np.array(ACROSS))
-        assert beam.deflection_m(one.bow, whole, np.array(ACROSS)) == pytest.approx(found.sag_m[i], rel=1e-9)
+        assert beam.solved(one.bow, whole).deflection_m(np.array(ACROSS)) == pytest.approx(found.sag_m[i], rel=1e-9)
 
 
 def test_a_uniform_load_is_the_limit_of_many_forces() -> None:

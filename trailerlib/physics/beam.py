@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from trailerlib.physics import elastic_line as line
 from trailerlib.physics import end_fixity as ends
-from trailerlib.physics.bending import Largest, Pieces
+from trailerlib.physics.bending import Pieces
 from trailerlib.physics.formula import Number
 
 Floats = NDArray[np.float64]
@@ -57,8 +57,8 @@ class Loads:
         return Loads(force, at, self.per_m_n)
 
 
-def end_moments_nm(bow: Bow, loads: Loads) -> tuple[Floats, Floats]:
-    """Moments that hold the ends, tension on top.
+def solved(bow: Bow, loads: Loads) -> Solved:
+    """A bow under loads: the moments of both ends from what the loads would turn them, and by them all the rest.
 
     Parameters
     ----------
@@ -67,8 +67,7 @@ def end_moments_nm(bow: Bow, loads: Loads) -> tuple[Floats, Floats]:
 
     Returns
     -------
-    tuple
-        Left and right [N m], each of shape (...).
+    Solved
 
     Raises
     ------
@@ -77,194 +76,24 @@ def end_moments_nm(bow: Bow, loads: Loads) -> tuple[Floats, Floats]:
 
     Source
     ------
-    ``end_fixity``.
+    ``end_fixity`` for the moments, superposition and statics for the rest.
     """
-    found = solved(bow, loads)
-    return found.at_left, found.at_right
-
-
-def reactions_n(bow: Bow, loads: Loads) -> tuple[Floats, Floats]:
-    """What the walls carry.
-
-    Parameters
-    ----------
-    bow : the bow, fields of shape (...)
-    loads : what is on it
-
-    Returns
-    -------
-    tuple
-        Left and right [N] upward on the bow, each of shape (...).
-
-    Raises
-    ------
-    ValueError
-        As in ``end_moments_nm``.
-
-    Source
-    ------
-    Statics.
-    """
-    return solved(bow, loads).reactions_n()
-
-
-def moment_nm(bow: Bow, loads: Loads, x_m: Floats) -> Floats:
-    """Bending moment along the bow.
-
-    Parameters
-    ----------
-    bow : the bow, fields of shape (...)
-    loads : what is on it
-    x_m : [m] from the left end, shape (points,) or (..., points)
-
-    Returns
-    -------
-    [N m] tension at the bottom, shape (..., points)
-
-    Raises
-    ------
-    ValueError
-        As in ``end_moments_nm``.
-
-    Source
-    ------
-    Superposition.
-    """
-    return solved(bow, loads).moment_nm(np.asarray(x_m, dtype=float))
-
-
-def deflection_m(bow: Bow, loads: Loads, x_m: Floats) -> Floats:
-    """How far the bow sags.
-
-    Parameters
-    ----------
-    bow : the bow, fields of shape (...)
-    loads : what is on it
-    x_m : [m] from the left end, shape (points,) or (..., points)
-
-    Returns
-    -------
-    [m] downward, shape (..., points)
-
-    Raises
-    ------
-    ValueError
-        As in ``end_moments_nm``.
-
-    Source
-    ------
-    Superposition.
-    """
-    return solved(bow, loads).deflection_m(np.asarray(x_m, dtype=float))
-
-
-def shear_n(bow: Bow, loads: Loads, x_m: Floats) -> Floats:
-    """Shear along the bow; at a load, that just to its right.
-
-    Parameters
-    ----------
-    bow : the bow, fields of shape (...)
-    loads : what is on it
-    x_m : [m] from the left end, shape (points,) or (..., points)
-
-    Returns
-    -------
-    [N] the left part pushed up, shape (..., points)
-
-    Raises
-    ------
-    ValueError
-        As in ``end_moments_nm``.
-
-    Source
-    ------
-    Statics.
-    """
-    found, x = solved(bow, loads), np.asarray(x_m, dtype=float)
-    left, _ = found.reactions_n()
-    passed = np.sum(found.force[..., None, :] * (found.at[..., None, :] <= x[..., None]), axis=-1)
-    return np.asarray(left[..., None] - _last(loads.per_m_n) * x - passed)
-
-
-def pieces(bow: Bow, loads: Loads) -> Pieces:
-    """The bow cut at its loads, ready to be asked for the largest of each.
-
-    Parameters
-    ----------
-    bow : the bow, fields of shape (...)
-    loads : what is on it, n forces
-
-    Returns
-    -------
-    Pieces, fields of shape (..., n + 1)
-
-    Raises
-    ------
-    ValueError
-        As in ``end_moments_nm``.
-
-    Source
-    ------
-    Superposition; the slope from the moments of force and load about each place.
-    """
-    return solved(bow, loads).pieces()
-
-
-def largest(bow: Bow, loads: Loads) -> Largest:
-    """The largest moment, deflection and shear of a bow, and where.
-
-    Parameters
-    ----------
-    bow : the bow, fields of shape (...)
-    loads : what is on it
-
-    Returns
-    -------
-    Largest, each field of shape (...)
-
-    Raises
-    ------
-    ValueError
-        As in ``end_moments_nm``.
-
-    Source
-    ------
-    Superposition; zeros of shear and slope.
-    """
-    return pieces(bow, loads).largest()
-
-
-def flexibility_m_n(bow: Bow, at_m: Floats) -> Floats:
-    """How far the bow gives way at each of some places under one newton at each of them.
-
-    Parameters
-    ----------
-    bow : the bow, fields of shape (...)
-    at_m : [m] from the left end, shape (places,)
-
-    Returns
-    -------
-    [m/N] shape (..., places, places), symmetric
-
-    Raises
-    ------
-    ValueError
-        As in ``end_moments_nm``.
-
-    Source
-    ------
-    Superposition; Maxwell's theorem for the symmetry.
-    """
-    still = Bow(*(_last(part) for part in (bow.span_m, bow.ei_nm2, bow.left, bow.right)))
-    at = np.asarray(at_m, dtype=float)
-    return deflection_m(still, Loads(np.ones((at.size, 1)), at[:, None]), at)
+    span, ei, force, at = _spread(bow, loads)
+    even = ends.uniform_turn_nm(np.asarray(loads.per_m_n), np.asarray(bow.span_m))
+    sunk = ends.sunk_turn_nm(bow.ei_nm2, bow.sunk_m, bow.span_m)
+    turn = np.sum(ends.point_turn_nm(force, at, span), axis=-1) + even
+    left, right = turn + sunk, np.sum(ends.point_turn_nm(force, span - at, span), axis=-1) + even - sunk
+    at_left = np.asarray(ends.end_moment_nm(bow.left, bow.right, left, right))
+    at_right = np.asarray(ends.end_moment_nm(bow.right, bow.left, right, left))
+    return Solved(bow, loads.per_m_n, span, ei, force, at, at_left, at_right, turn)
 
 
 @dataclass(frozen=True)
 class Solved:
-    """A bow whose ends are known, to be asked for all the rest: moments that hold them, and what turns the left one.
+    """A bow whose ends are known, to be asked for all the rest; by superposition and statics.
 
-    ``span``, ``ei``, ``force`` and ``at`` have a last axis for the forces.
+    ``at_left`` and ``at_right`` are the moments that hold the ends, tension on top [N m], and ``turn_left`` is what
+    turns the left one, each of shape (...). ``span``, ``ei``, ``force`` and ``at`` have a last axis for the forces.
     """
 
     bow: Bow
@@ -278,37 +107,51 @@ class Solved:
     turn_left: Floats
 
     def reactions_n(self) -> tuple[Floats, Floats]:
-        """What the walls carry, left and right [N], each of shape (...)."""
+        """What the walls carry, left and right [N] upward on the bow, each of shape (...)."""
         force, at, span = self.force, self.at, self.span
         even = np.asarray(self.per_m_n) * self.bow.span_m / 2.0
         turned = (self.at_left - self.at_right) / self.bow.span_m
         left = np.sum(force * (span - at) / span, axis=-1) + even + turned
         return left, np.sum(force * at / span, axis=-1) + even - turned
 
-    def moment_nm(self, x: Floats) -> Floats:
-        """Bending moment along the bow [N m], shape (..., points).
+    def moment_nm(self, x_m: Floats) -> Floats:
+        """Bending moment along the bow [N m], tension at the bottom, shape (..., points).
 
         Parameters
         ----------
-        x : [m] from the left end, shape (points,) or (..., points)
+        x_m : [m] from the left end, shape (points,) or (..., points)
         """
+        x = np.asarray(x_m, dtype=float)
         force, at, span = self.force[..., None, :], self.at[..., None, :], self.span
         points = line.point_moment_nm(force, at, span[..., None], x[..., None])
         pinned = np.sum(points, axis=-1) + line.uniform_moment_nm(_last(self.per_m_n), span, x)
         return np.asarray(pinned - self.at_left[..., None] * (1.0 - x / span) - self.at_right[..., None] * x / span)
 
-    def deflection_m(self, x: Floats) -> Floats:
-        """How far the bow sags [m], shape (..., points).
+    def deflection_m(self, x_m: Floats) -> Floats:
+        """How far the bow sags [m], downward, shape (..., points).
 
         Parameters
         ----------
-        x : [m] from the left end, shape (points,) or (..., points)
+        x_m : [m] from the left end, shape (points,) or (..., points)
         """
+        x = np.asarray(x_m, dtype=float)
         force, at, span, ei = self.force[..., None, :], self.at[..., None, :], self.span, self.ei
         points = line.point_sag_m(force, at, span[..., None], ei[..., None], x[..., None])
         pinned = np.sum(points, axis=-1) + line.uniform_sag_m(_last(self.per_m_n), span, ei, x)
         held = line.held_up_m(self.at_left[..., None], self.at_right[..., None], span, ei, x)
         return np.asarray(pinned - held + _last(self.bow.sunk_m) * x / span)
+
+    def shear_n(self, x_m: Floats) -> Floats:
+        """Shear along the bow [N], the left part pushed up, shape (..., points); at a load, that just to its right.
+
+        Parameters
+        ----------
+        x_m : [m] from the left end, shape (points,) or (..., points)
+        """
+        x = np.asarray(x_m, dtype=float)
+        left, _ = self.reactions_n()
+        passed = np.sum(self.force[..., None, :] * (self.at[..., None, :] <= x[..., None]), axis=-1)
+        return np.asarray(left[..., None] - _last(self.per_m_n) * x - passed)
 
     def slope_at_left(self) -> Floats:
         """How the bow slopes at its left end [-], shape (...)."""
@@ -317,7 +160,10 @@ class Solved:
         return np.asarray(bent + bow.sunk_m / bow.span_m)
 
     def pieces(self) -> Pieces:
-        """The bow cut at its n forces, fields of shape (..., n + 1)."""
+        """The bow cut at its n forces, ready to be asked for the largest of each: fields of shape (..., n + 1).
+
+        The slope is by the moments of force and load about each place.
+        """
         left, _ = self.reactions_n()
         span, ei, force, at = self.span, self.ei, self.force, self.at
         lead = np.broadcast_shapes(span.shape[:-1], force.shape[:-1], at.shape[:-1])
@@ -344,35 +190,30 @@ class Solved:
         )
 
 
-def solved(bow: Bow, loads: Loads) -> Solved:
-    """The moments of both ends, from what the loads would turn them.
+def flexibility_m_n(bow: Bow, at_m: Floats) -> Floats:
+    """How far the bow gives way at each of some places under one newton at each of them.
 
     Parameters
     ----------
     bow : the bow, fields of shape (...)
-    loads : what is on it
+    at_m : [m] from the left end, shape (places,)
 
     Returns
     -------
-    Solved
+    [m/N] shape (..., places, places), symmetric
 
     Raises
     ------
     ValueError
-        As in ``end_moments_nm``.
+        As in ``solved``.
 
     Source
     ------
-    ``end_fixity``.
+    Superposition; Maxwell's theorem for the symmetry.
     """
-    span, ei, force, at = _spread(bow, loads)
-    even = ends.uniform_turn_nm(np.asarray(loads.per_m_n), np.asarray(bow.span_m))
-    sunk = ends.sunk_turn_nm(bow.ei_nm2, bow.sunk_m, bow.span_m)
-    turn = np.sum(ends.point_turn_nm(force, at, span), axis=-1) + even
-    left, right = turn + sunk, np.sum(ends.point_turn_nm(force, span - at, span), axis=-1) + even - sunk
-    at_left = np.asarray(ends.end_moment_nm(bow.left, bow.right, left, right))
-    at_right = np.asarray(ends.end_moment_nm(bow.right, bow.left, right, left))
-    return Solved(bow, loads.per_m_n, span, ei, force, at, at_left, at_right, turn)
+    still = Bow(*(_last(part) for part in (bow.span_m, bow.ei_nm2, bow.left, bow.right)))
+    at = np.asarray(at_m, dtype=float)
+    return solved(still, Loads(np.ones((at.size, 1)), at[:, None])).deflection_m(at)
 
 
 def _last(value: Number) -> Floats:

@@ -261,10 +261,10 @@ def _under(one: RoofBow, under: Rails) -> _Under:
     if one.cut:
         ends = stubs(one.bow, one.own, at)
         left, right = (stub_tip_n_m(bow.ei_nm2, bow.left, bow.span_m) for bow, _ in ends)
-        held = np.broadcast_arrays(*(beam.reactions_n(bow, own)[1] for bow, own in ends))
+        held = np.broadcast_arrays(*(beam.solved(bow, own).reactions_n()[1] for bow, own in ends))
         return _Under(_two_by_two(left, 0.0, right), np.stack(held, axis=-1), twist)
     stiff: Floats = np.asarray(np.linalg.inv(beam.flexibility_m_n(one.bow, at)), dtype=np.float64)
-    return _Under(stiff, (stiff @ beam.deflection_m(one.bow, one.own, at)[..., None])[..., 0], twist)
+    return _Under(stiff, (stiff @ beam.solved(one.bow, one.own).deflection_m(at)[..., None])[..., 0], twist)
 
 
 def _two_by_two(first: Number, both: Number, second: Number) -> Floats:

@@ -36,8 +36,8 @@ def ours(case: dict[str, Any]) -> dict[str, Any]:
     bows = [roof_bow(each) for each in case["bows"]]
     if not case["rails"]:
         (one,) = bows
-        walls = [[float(n) for n in beam.reactions_n(one.bow, one.own)]]
-        alone = Largest.side_by_side([beam.largest(one.bow, one.own)])
+        walls = [[float(n) for n in beam.solved(one.bow, one.own).reactions_n()]]
+        alone = Largest.side_by_side([beam.solved(one.bow, one.own).pieces().largest()])
         return {"wall": walls, **_of_bows(alone)}
     rails = case["rails"]
     found = carry(bows, Rails(tuple(rails["across"]), rails["ei"], rails["begin"], rails["end"]), rail_loads(case))

@@ -201,7 +201,7 @@ def person_on(design: Design, framing: Framing, carried: Sequence[Carrying]) -> 
     for one in carried:
         on = on.plus(np.moveaxis(one.onto_n[:, numbers], 1, 0), np.array(trimmers_m(one.opening)))
     on = on.plus(ways_n[:, None, None], np.array([middle - apart, middle, middle + apart]))
-    moment = beam.pieces(framing.bow(np.array(framing.ends)), on).largest_moment_nm()
+    moment = beam.solved(framing.bow(np.array(framing.ends)), on).pieces().largest_moment_nm()
     most = np.abs(moment).max(axis=(1, 2))
     return Person(*(float(strength.bending_stress_pa(m, float(framing.section.modulus_m3), 1.0)) for m in most))
 
