@@ -9,6 +9,7 @@ import ipywidgets as widgets
 
 from trailerlib.bench import lesson_words
 from trailerlib.bench.build_desk import written
+from trailerlib.bench.button import button
 from trailerlib.bench.keys import Keys
 from trailerlib.bench.lesson_style import LESSON_STYLE
 from trailerlib.bench.number_field import guarded
@@ -34,19 +35,13 @@ class ClassDesk(widgets.VBox):
         self.system = widgets.ToggleButtons(options=[("feet and pounds", "us"), ("metric", "metric")])
         self._said = widgets.HTML(layout={"min_height": "84px"})
         buttons = [
-            self._button("Write problems and key", "sheets", self.write_problems),
-            self._button("Write the class sheet", "class", self.write_sheet),
+            button("Write problems and key", "", self.write_problems, "write-sheets"),
+            button("Write the class sheet", "", self.write_sheet, "write-class"),
         ]
         rows = [self.lesson, widgets.HBox([self.first, self.count]), self.system, widgets.HBox(buttons), self._said]
         super().__init__([widgets.HTML(LESSON_STYLE), *rows, Keys()])
         self.add_class("trailer")
         self.add_class("trailer-lesson")
-
-    def _button(self, words: str, key: str, call: Callable[[], None]) -> widgets.Button:
-        button = widgets.Button(description=words, layout={"width": "auto"})
-        button.add_class(f"trailer-write-{key}")
-        button.on_click(lambda _: call())
-        return button
 
     @property
     def said(self) -> str:

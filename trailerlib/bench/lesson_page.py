@@ -13,13 +13,14 @@ from typing import Any, Protocol
 import ipywidgets as widgets
 
 from trailerlib.bench import lesson_words
+from trailerlib.bench.button import button
 from trailerlib.bench.keys import Keys
 from trailerlib.bench.lesson_style import CLOSED, LESSON_STYLE
 from trailerlib.bench.lesson_turn import TurnBox
 from trailerlib.bench.look_here import LookHere
 from trailerlib.bench.number_field import NumberField, guarded
 from trailerlib.bench.problem_box import ProblemBox
-from trailerlib.bench.progress import Progress, said_then
+from trailerlib.bench.progress import Progress, judged_then
 from trailerlib.design.errors import DesignError
 from trailerlib.design.files import read_design, shipped_trailers
 from trailerlib.design.learner import Attempt
@@ -124,13 +125,13 @@ class LessonPage:
     def _again(self, first: Attempt) -> None:
         """The number that was committed first stands again, with all that opens with it."""
         problem = self.question
-        found = None if first.said is None else judge(problem, said_then(problem, first))
+        found = None if first.said is None else judged_then(problem, first)
         on = f" on {first.on}" if first.on else ""
         words = "Skipped" if found is None else f"{problem.shown(found.said)}, committed"
         by = self.progress.name.value.strip()
         words = f"{words} by {by}{on}. Somebody else writes another name."
         self.commit.say(lesson_words.note("put back", "✓", "holds", words))
-        self.commit.put_back(first)
+        self.commit.field.put_back(first)
         self._open(found)
 
     def take(self, said: float) -> None:
@@ -178,16 +179,13 @@ class CommitBox(widgets.VBox):
     def __init__(self, page: LessonPage) -> None:
         problem = page.question
         words = widgets.HTML(f'<p class="trailer-read"><b>{escape(unbroken(problem.words))}</b></p>')
-        self._field = NumberField(page.lesson.title, "Commit", page.take)
-        self._field.ask(problem)
-        self._skip = widgets.Button(description="Skip (owner)", layout={"width": "auto"})
-        self._skip.tooltip = "Open everything without a number; with a name above, it is kept as a skip"
-        self._skip.add_class("trailer-skip")
-        self._skip.on_click(lambda _: page.skip())
-        self.field = self._field
+        self.field = NumberField(page.lesson.title, "Commit", page.take)
+        self.field.ask(problem)
+        told = "Open everything without a number; with a name above, it is kept as a skip"
+        self._skip = button("Skip (owner)", told, page.skip, "skip")
         super().__init__([
             widgets.HTML(LESSON_STYLE), words, widgets.HTML(lesson_words.recalled(page.lesson.recalls)),
-            page.progress.name, self._field,
+            page.progress.name, self.field,
             widgets.HBox([self._skip]), Keys(), LookHere(), page.progress.browser,
         ])  # fmt: skip
         self.add_class("trailer")
@@ -195,21 +193,17 @@ class CommitBox(widgets.VBox):
 
     def say(self, html: str) -> None:
         """Show this under the field."""
-        self._field.say(html)
+        self.field.say(html)
 
     def close_field(self, closed: bool) -> None:
         """A number is committed once by each learner."""
-        self._field.enable(not closed)
+        self.field.enable(not closed)
         self._skip.disabled = closed
 
     def clear(self) -> None:
         """No number and no word under it."""
-        self._field.text.value = ""
+        self.field.text.value = ""
         self.say("")
-
-    def put_back(self, first: Attempt) -> None:
-        """The number that was typed then."""
-        self._field.text.value = "" if first.said is None else f"{first.said:g} {first.asked_in}"
 
 
 class Opening(widgets.VBox):

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from html import escape
 
 import ipywidgets as widgets
 
 from trailerlib.bench import lesson_words
+from trailerlib.bench.button import button
 from trailerlib.bench.number_field import guarded
 from trailerlib.design.design import Design
 from trailerlib.rules.finding import Finding
@@ -15,6 +16,7 @@ from trailerlib.studies.lessons.mistakes import AS_IT_IS, Changes, Fact
 from trailerlib.studies.lessons.problem import unbroken
 
 WAITS = '<div class="trailer-closed">Here you mend them, one by one, once they are committed.</div>'
+NAME = "Ten mistakes"
 Ask = Callable[[], tuple[Mapping[str, Finding], Sequence[Finding]]]
 
 
@@ -28,17 +30,11 @@ class MendPane(widgets.VBox):
         self._first: dict[str, Finding] = {}
         self._at = 0
         self.picks: dict[str, widgets.ToggleButtons] = {}
-        self.back = self._button("Back", "The mistake before", -1)
-        self.next = self._button("Next mistake", "The next one", 1)
+        self.back = button("Back", "The mistake before", lambda: self.show(self._at - 1), "mend-back")
+        self.next = button("Next mistake", "The next one", lambda: self.show(self._at + 1), "mend-next")
         self._waits = widgets.HTML(WAITS)
         super().__init__([self._waits], layout={"min_height": "216px"})
         self.add_class("trailer-mend")
-
-    def _button(self, words: str, tooltip: str, step: int) -> widgets.Button:
-        button = widgets.Button(description=words, tooltip=tooltip, layout={"width": "auto"})
-        button.add_class(f"trailer-mend-{'next' if step > 0 else 'back'}")
-        button.on_click(lambda _: self.show(self._at + step))
-        return button
 
     def begin(self, facts: Sequence[Fact], first: Mapping[str, Finding]) -> None:
         """Take the mistakes; nothing of them was on the page before.
@@ -88,9 +84,24 @@ class MendPane(widgets.VBox):
             found |= dict(chosen)
         return found
 
+    @property
+    def chosen(self) -> tuple[str, ...]:
+        """What is chosen for each mistake, as it is kept."""
+        return tuple(f"{key}: {pick.label}" for key, pick in self.picks.items())
+
+    def put_back(self, chosen: Collection[str]) -> None:
+        """Choose again what was kept.
+
+        Parameters
+        ----------
+        chosen : as ``chosen`` gave it
+        """
+        for key, pick in self.picks.items():
+            pick.value = next((value for words, value in pick.options if f"{key}: {words}" in chosen), pick.value)
+
     def renew(self) -> None:
         """Ask all rules anew, and say what they find of this mistake and of what was in order before."""
-        with guarded("Ten mistakes", self._fail):
+        with guarded(NAME, self._fail):
             self._renew()
 
     def _fail(self, html: str) -> None:

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from html import escape
-from typing import Any
 
 import ipywidgets as widgets
 
 from trailerlib.bench import lesson_words
+from trailerlib.bench.button import button
 from trailerlib.bench.keys import Keys
 from trailerlib.bench.lesson_page import LessonPage
 from trailerlib.bench.lesson_style import LESSON_STYLE
-from trailerlib.bench.mend_pane import MendPane
+from trailerlib.bench.mend_pane import NAME, MendPane
 from trailerlib.bench.number_field import guarded
 from trailerlib.bench.style import tone
 from trailerlib.design.design import Design
@@ -21,7 +21,7 @@ from trailerlib.rules.finding import Finding
 from trailerlib.studies.lessons.mistakes import FACTS, Fact, along_the_way, checks_of, left_over, shuffled, wrong
 from trailerlib.studies.lessons.problem import unbroken
 
-NAME, TASK, MENDED = "Ten mistakes", "mistakes", "mended"
+TASK, MENDED = "mistakes", "mended"
 MARKS = {  # by whether it is wrong and whether it was ticked: severity, mark, word
     (True, True): ("holds", "✓", "found"),
     (True, False): ("stop", "■", "missed"),
@@ -63,8 +63,8 @@ class MistakeHunt(widgets.VBox):
         self._kept_mended, self._told_words = False, ""
         self.ticks = {fact.key: self._tick(fact) for fact in self.facts}
         self._marks = {fact.key: widgets.HTML(layout={"flex": "0 0 84px"}) for fact in self.facts}
-        self.commit = self._button("Commit", "Then the page says what is wrong", self.press, "commit")
-        self.skip = self._button("Skip (owner)", "Show what is wrong without a choice", self.tell, "skip")
+        self.commit = button("Commit", "Then the page says what is wrong", self.press, "mistakes-commit")
+        self.skip = button("Skip (owner)", "Show what is wrong without a choice", self.tell, "mistakes-skip")
         self._said = widgets.HTML(self._asked())
         self.pane = MendPane(self.design, self._asked_anew, self._mended)
         bar = widgets.HBox([self.commit, self.skip, self._said])
@@ -94,12 +94,6 @@ class MistakeHunt(widgets.VBox):
         tick.observe(lambda change: self._say(self._asked()), "value")
         return tick
 
-    def _button(self, words: str, tooltip: str, call: Any, key: str) -> widgets.Button:
-        button = widgets.Button(description=words, tooltip=tooltip, layout={"width": "auto"})
-        button.add_class(f"trailer-mistakes-{key}")
-        button.on_click(lambda _: call())
-        return button
-
     @property
     def told(self) -> bool:
         """Whether what is wrong has been shown."""
@@ -124,7 +118,7 @@ class MistakeHunt(widgets.VBox):
             self._said.value = html
 
     def _asked(self) -> str:
-        ticked = sum(tick.value for tick in self.ticks.values()) if hasattr(self, "ticks") else 0
+        ticked = sum(tick.value for tick in self.ticks.values())
         return lesson_words.note("ticked", "○", "not checked", f"{ticked} of {self._count}.")
 
     def unlock(self) -> None:
@@ -158,8 +152,7 @@ class MistakeHunt(widgets.VBox):
             self._tell(list(ticked), "Put back.")
             done = next((set(one.chosen) for one in kept if one.task == MENDED), set())
             self._kept_mended = bool(done)
-            for key, pick in self.mends.items():
-                pick.value = next((value for words, value in pick.options if f"{key}: {words}" in done), pick.value)
+            self.pane.put_back(done)
 
     def press(self) -> None:
         """Commit what is ticked, when it is as many as there are mistakes."""
@@ -209,7 +202,7 @@ class MistakeHunt(widgets.VBox):
         """Say how many are mended; all of them are kept once."""
         with guarded(NAME, self._fail):
             if all_of_it and not self._kept_mended:
-                self._keep(MENDED, done, [f"{key}: {pick.label}" for key, pick in self.mends.items()])
+                self._keep(MENDED, done, self.pane.chosen)
                 self._kept_mended = True
             mark = ("all mended", "✓", "holds") if all_of_it else ("told", "●", "note")
             self._said.value = lesson_words.note(*mark, f"{self._told_words} {done} of {len(self._wrong)} mended.")

@@ -9,6 +9,7 @@ import ipywidgets as widgets
 
 from trailerlib.bench import faults, lesson_words
 from trailerlib.design.errors import DesignError
+from trailerlib.design.learner import Attempt
 from trailerlib.studies.lessons.problem import NotANumber, Problem, read_typed
 
 
@@ -40,6 +41,10 @@ class NumberField(widgets.VBox):
         percent = f"{100.0 * problem.tolerance:g}"
         self.unit.value = f"<span>in {escape(problem.unit)}, right within {percent} %</span>"
         self.enable(True)
+
+    def put_back(self, kept: Attempt) -> None:
+        """Show the number that was committed then; nothing where it was skipped."""
+        self.text.value = "" if kept.said is None else f"{kept.said:g} {kept.asked_in}"
 
     def enable(self, on: bool) -> None:
         """Whether a number can be committed."""

@@ -8,10 +8,11 @@ from html import escape
 import ipywidgets as widgets
 
 from trailerlib.bench import lesson_words
+from trailerlib.bench.button import button
 from trailerlib.bench.keys import Keys
 from trailerlib.bench.lesson_style import CLOSED, LESSON_STYLE
 from trailerlib.bench.number_field import NumberField, guarded
-from trailerlib.bench.progress import Progress, said_then
+from trailerlib.bench.progress import Progress, judged_then
 from trailerlib.design.learner import Attempt
 from trailerlib.studies.lessons.problem import Problem, judge, unbroken
 
@@ -35,9 +36,10 @@ class ProblemBox(widgets.VBox):
         )  # fmt: skip
         self.number.add_class("trailer-problem-number")
         self.number.observe(lambda change: self._ask(), "value")
-        self.another = self._button("Another", "The next problem", self._next)
-        self.show_working = self._button("Show the working", "Open after the first try; then it is no longer counted",
-                                         self.give_up)  # fmt: skip
+        self.another = button("Another", "The next problem", self._next)
+        self.show_working = button(
+            "Show the working", "Open after the first try; then it is no longer counted", self.give_up
+        )
         self._style = widgets.HTML(LESSON_STYLE)
         super().__init__([self._style, self._words])
         self.add_class("trailer")
@@ -45,11 +47,6 @@ class ProblemBox(widgets.VBox):
         self._numbered = numbered
         if numbered:
             self.unlock()
-
-    def _button(self, words: str, tooltip: str, call: Callable[[], None]) -> widgets.Button:
-        button = widgets.Button(description=words, tooltip=tooltip, layout={"width": "auto"})
-        button.on_click(lambda _: call())
-        return button
 
     @property
     def problem(self) -> Problem:
@@ -104,9 +101,9 @@ class ProblemBox(widgets.VBox):
 
     def _again(self, here: Sequence[Attempt]) -> None:
         problem, last = self.problem, here[-1]
-        found = judge(problem, said_then(problem, last))
+        found = judged_then(problem, last)
         self._tries = len(here)
-        self.field.text.value = f"{last.said:g} {last.asked_in}"
+        self.field.put_back(last)
         self.show_working.disabled = found.verdict == "right"
         self.field.say(lesson_words.judged(found))
         if found.verdict == "right":

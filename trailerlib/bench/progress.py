@@ -21,7 +21,7 @@ from trailerlib.design.learner import (
     read_learner,
     save_learner,
 )
-from trailerlib.studies.lessons.problem import Judged, Problem
+from trailerlib.studies.lessons.problem import Judged, Problem, judge
 from trailerlib.units import shorten
 
 
@@ -136,8 +136,8 @@ def attempt(problem: Problem, found: Judged | None, shown: bool) -> Attempt:
     return kept if found.slip is None else replace(kept, slip=found.slip.name)
 
 
-def said_then(problem: Problem, kept: Attempt) -> float:
-    """The number that was committed then, in the inside unit.
+def judged_then(problem: Problem, kept: Attempt) -> Judged:
+    """What the number that was committed then is worth.
 
     Parameters
     ----------
@@ -151,11 +151,12 @@ def said_then(problem: Problem, kept: Attempt) -> float:
     """
     assert kept.said is not None
     try:
-        return kept.said * units.read(f"1 {kept.asked_in.replace('Ω', 'ohm')}", problem.asks)
+        unit_size = units.read(f"1 {kept.asked_in.replace('Ω', 'ohm')}", problem.asks)
     except units.UnitError:
         raise DesignError(
             f'the number kept for this is in "{shorten(kept.asked_in, 20)}", in which it is not asked; commit one anew.'
         ) from None
+    return judge(problem, kept.said * unit_size)
 
 
 def _today() -> str:

@@ -9,6 +9,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from trailerlib.bench.base import Bench
+from trailerlib.bench.button import button
 from trailerlib.bench.controls import Control, pick
 from trailerlib.bench.sheet_form import FORM_STYLE, WIDTH, SheetForm, Shown
 from trailerlib.design.design import Design
@@ -145,10 +146,4 @@ class SheetBench(Bench):
 
     def buttons(self, *parts: tuple[str, str, str, Callable[[], None]]) -> list[widgets.Button]:
         """Buttons from their class, words, tooltip and what they do."""
-        found = []
-        for key, said, tooltip, call in parts:
-            button = widgets.Button(description=said, tooltip=tooltip, layout={"width": "auto"})
-            button.add_class(f"trailer-{key}")
-            button.on_click(lambda _, act=call: act())
-            found.append(button)
-        return found
+        return [button(said, tooltip, call, key) for key, said, tooltip, call in parts]

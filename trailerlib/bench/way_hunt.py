@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from html import escape
 
 import ipywidgets as widgets
 
 from trailerlib.bench import lesson_words
+from trailerlib.bench.button import button
 from trailerlib.bench.keys import Keys
 from trailerlib.bench.lesson_page import LessonPage
 from trailerlib.bench.lesson_style import CLOSED, LESSON_STYLE
@@ -43,9 +44,9 @@ class WayHunt(widgets.VBox):
             options=[("…", ""), *((words, key) for key, words in CHOICES.items())], description="It is this",
             layout={"width": "430px"}, style={"description_width": "84px"},
         )  # fmt: skip
-        self.commit = self._button("Commit", "Then the page says whether that is it, and why", self.press, "commit")
-        self.show = self._button("Show the fault", "Open after the first commit", self.tell, "show")
-        self.another = self._button("Another fault", "Hide another one and begin again", self._next, "another")
+        self.commit = button("Commit", "Then the page says whether that is it, and why", self.press, "way-commit")
+        self.show = button("Show the fault", "Open after the first commit", self.tell, "way-show")
+        self.another = button("Another fault", "Hide another one and begin again", self._next, "way-another")
         self.meters = {place: self._meter(place) for place in PLACES}
         self._read = {place: widgets.HTML() for place in PLACES}
         self._style = widgets.HTML(LESSON_STYLE + STYLE)
@@ -54,16 +55,10 @@ class WayHunt(widgets.VBox):
         self.add_class("trailer-lesson")
         page.add(self)
 
-    def _button(self, words: str, tooltip: str, call: Callable[[], None], key: str) -> widgets.Button:
-        button = widgets.Button(description=words, tooltip=tooltip, layout={"width": "auto"})
-        button.add_class(f"trailer-way-{key}")
-        button.on_click(lambda _: call())
-        return button
-
     def _meter(self, place: str) -> widgets.Button:
-        button = self._button("Measure", f"Hold the meter {PLACES[place]}", lambda: self.measure(place), "measure")
-        button.layout = {"width": "82px", "flex": "0 0 auto"}
-        return button
+        meter = button("Measure", f"Hold the meter {PLACES[place]}", lambda: self.measure(place), "way-measure")
+        meter.layout = {"width": "82px", "flex": "0 0 auto"}
+        return meter
 
     @property
     def fault(self) -> WayFault:
