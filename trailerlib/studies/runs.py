@@ -99,7 +99,8 @@ def runs(design: Design, side: BatterySide, sides: Sequence[MainsSide]) -> list[
     sides : its mains side behind each supply, solved
     """
     at_block = battery_side.at_block_a(design, side)
-    mains = _MAINS.of([sides, *design.circuits_of("mains")], lambda: mains_runs(design, sides))
+    # no sides are the same nothing in every design without a supply, so they alone do not tell that a load has changed
+    mains = _MAINS.of([sides, *mains_side.rests_on(design)], lambda: mains_runs(design, sides))
     return [*(_dc_run(design, side, c, at_block) for c in design.circuits_of("dc")), *mains]
 
 

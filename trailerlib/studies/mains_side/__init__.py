@@ -1,7 +1,7 @@
 """The mains side as one path: pedestal or generator, cord, inlet, main breaker, panel, branch, receptacle."""
 
 from trailerlib.studies.mains_side.checks import checks
-from trailerlib.studies.mains_side.kept import sides
+from trailerlib.studies.mains_side.kept import rests_on, sides
 from trailerlib.studies.mains_side.short import far_end_a, prospective_a
 from trailerlib.studies.mains_side.sizes import worst_of_each
 from trailerlib.studies.mains_side.solved import Branch, MainsSide, solve
@@ -15,6 +15,7 @@ __all__ = [
     "far_end_a",
     "path_of",
     "prospective_a",
+    "rests_on",
     "sides",
     "solve",
     "worst_of_each",

@@ -14,10 +14,11 @@ _KEPT = Kept[tuple[MainsSide, ...]]()
 
 def sides(design: Design) -> tuple[MainsSide, ...]:
     """The mains side behind each supply, solved; the same object again while nothing on it has changed."""
-    return _KEPT.of(_rests_on(design), lambda: tuple(solve(design, supply) for supply in design.supplies))
+    return _KEPT.of(rests_on(design), lambda: tuple(solve(design, supply) for supply in design.supplies))
 
 
-def _rests_on(design: Design) -> Iterator[Any]:
+def rests_on(design: Design) -> Iterator[Any]:
+    """All parts of a design that its mains side depends on."""
     yield from (design.practice, design.site, design.mains, design.charger, design.battery, design.inlet_run_m)
     for circuit in design.circuits_of("mains"):
         yield circuit

@@ -34,13 +34,17 @@ def rows(design: Design) -> tuple[dict[str, Any], ...]:
 
 def _rests_on(design: Design) -> Iterator[Any]:
     yield from (design.battery, design.charger, design.tow_charge, design.site, design.units)
-    yield "\n".join(design.trip.stays)
+    yield from ("\n".join(design.trip.stays), *_air(design))
     yield from design.solar
     yield from design.stays
     for load in design.loads:
         if load.typical.system == "dc":
             yield load
             yield from (running_in(design, load, stay, design.site.coldest) for stay in design.stays)
+
+
+def _air(design: Design) -> tuple[str, ...]:
+    return tuple(by_what_air(design, order(design), design.site.coldest))
 
 
 def _missing(design: Design) -> str | None:
@@ -60,8 +64,7 @@ def _work_out(design: Design) -> Trip:
         week = made.march()
     except ValueError as error:
         return Trip(None, str(error).rstrip("."))
-    air = by_what_air(design, order(design), design.site.coldest)
-    said = (*(() if design.trip.stays else (ONCE,)), AT_ITS_POSTS, *air, *made.charge.said)
+    said = (*(() if design.trip.stays else (ONCE,)), AT_ITS_POSTS, *_air(design), *made.charge.said)
     flows = week.flows_w
     picture = TripPicture(
         made.timeline.edges_h, np.asarray(week.charge), made.floor, flows["loads"] + flows["pad"], flows["solar"],
