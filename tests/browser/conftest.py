@@ -30,25 +30,11 @@ def running(tmp_path_factory: pytest.TempPathFactory) -> Iterator[driver.Lab]:
         yield found
 
 
-@pytest.fixture(scope="session")
-def running_dark(tmp_path_factory: pytest.TempPathFactory) -> Iterator[driver.Lab]:
-    """JupyterLab in its dark theme."""
-    with driver.running_lab(tmp_path_factory.mktemp("dark"), dark=True) as found:
-        yield found
-
-
 @pytest.fixture
 def lab(running: driver.Lab) -> Iterator[driver.Lab]:
     """The lab, with kernels stopped and files put back after the test."""
     yield running
     running.tidy()
-
-
-@pytest.fixture
-def dark(running_dark: driver.Lab) -> Iterator[driver.Lab]:
-    """The dark lab, with kernels stopped and files put back after the test."""
-    yield running_dark
-    running_dark.tidy()
 
 
 @pytest.fixture

@@ -69,12 +69,12 @@ class Lab:
             return json.loads(answer.read() or b"null")
 
     def tidy(self) -> None:
-        """No kernel, no trailer, and the notebooks as the project ships them."""
+        """No kernel, no trailer, the notebooks as the project ships them, and the theme of a first start."""
         for session in self.ask("sessions"):
             self.ask(f"sessions/{session['id']}", "DELETE")
         for path in self.folder.glob("trailer*"):
             shutil.rmtree(path) if path.is_dir() else path.unlink()
-        for made in ("learners", "lessons/class papers"):
+        for made in ("learners", "lessons/class papers", "../config/lab/user-settings"):
             shutil.rmtree(self.folder / made, ignore_errors=True)
         shipped = ROOT / "workbook"
         for notebook in (*shipped.glob("*.ipynb"), *(shipped / "lessons").glob("*.ipynb")):
@@ -82,7 +82,7 @@ class Lab:
 
 
 @contextmanager
-def running_lab(folder: Path, *, dark: bool = False) -> Iterator[Lab]:
+def running_lab(folder: Path) -> Iterator[Lab]:
     """Start JupyterLab on a copy of the workbook in ``folder``; stop it at the end."""
     work = folder / "workbook"
     shutil.copytree(
@@ -97,7 +97,7 @@ def running_lab(folder: Path, *, dark: bool = False) -> Iterator[Lab]:
         "IPYTHONDIR": str(folder / "ipython"),
     }
     environment.pop("TRAILERLIB_DESIGN", None)
-    _settings(folder / "config" / "labconfig", dark)
+    _settings(folder / "config" / "labconfig")
     subprocess.run(
         [sys.executable, "-m", "jupyter", "trust", *map(str, sorted(work.rglob("*.ipynb")))],
         env=environment,
@@ -118,13 +118,10 @@ def running_lab(folder: Path, *, dark: bool = False) -> Iterator[Lab]:
         server.wait(20)
 
 
-def _settings(folder: Path, dark: bool) -> None:
-    """The settings the project ships, and a theme."""
-    settings = json.loads((ROOT / "data" / "jupyterlab" / "default_setting_overrides.json").read_text())
-    if dark:
-        settings["@jupyterlab/apputils-extension:themes"] = {"theme": "JupyterLab Dark"}
+def _settings(folder: Path) -> None:
+    """The settings the project ships."""
     folder.mkdir(parents=True)
-    (folder / "default_setting_overrides.json").write_text(json.dumps(settings))
+    shutil.copy(ROOT / "data" / "jupyterlab" / "default_setting_overrides.json", folder)
 
 
 def _free_port() -> int:
@@ -253,6 +250,19 @@ def wait_done(page: Page) -> None:
     ).json_value()
     if answer != "done":
         raise AssertionError(answer)
+
+
+def darken(page: Page) -> None:
+    """Settings ▸ Theme ▸ JupyterLab Dark, on the page as it stands."""
+    page.get_by_role("menuitem", name="Settings", exact=True).click()
+    page.locator(".lm-Menu-item", has_text=re.compile(r"^Theme$")).click()
+    page.locator(".lm-Menu-item[data-command='apputils:change-theme']", has_text=re.compile(r"Dark$")).first.click()
+    page.wait_for_function(
+        """() => document.body.dataset.jpThemeLight === "false" && getComputedStyle(document.body)
+            .getPropertyValue("--jp-layout-color0").trim().startsWith("#1")""",
+        timeout=20_000,
+    )
+    page.wait_for_timeout(400)
 
 
 def save(page: Page) -> None:

@@ -24,8 +24,10 @@ def question(key: str) -> Problem:
     return one.question(tl.read_design(tl.shipped_trailers()[one.trailer]))
 
 
-def opened(page: Page, lab: driver.Lab, key: str) -> None:
+def opened(page: Page, lab: driver.Lab, key: str, look: str = "light") -> None:
     driver.open_notebook(page, lab, f"lessons/{LESSONS[key].notebook}")
+    if look == "dark":
+        driver.darken(page)
     driver.run_all(page)
 
 
@@ -185,7 +187,7 @@ def transfer_and_practice(page: Page, key: str, look: str) -> None:
 def walk(page: Page, lab: driver.Lab, key: str, look: str) -> None:
     """From the first cell to the shop rule, and what the learner's file holds then."""
     seen = driver.watch(page)
-    opened(page, lab, key)
+    opened(page, lab, key, look)
     before(page, lab, key, look)
     commit_and_see(page, key, look)
     to_the_failure(page, key, look)
@@ -237,8 +239,8 @@ def test_a_lesson_from_the_first_cell_to_the_shop_rule(key: str, lab: driver.Lab
 
 
 @pytest.mark.parametrize("key", ["L1", "L8"])
-def test_in_the_dark(key: str, dark: driver.Lab, page: Page) -> None:
-    walk(page, dark, key, "dark")
+def test_in_the_dark(key: str, lab: driver.Lab, page: Page) -> None:
+    walk(page, lab, key, "dark")
 
 
 def test_the_owner_skips(lab: driver.Lab, page: Page) -> None:

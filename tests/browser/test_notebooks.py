@@ -7,7 +7,7 @@ import shutil
 import subprocess
 
 import lab as driver
-from test_benches import CASES
+from test_benches import CASES, faint
 
 import trailerlib as tl
 
@@ -32,6 +32,10 @@ def test_what_is_printed_on_the_start_page_is_not_set_as_a_formula(lab, page):
     page.wait_for_timeout(1500)
     assert page.locator(".trailer-page mjx-container, .trailer-page .MathJax").count() == 0
     assert r"$x^2$" in page.locator(".trailer-page").inner_text()
+    driver.darken(page)
+    driver.to_top(page)
+    driver.shot(page, "00_start-dark")
+    assert faint(page) == []
     assert seen.strangers == []
     assert seen.errors == []
 
@@ -65,6 +69,10 @@ def test_the_desk_writes_a_build_file(lab, page):
     seen = driver.watch(page)
     driver.open_and_run(page, lab, "11_the_build_file.ipynb")
     desk = driver.to_top(page)
+    driver.darken(page)
+    desk = driver.to_top(page)
+    driver.shot(page, "11_the_build_file-dark")
+    assert faint(page, least=3) == []
     desk.get_by_text("Write the build file").click()
     desk.get_by_text("Written into").wait_for(timeout=30_000)
     driver.shot(page, "11_the_build_file-written-light")

@@ -115,10 +115,12 @@ def test_after_a_reload_the_bench_shows_what_it_showed(lab, page):
     driver.wait_verdict(page, words)
     assert page.locator(".trailer-control-candidate input").first.input_value() == number
     assert driver.picture(page) == drawing
+    fits_in_the_dark(page)
 
 
-def test_it_fits_in_the_dark(dark, page):
-    start(dark, page)
+def fits_in_the_dark(page):
+    driver.darken(page)
+    driver.to_top(page)
     box = page.locator(".trailer-verdict").first.bounding_box()
     button = page.get_by_role("button", name="Take this one").bounding_box()
     assert button["y"] + button["height"] < 780, "what takes a candidate lies below the page"
