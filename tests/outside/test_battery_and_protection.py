@@ -7,17 +7,18 @@ import math
 import numpy as np
 import pytest
 from check import Check, each
+from nameplate import locked_rotor_a
 
+from tests.hot_wire import adiabatic_k
 from trailerlib.physics.battery import hydrogen_flow_m3_h, lookup, peukert_drain_a, peukert_hours, vent_opening_cm2
 from trailerlib.physics.conductor import CMIL_M2
 from trailerlib.physics.protection import (
-    adiabatic_k,
     adiabatic_seconds,
     prospective_current_a,
     required_rating_a,
     smallest_rating_a,
 )
-from trailerlib.physics.starting import locked_rotor_a, running_va
+from trailerlib.physics.starting import running_va
 from trailerlib.reference import table
 
 CHECKS = [

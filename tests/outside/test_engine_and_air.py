@@ -14,7 +14,6 @@ from trailerlib.physics.engine import (
     saturation_pressure_pa,
     shop_rule_fraction,
     standard_pressure_pa,
-    standard_temperature_c,
 )
 from trailerlib.reference import table
 
@@ -40,14 +39,6 @@ CHECKS = [
         5e-4,
         "five figures, geometric for geopotential height",
         "standard atmosphere table in psia of a web handbook",
-    ),
-    Check(
-        "temperature at 10 000 ft",
-        lambda: standard_temperature_c(3048.0),
-        -4.81,
-        1e-3,
-        "three figures",
-        "US Standard Atmosphere 1976",
     ),
     Check(
         "engine in reference air", lambda: j1349_factor(99000.0, 25.0), 1.0, 1e-9, "exact by definition", "SAE J1349"
@@ -159,7 +150,6 @@ def test_atmosphere_against_the_fluids_library(feet: float) -> None:
 
     theirs = ATMOSPHERE_1976(feet * FT_M)
     assert standard_pressure_pa(feet * FT_M) == pytest.approx(theirs.P, rel=5e-4)
-    assert standard_temperature_c(feet * FT_M) == pytest.approx(theirs.T - 273.15, abs=0.05)
 
 
 @pytest.mark.parametrize("fahrenheit", [40.0, 59.0, 90.0, 100.0, 110.0, 120.0])

@@ -7,10 +7,10 @@ from typing import Any
 
 import pytest
 from check import Check, each
+from nameplate import locked_rotor_a
 
 from trailerlib.design import catalogue
 from trailerlib.design.design import Design, design_from
-from trailerlib.physics.starting import locked_rotor_a
 from trailerlib.reference import table
 from trailerlib.rules import branches, compressors, plugs, supply_chain
 from trailerlib.rules.grounding import receptacle_fits

@@ -7,12 +7,13 @@ import math
 import numpy as np
 import pytest
 from check import Check, each
+from nameplate import locked_rotor_a
 
 from trailerlib.design.catalogue import appliances, generator_kinds
 from trailerlib.physics.alternator import transient_ohm
 from trailerlib.physics.engine import fuel_l_per_h
 from trailerlib.physics.motor import LEAST_SHARE, Motor, induction_motor
-from trailerlib.physics.starting import locked_rotor_a, standing_v
+from trailerlib.physics.starting import standing_v
 from trailerlib.reference import table
 
 GALLON_L = 3.785411784

@@ -12,14 +12,12 @@ import numpy as np
 import pytest
 from check import Check, each
 
+from tests.hot_wire import seconds_to_reach_c, settled_temperature_c
 from trailerlib.physics.conductor import CMIL_M2, awg_area_m2, awg_diameter_m
-from trailerlib.physics.heating import (
-    COPPER_J_PER_M3K,
-    settled_temperature_c,
-)
+from trailerlib.physics.heating import COPPER_J_PER_M3K
 from trailerlib.physics.protection import adiabatic_seconds
 from trailerlib.physics.time_current import band, device_of
-from trailerlib.physics.wire_damage import EMERGENCY_S, SHORT_S, damage_seconds, seconds_to_reach_c, temperature_after_c
+from trailerlib.physics.wire_damage import EMERGENCY_S, SHORT_S, damage_seconds, temperature_after_c
 from trailerlib.reference import table
 
 ROWS = table("time_current").rows

@@ -8,7 +8,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from trailerlib.physics.battery import (
-    charger_input_w,
     effective_capacity_ah,
     full_hours,
     hydrogen_flow_m3_h,
@@ -16,9 +15,9 @@ from trailerlib.physics.battery import (
     peukert_drain_a,
     peukert_hours,
     state_of_charge,
-    terminal_v,
     vent_opening_cm2,
 )
+from trailerlib.physics.charging import charger_input_w
 
 exponents = st.floats(1.0, 1.6)
 currents = st.floats(0.01, 300.0)
@@ -114,12 +113,6 @@ def test_batteries_side_by_side() -> None:
 def test_impossible_batteries_are_refused(capacity: float, start: float) -> None:
     with pytest.raises(ValueError):
         state_of_charge(np.array([1.0]), 1.0, capacity, start)
-
-
-def test_terminals_sag_under_load_and_rise_in_charge() -> None:
-    assert terminal_v(12.6, 50.0, 0.004) == pytest.approx(12.4) and terminal_v(12.6, -50.0, 0.004) == pytest.approx(
-        12.8
-    )
 
 
 def refill_by_steps(missing: float, charge: float, efficiency: float, tau: float, end: float) -> float:

@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from trailerlib.physics import beam, end_fixity
+from tests.end_springs import end_spring_nm
+from trailerlib.physics import beam
 from trailerlib.physics.beam import Bow, Loads, Solved
 
 BOWS = 300
@@ -39,11 +40,10 @@ def test_two_ends_alike_under_the_middle() -> None:
     Both ends turn by t = (P L²/16 EI) / (1 + k L / 2 EI); their moment is k t.
     """
     f, span, ei, p = 0.6, 2.0, 3000.0, 500.0
-    k = end_fixity.end_spring_nm(ei, span, f)
+    k = end_spring_nm(ei, span, f)
     turn = p * span**2 / (16 * ei) / (1 + k * span / (2 * ei))
     found = end_moments_nm(Bow(span, ei, f, f), Loads(np.array([p]), np.array([1.0])))
     assert found == pytest.approx((k * turn, k * turn), rel=1e-12)
-    assert end_fixity.fixity_of_spring(k, ei, span) == pytest.approx(f, rel=1e-12)
 
 
 @pytest.mark.parametrize(
@@ -64,7 +64,7 @@ def test_the_springs_turn_as_the_ends_do() -> None:
     near, far = (beam.solved(MANY, off_walls).deflection_m(x) for x in (h, SPAN[:, None] - h))
     turned = near[:, 0] / h[:, 0], (far[:, 0] - MANY.sunk_m) / h[:, 0]
     for moment, slope, fixity in zip((at_left, at_right), turned, (MANY.left, MANY.right), strict=True):
-        spring = np.asarray(end_fixity.end_spring_nm(EI, SPAN, fixity))
+        spring = np.asarray(end_spring_nm(EI, SPAN, fixity))
         np.testing.assert_allclose(slope, moment / spring, rtol=1e-2, atol=2e-6)
 
 

@@ -11,9 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from trailerlib.physics.battery import charger_input_w
 from trailerlib.physics.battery_week import Loads, Sources, hours_to_full, march
-from trailerlib.physics.charging import acceptance_a, charger_input_va, full_hours
+from trailerlib.physics.charging import acceptance_a, charger_input_va, charger_input_w, full_hours
 
 CHEMISTRIES = ["flooded", "agm", "gel", "lfp"]
 

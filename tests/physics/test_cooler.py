@@ -1,4 +1,4 @@
-"""A small cooler away from its rating, at part of its load, and from one start to the next."""
+"""A small cooler away from its rating and at part of its load."""
 
 from __future__ import annotations
 
@@ -8,16 +8,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from trailerlib.physics import cooler
-from trailerlib.physics.cooler import cooling_w, cycle_s, drawn_w, running_share
+from trailerlib.physics.cooler import cooling_w, drawn_w, running_share
 
 WET, OUTSIDE = st.floats(12.78, 23.89), st.floats(18.0, 46.11)
 
 
 def test_at_its_rating_it_makes_and_draws_what_is_rated() -> None:
-    at = cooler.RATED_WET_BULB_C, cooler.RATED_OUTSIDE_C
+    at = (67.0 - 32.0) / 1.8, 35.0  # 95 degF outside, 80/67 degF inside
     assert cooling_w(2640.0, *at) == pytest.approx(2640.0, rel=2e-4)
     assert drawn_w(900.0, *at) == pytest.approx(900.0, rel=2e-4)
-    assert pytest.approx(26.67, abs=0.01) == cooler.RATED_INSIDE_C and at[0] == pytest.approx(19.44, abs=0.01)
 
 
 @given(WET, OUTSIDE, st.floats(0.0, 15.0))
@@ -60,14 +59,3 @@ def test_starting_costs_and_never_at_full_load(some: float, more: float) -> None
     assert min(some, more) <= less <= most <= 1.0
     assert running_share(0.0) == 0.0 and running_share(1.0) == 1.0 and running_share(3.0) == 1.0
     assert running_share(0.5) == pytest.approx(0.5 / 0.925)
-
-
-@given(st.floats(1e4, 1e6), st.floats(0.2, 3.0), st.floats(0.02, 0.98))
-@settings(max_examples=50)
-def test_half_load_has_the_shortest_cycle(room: float, band: float, share: float) -> None:
-    shortest = cycle_s(room, band, 1000.0, 2000.0)
-    assert shortest == pytest.approx(4.0 * room * band / 2000.0)
-    assert cycle_s(room, band, 2000.0 * share, 2000.0) >= shortest * (1 - 1e-12)
-    assert cycle_s(room, band, 2000.0 * share, 2000.0) == pytest.approx(
-        cycle_s(room, band, 2000.0 * (1 - share), 2000.0)
-    )

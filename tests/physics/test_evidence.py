@@ -43,13 +43,14 @@ def test_a_stretch_of_sizes_is_the_integral_over_it(seed, stretch):
     whole, _ = quad(
         lambda t: math.exp(normal.logpdf(deviation - t * step)), 0.0, 1.0, points=[at], epsabs=1e-14, limit=400
     )
-    fit = evidence.over_sizes(evidence.Whitened.of(slope, variance), deviation, step)
+    whitened = evidence.Whitened.of(slope, variance)
+    fit = evidence.along_sizes(whitened, deviation, whitened.flat(step))
     assert float(fit.log_density) == pytest.approx(math.log(whole), abs=1e-6)
 
 
 def test_far_from_the_stretch_nothing_overflows():
     whitened = evidence.Whitened.of(np.zeros((1, 2, 1)), np.ones((1, 2)))
-    fit = evidence.over_sizes(whitened, np.full((1, 2), 60.0), np.full((1, 2), -1.0))
+    fit = evidence.along_sizes(whitened, np.full((1, 2), 60.0), whitened.flat(np.full((1, 2), -1.0)))
     assert np.isfinite(fit.log_density).all() and fit.best[0] == 0.0
 
 

@@ -113,9 +113,8 @@ def test_numbers_are_written_with_four_figures(value: float, text: str) -> None:
 def test_negative_numbers_and_powers_of_ten_stand_in_brackets() -> None:
     ratio = formula.worked(conductor.resistance_ratio, from_c=-20.0, to_c=40.0)
     assert r"234.5 + \left( -20 \right)" in ratio.substitution
-    from trailerlib.physics.network import max_power_w
-
-    assert r"\left( 4 \times 10^{6} \right)^{2}" in formula.worked(max_power_w, emf_v=4e6, path_ohm=1.0).substitution
+    area = formula.worked(conductor.round_area_m2, diameter_m=4e6)
+    assert r"\left( 4 \times 10^{6} \right)^{2}" in area.substitution
 
 
 @pytest.mark.parametrize(

@@ -9,18 +9,18 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.hot_wire import adiabatic_k, seconds_to_reach_c, settled_temperature_c
 from trailerlib.physics.conductor import awg_area_m2, conductor_temperature_c, resistance_per_m
 from trailerlib.physics.heating import (
     COPPER_J_PER_M3K,
     adiabatic_rate_k_s,
     growth_per_s,
-    settled_temperature_c,
     thermal_time_s,
     warming_c,
     warming_seconds,
 )
-from trailerlib.physics.protection import adiabatic_k, adiabatic_seconds
-from trailerlib.physics.wire_damage import EMERGENCY_S, SHORT_S, damage_seconds, seconds_to_reach_c, temperature_after_c
+from trailerlib.physics.protection import adiabatic_seconds
+from trailerlib.physics.wire_damage import EMERGENCY_S, SHORT_S, damage_seconds, temperature_after_c
 
 areas = st.floats(0.5e-6, 110e-6)
 ambients = st.floats(-30.0, 50.0)

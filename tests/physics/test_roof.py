@@ -10,7 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from trailerlib.physics import beam, cut_bow, roof
+from tests.end_springs import end_spring_nm
+from tests.rigid_ring import rigid_ring_n
+from trailerlib.physics import beam, cut_bow
 from trailerlib.physics.beam import Bow, Loads
 from trailerlib.physics.roof import RailLoads, Rails, RoofBow, carry
 
@@ -31,7 +33,7 @@ def under(ei: Any = EI, begin: float = 0.0, end: float = 0.8) -> Rails:
 def test_rigid_rails_share_alike_and_soft_ones_leave_it_to_the_middle() -> None:
     """Closed form: W / 3 under a rigid ring; rails that give way and are stiff beside nothing, 4 (W/4) by a beam on
     three supports that do not sink: loads at 3/8 of each span from the middle, 75.5 % there."""
-    ring = roof.rigid_ring_n(three(EI, EI, EI), under(), FOUR)
+    ring = rigid_ring_n(three(EI, EI, EI), under(), FOUR)
     np.testing.assert_allclose(ring.sum(-1), 440 / 3, rtol=1e-9)
     stiff = carry(three(EI, EI, EI), under(1e9), FOUR)
     np.testing.assert_allclose(stiff.onto_n, ring, rtol=1e-4)
@@ -47,7 +49,7 @@ def test_a_rigid_ring_is_the_limit_of_stiff_rails_that_lean_alike() -> None:
         for i in range(4)
     ]
     on = RailLoads(np.full((2, 1), 150.0), np.array([0.25]), np.full(2, 80.0), (0.4, 0.7))
-    ring = roof.rigid_ring_n(bows, under(end=0.9), on)
+    ring = rigid_ring_n(bows, under(end=0.9), on)
     stiff = carry(bows, under(3e8, end=0.9), on)
     np.testing.assert_allclose(stiff.onto_n, ring, atol=1e-3 * np.abs(ring).max())
 
@@ -57,7 +59,7 @@ def test_a_rigid_ring_stays_flat_and_rails_may_warp() -> None:
     own = Loads(np.array([90.0]), np.array([0.5]), 20.0)
     bows = [RoofBow(0.3 * i, Bow(SPAN, 2000.0 + 900 * i, 0.1 * i, 0.4), own) for i in range(4)]
     on = RailLoads(np.array([[150.0], [40.0]]), np.array([0.25]), np.array([30.0, 80.0]), (0.4, 0.7))
-    ring = roof.rigid_ring_n(bows, under(end=0.9), on)
+    ring = rigid_ring_n(bows, under(end=0.9), on)
     along = 0.3 * np.arange(4)
     assert ring.sum() == pytest.approx(223.0) and ring.sum(0)[0] == pytest.approx(159.0)
     assert ring.sum(-1) @ along == pytest.approx(190.0 * 0.25 + 33.0 * 0.55)
@@ -143,7 +145,7 @@ def test_a_uniform_load_is_the_limit_of_many_forces() -> None:
     even = carry(three(EI, 900.0, EI), under(), RailLoads(per_m_n=np.full(2, 120.0), over_m=(0.1, 0.5)))
     np.testing.assert_allclose(even.onto_n, many.onto_n, rtol=1e-5)
     assert even.rails.moment_nm == pytest.approx(many.rails.moment_nm, rel=1e-4)
-    ring = [roof.rigid_ring_n(three(EI, 900.0, EI), under(), on) for on in
+    ring = [rigid_ring_n(three(EI, 900.0, EI), under(), on) for on in
             (RailLoads(np.full((2, 200), 120.0 * 0.4 / 200), at), RailLoads(per_m_n=np.full(2, 120.0), over_m=(0.1, 0.5)))]  # fmt: skip
     np.testing.assert_allclose(*ring, rtol=1e-6)
 
@@ -154,7 +156,7 @@ def test_twist_of_the_bows_holds_the_rails() -> None:
     a = 0.15 / 0.4
     assert carry(bows, under(1.0), FOUR).share[1] == pytest.approx((1 - a) ** 2 * (1 + 2 * a), rel=1e-4)
     bows = [replace(one, twist_nm2=1e13) for one in bows]
-    ring = roof.rigid_ring_n([*bows[:2], replace(bows[2], bow=Bow(SPAN, 1e8))], under(), FOUR).sum(-1)
+    ring = rigid_ring_n([*bows[:2], replace(bows[2], bow=Bow(SPAN, 1e8))], under(), FOUR).sum(-1)
     assert ring[0] == pytest.approx(ring[1], rel=0.02) and ring[2] < ring[0] / 5  # it sinks and does not lean
 
 
@@ -190,8 +192,6 @@ def test_neighbours_at_unequal_distances_take_unequal_parts() -> None:
 
 def test_a_stub_on_a_spring_is_a_cantilever_on_it() -> None:
     """Closed form: the tip under one newton sinks by a³ / 3 E I and by a² over the spring of the wall."""
-    from trailerlib.physics.end_fixity import end_spring_nm
-
     f, a = 0.4, 0.8
     spring = end_spring_nm(EI, SPAN, f)
     own = cut_bow.stub_fixity(f, a, SPAN)

@@ -9,42 +9,17 @@ from hypothesis import strategies as st
 
 from trailerlib.physics.starting import (
     PROTECTOR_S,
-    locked_rotor_a,
     protector_s,
     running_va,
     standing_v,
     start_dip_v,
     start_va,
-    worst_start,
 )
-
-
-def test_the_worst_start_counts_all_others_running() -> None:
-    index, watts = worst_start(np.array([1000.0, 500.0, 200.0]), np.array([1500.0, 2000.0, 200.0]))
-    assert (int(index), float(watts)) == (1, 1000.0 + 200.0 + 2000.0)
-
-
-@given(st.lists(st.tuples(st.floats(0.0, 3000.0), st.floats(1.0, 7.0)), min_size=1, max_size=8))
-def test_the_worst_start_is_the_largest_of_all_tried_in_turn(loads: list[tuple[float, float]]) -> None:
-    running = np.array([watts for watts, _ in loads])
-    start = running * [multiple for _, multiple in loads]
-    tried = [start[i] + sum(running[k] for k in range(len(loads)) if k != i) for i in range(len(loads))]
-    index, watts = worst_start(running, start)
-    assert float(watts) == pytest.approx(max(tried)) and tried[int(index)] == pytest.approx(max(tried))
-
-
-def test_worst_start_over_variants_and_without_loads() -> None:
-    running, start = np.array([[100.0, 900.0], [800.0, 50.0]]), np.array([[700.0, 900.0], [900.0, 60.0]])
-    index, watts = worst_start(running, start)
-    assert index.tolist() == [0, 1] and watts.tolist() == [1500.0, 960.0]
-    with pytest.raises(ValueError, match="at least one load"):
-        worst_start(np.array([]), np.array([]))
 
 
 def test_apparent_power_grows_as_the_power_factor_falls() -> None:
     assert running_va(800.0, 0.8) == pytest.approx(1000.0)
     assert start_va(800.0, 0.8, 4.0) == pytest.approx(4.0 * running_va(800.0, 0.8))
-    assert locked_rotor_a(5.0, 2.0, 230.0) == pytest.approx(locked_rotor_a(5.0, 2.0, 115.0) / 2)
 
 
 @given(st.floats(0.0, 3.0), st.floats(0.0, 3.0), st.floats(0.0, 300.0))

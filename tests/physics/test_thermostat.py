@@ -12,7 +12,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from trailerlib.physics.cooler import cycle_s
 from trailerlib.physics.enclosure import Box, Drive, free_run, held_run
 from trailerlib.physics.thermostat import Cycles, Thermostat, thermostat_run
 
@@ -176,6 +175,11 @@ def test_a_narrow_band_takes_the_cold_that_holding_takes() -> None:
     found = thermostat_run(BOX, WORK, STEP_S, 25.0, 25.0, cold, Thermostat(25.0, 0.1))
     held = held_run(BOX, WORK, STEP_S, 25.0, 25.0, 25.0, 3000.0)
     assert found.run.added_w.sum() == pytest.approx(held.added_w.sum(), rel=0.01)
+
+
+def cycle_s(room_j_per_k: float, band_k: float, load_w: float, sensible_w: float) -> float:
+    """From one start to the next by the heat balance of the air alone: warmed by the load, cooled by what is left."""
+    return room_j_per_k * band_k / load_w + room_j_per_k * band_k / (sensible_w - load_w)
 
 
 def test_the_cycle_of_the_air_alone_is_the_closed_form() -> None:

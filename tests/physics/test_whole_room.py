@@ -24,7 +24,7 @@ from trailerlib.physics.beam import Bow
 from trailerlib.physics.beam import Loads as BowLoads
 from trailerlib.physics.cutting import Stock, plan
 from trailerlib.physics.enclosure import heater_w
-from trailerlib.physics.fan import fan_flow_m3_s, fan_pressure_pa, opening_for_flow_m2
+from trailerlib.physics.fan import fan_flow_m3_s, opening_for_flow_m2
 from trailerlib.physics.indoor_air import hours_until
 from trailerlib.physics.mains_network import solve_ac
 from trailerlib.physics.motor import induction_motor
@@ -62,7 +62,6 @@ TREE = Tree.of((-1, 0))
 LEFT_OUT: list[tuple[Callable[..., Any], tuple[Any, ...], dict[str, Any]]] = [
     (effective_m2, (0.02,), {"passes": 1.0}),
     (heater_w, (30.0, 20.0, 5.0), {"gains_w": 0.0}),
-    (fan_pressure_pa, (0.1, 0.3, 40.0), {"speed": 1.0}),
     (fan_flow_m3_s, (0.02, 0.3, 40.0), {"speed": 1.0}),
     (opening_for_flow_m2, (0.1, 0.3, 40.0), {"speed": 1.0}),
     (drawn_a, (900.0, 120.0), {"power_factor": 1.0}),

@@ -5,8 +5,6 @@ Wind and the lift of warm air are left out: they may help a fan, and they may st
 
 from __future__ import annotations
 
-import numpy as np
-
 from trailerlib.physics.formula import Number, formula
 
 SEA_LEVEL_KG_M3 = 1.2041  # dry air of 20 degC, for which fans are rated
@@ -43,34 +41,6 @@ def effective_m2(free_m2: Number, passes: Number = 1.0, coefficient: Number = SH
 
 
 @formula(
-    r"@{effective_m2} \, \sqrt{\frac{2 \, @{pressure_pa}}{@{density_kg_m3}}}",
-    symbols={"effective_m2": "C_{d} A", "pressure_pa": r"\Delta p", "density_kg_m3": r"\rho"},
-    units={"effective_m2": "m²", "pressure_pa": "Pa", "density_kg_m3": "kg/m³", "return": "m³/s"},
-    result=r"q",
-    title="Air through an opening",
-    source="Bernoulli's equation with a discharge coefficient (NISTIR 6921)",
-)
-def orifice_m3_s(effective_m2: Number, pressure_pa: Number, density_kg_m3: Number = SEA_LEVEL_KG_M3) -> Number:
-    """Air that goes through openings under a pressure.
-
-    Parameters
-    ----------
-    effective_m2 : [m2] of all openings, as ``effective_m2`` gives it
-    pressure_pa : [Pa] between inside and outside, not below zero
-    density_kg_m3 : [kg/m3] of the air
-
-    Returns
-    -------
-    [m3/s] broadcast shape
-
-    Source
-    ------
-    Bernoulli's equation with a discharge coefficient, as NISTIR 6921 writes it.
-    """
-    return effective_m2 * np.sqrt(2.0 * pressure_pa / density_kg_m3)
-
-
-@formula(
     r"\frac{@{density_kg_m3}}{2} \, \left( \frac{@{flow_m3_s}}{@{effective_m2}} \right)^{2}",
     symbols={"flow_m3_s": r"q", "effective_m2": "C_{d} A", "density_kg_m3": r"\rho"},
     units={"flow_m3_s": "m³/s", "effective_m2": "m²", "density_kg_m3": "kg/m³", "return": "Pa"},
@@ -93,7 +63,7 @@ def opening_pressure_pa(flow_m3_s: Number, effective_m2: Number, density_kg_m3: 
 
     Source
     ------
-    ``orifice_m3_s`` the other way round.
+    Bernoulli's equation with a discharge coefficient, as NISTIR 6921 writes it, solved for the pressure.
     """
     return 0.5 * density_kg_m3 * (flow_m3_s / effective_m2) ** 2
 

@@ -133,27 +133,6 @@ def wheels_kg(gross_kg: Number, centre_m: Number, axle_m: Number) -> Number:
     return gross_kg * centre_m / axle_m
 
 
-def tongue_about_axle_kg(mass_kg: Floats, place_m: Floats, axle_m: Number) -> Floats:
-    """What the coupler carries, thing by thing by moments about the axle: a second way to the same number.
-
-    Parameters
-    ----------
-    mass_kg : [kg] shape (..., n)
-    place_m : [m] behind the coupler, shape (..., n)
-    axle_m : [m] the axle that carries, behind the coupler, shape (...)
-
-    Returns
-    -------
-    [kg] shape (...)
-
-    Source
-    ------
-    Moments about the axle.
-    """
-    axle = np.asarray(axle_m, dtype=float)
-    return np.asarray(np.sum(np.asarray(mass_kg) * (axle[..., None] - place_m), axis=-1) / axle)
-
-
 @formula(
     r"\frac{@{wheels_kg} \, @{axle_m}}{@{wheels_kg} + @{coupler_kg}}",
     symbols={"wheels_kg": "A", "coupler_kg": "T", "axle_m": "x_{a}"},

@@ -7,7 +7,6 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from trailerlib.physics.charging import charger_input_w as charger_input_w
 from trailerlib.physics.charging import full_hours as full_hours
 from trailerlib.physics.formula import Number, formula
 
@@ -182,34 +181,6 @@ def state_of_charge(
         level = np.clip(level - taken[..., step], 0.0, 1.0)
         fraction[..., step] = level
     return fraction
-
-
-@formula(
-    r"@{ocv_v} - @{current_a} \, @{resistance_ohm}",
-    symbols={"ocv_v": "U_{0}", "current_a": "I", "resistance_ohm": "R_{i}"},
-    units={"ocv_v": "V", "current_a": "A", "resistance_ohm": "Ω", "return": "V"},
-    result="U",
-    title="Voltage at the battery's terminals",
-    source="Ohm's law",
-)
-def terminal_v(ocv_v: Number, current_a: Number, resistance_ohm: Number) -> Number:
-    """Voltage at the terminals of a battery under load.
-
-    Parameters
-    ----------
-    ocv_v : [V] voltage at rest
-    current_a : [A] current drawn, charging negative
-    resistance_ohm : [ohm] internal resistance
-
-    Returns
-    -------
-    [V] terminal voltage, broadcast shape
-
-    Source
-    ------
-    Ohm's law.
-    """
-    return ocv_v - current_a * resistance_ohm
 
 
 @formula(

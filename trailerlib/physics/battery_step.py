@@ -154,7 +154,7 @@ def passed(cell: Cell, bus: Bus, charge_ah: Value, hours: Value, guess_v: Value,
     if cell.pooled and ops.anywhere(bus.set_v < free.bus_v):
         held = ops.choose(charging, False, bus.set_v < free.bus_v)
         if ops.anywhere(held):
-            free = _either(ops, held, _held(cell, bus, free, charge_ah, hours, loaded_ohm), free)
+            free = _either(ops, held, _held(cell, bus, charge_ah, hours, loaded_ohm), free)
     return free
 
 
@@ -206,7 +206,7 @@ def _charged(
     )  # fmt: skip
 
 
-def _held(cell: Cell, bus: Bus, free: Passed, charge_ah: Value, hours: Value, ohm: Value) -> Passed:
+def _held(cell: Cell, bus: Bus, charge_ah: Value, hours: Value, ohm: Value) -> Passed:
     """A bank whose rest voltage lies above the set voltage gives what lowers it to that; the pool adds the rest."""
     begin = charge_ah / cell.capacity_ah
     mean = cell.ocv.read(begin)

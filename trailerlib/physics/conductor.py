@@ -273,10 +273,10 @@ def conductor_temperature_c(current_a: Number, ampacity_a: Number, ambient_c: Nu
     units={"current_a": "A", "loop_ft": "ft", "drop_v": "V", "k": "Ω·cmil/ft", "return": "cmil"},
     result="CM",
     title="Copper area by the circular-mil hand formula",
-    source="marine practice, ABYC E-11 form",
+    source="marine practice, ABYC E-11 form; K = 10.75 is copper at about 29 °C",
 )
 def required_area_cmil(current_a: Number, loop_ft: Number, drop_v: Number, k: Number = 10.75) -> Number:
-    """Least copper area by the hand formula in feet and circular mils, as a check on the tree solution.
+    """Least copper area by the hand formula in feet and circular mils, a check on the drop of the wire alone.
 
     Parameters
     ----------

@@ -9,9 +9,6 @@ import numpy as np
 
 from trailerlib.physics.formula import Number, formula
 
-RATED_OUTSIDE_C = 35.0
-RATED_INSIDE_C = (80.0 - 32.0) / 1.8
-RATED_WET_BULB_C = (67.0 - 32.0) / 1.8
 WET_BULB_RANGE_C = (12.78, 23.89)
 OUTSIDE_RANGE_C = (18.0, 46.11)
 SOURCE = "EnergyPlus example curves of a window unit, as repeated in several public simulation libraries"
@@ -144,33 +141,3 @@ def running_share(load_share: Number) -> Number:
     Part-load curve 0.85 + 0.15 × load, from the same set of example curves.
     """
     return np.minimum(1.0, load_share / (0.85 + 0.15 * load_share))
-
-
-@formula(
-    r"\frac{@{room_j_per_k} \, @{band_k}}{@{load_w}} + \frac{@{room_j_per_k} \, @{band_k}}{@{sensible_w} - @{load_w}}",
-    symbols={"room_j_per_k": "C", "band_k": "b", "load_w": r"\Phi", "sensible_w": r"\Phi_{c}"},
-    units={"room_j_per_k": "J/K", "band_k": "K", "load_w": "W", "sensible_w": "W", "return": "s"},
-    result="t",
-    title="From one start of a cooler to the next",
-    source="heat balance of the air alone",
-)
-def cycle_s(room_j_per_k: Number, band_k: Number, load_w: Number, sensible_w: Number) -> Number:
-    """Time from one start of a cooler to the next, when only the air follows the thermostat.
-
-    Parameters
-    ----------
-    room_j_per_k : [J/K] heat that the air and what follows it at once hold
-    band_k : [K] between on and off
-    load_w : [W] heat that comes in, above zero
-    sensible_w : [W] cold while it runs, above the load
-
-    Returns
-    -------
-    [s] broadcast shape
-
-    Source
-    ------
-    Heat balance: warming from off to on by the load, cooling back by what is left of the cold. The shortest cycle falls
-    at half load (common to every thermostat with a band).
-    """
-    return room_j_per_k * band_k / load_w + room_j_per_k * band_k / (sensible_w - load_w)

@@ -98,11 +98,6 @@ class Modes:
     slow_slope: Number
     fast_slope: Number
 
-    @property
-    def tau_s(self) -> tuple[Number, Number]:
-        """The two time constants, short and long [s]."""
-        return -1.0 / self.fast, -1.0 / self.slow
-
     def split(self, air: Number, mass: Number) -> tuple[Number, Number]:
         """A pair of values at air and mass as its two parts.
 

@@ -15,62 +15,6 @@ _SEMI_RIGID = "end-fixity factor of members with springs at their ends: from mem
 
 
 @formula(
-    r"\frac{3 \, @{ei_nm2} \, @{fixity}}{@{span_m} \, \left( 1 - @{fixity} \right)}",
-    symbols={"ei_nm2": "EI", "span_m": "L", "fixity": "f"},
-    units={"ei_nm2": "N·m²", "span_m": "m", "fixity": "-", "return": "N·m/rad"},
-    result="k",
-    title="Spring that stands for an end",
-    source=_SEMI_RIGID,
-)
-def end_spring_nm(ei_nm2: Number, span_m: Number, fixity: Number) -> Number:
-    """Rotational stiffness of an end.
-
-    Parameters
-    ----------
-    ei_nm2 : [N m2] E times I
-    span_m : [m] between the walls
-    fixity : [-] 0 pinned to anything below 1
-
-    Returns
-    -------
-    [N m/rad] broadcast shape
-
-    Source
-    ------
-    Definition of the end-fixity factor.
-    """
-    return 3.0 * ei_nm2 * fixity / (span_m * (1.0 - fixity))
-
-
-@formula(
-    r"\frac{@{spring_nm} \, @{span_m}}{@{spring_nm} \, @{span_m} + 3 \, @{ei_nm2}}",
-    symbols={"spring_nm": "k", "ei_nm2": "EI", "span_m": "L"},
-    units={"spring_nm": "N·m/rad", "ei_nm2": "N·m²", "span_m": "m", "return": "-"},
-    result="f",
-    title="Fixity of an end held by a spring",
-    source=_SEMI_RIGID,
-)
-def fixity_of_spring(spring_nm: Number, ei_nm2: Number, span_m: Number) -> Number:
-    """How an end is held that a rotational spring holds.
-
-    Parameters
-    ----------
-    spring_nm : [N m/rad] rotational stiffness
-    ei_nm2 : [N m2] E times I
-    span_m : [m] between the walls
-
-    Returns
-    -------
-    [-] broadcast shape, 0 pinned to 1 clamped
-
-    Source
-    ------
-    Definition of the end-fixity factor.
-    """
-    return spring_nm * span_m / (spring_nm * span_m + 3.0 * ei_nm2)
-
-
-@formula(
     r"\frac{@{fixity} \, \left( 2 \, @{turn_nm} - @{far_fixity} \, @{far_turn_nm} \right)}"
     r"{4 - @{fixity} \, @{far_fixity}}",
     symbols={"fixity": "f_{1}", "far_fixity": "f_{2}", "turn_nm": r"\tau_{1}", "far_turn_nm": r"\tau_{2}"},

@@ -36,32 +36,6 @@ def standard_pressure_pa(elevation_m: Number) -> Number:
 
 
 @formula(
-    r"15 - 0.0065 \, @{elevation_m}",
-    symbols={"elevation_m": "h"},
-    units={"elevation_m": "m", "return": "°C"},
-    result=r"\theta",
-    title="Air temperature of the standard atmosphere",
-    source="US Standard Atmosphere 1976",
-)
-def standard_temperature_c(elevation_m: Number) -> Number:
-    """Air temperature of the standard atmosphere.
-
-    Parameters
-    ----------
-    elevation_m : [m] above sea level, up to 11 000
-
-    Returns
-    -------
-    [degC] temperature, same shape
-
-    Source
-    ------
-    US Standard Atmosphere 1976, first layer.
-    """
-    return 15.0 - 0.0065 * elevation_m
-
-
-@formula(
     r"611.2 \, e^{\frac{17.62 \, @{temperature_c}}{243.12 + @{temperature_c}}}",
     symbols={"temperature_c": r"\theta"},
     units={"temperature_c": "°C", "return": "Pa"},

@@ -119,14 +119,15 @@ def _density(whitened: Whitened, flat: Floats) -> Floats:
     return density
 
 
-def over_sizes(whitened: Whitened, deviation: Floats, step: Floats) -> Fit:
+def along_sizes(whitened: Whitened, deviation: Floats, way: Floats) -> Fit:
     """Density of readings whose expected value lies anywhere on a straight stretch between two sizes.
 
     Parameters
     ----------
     whitened : spread on each stretch, (..., k, k)
     deviation : [-] reading less what is expected at the stretch's beginning, (..., k)
-    step : [-] what is expected at its end less that at its beginning, (..., k)
+    way : [-] ``whitened.flat`` of what is expected at its end less that at its beginning, (..., k): it stays while
+        the readings change
 
     Returns
     -------
@@ -135,26 +136,6 @@ def over_sizes(whitened: Whitened, deviation: Floats, step: Floats) -> Fit:
     Source
     ------
     Integral of a normal density along a line, in closed form with the error function.
-    """
-    return along_sizes(whitened, deviation, whitened.flat(step))
-
-
-def along_sizes(whitened: Whitened, deviation: Floats, way: Floats) -> Fit:
-    """The same where the step is in standard, independent form already: it stays while the readings change.
-
-    Parameters
-    ----------
-    whitened : spread on each stretch, (..., k, k)
-    deviation : [-] reading less what is expected at the stretch's beginning, (..., k)
-    way : [-] ``whitened.flat`` of the step, (..., k)
-
-    Returns
-    -------
-    Fit, each of its arrays (...).
-
-    Source
-    ------
-    As ``over_sizes``.
     """
     from scipy.special import log_ndtr
 

@@ -1,4 +1,4 @@
-"""A wire over time: how fast a current heats it, and where it settles.
+"""A wire over time: how fast a current heats it, and where that ends.
 
 The balance of one metre is m c dT/dt = I² R(T) - h (T - ambient). The loss h is the one that holds the wire exactly
 at its rating when it carries its ampacity as laid. R rises in a straight line, so dT/dt = s + b (T - start) has a
@@ -184,43 +184,6 @@ def warming_seconds(initial_c: Number, final_c: Number, rate_k_s: Number, growth
         taken = np.where(b == 0.0, rise / rate, np.log1p(share) / b)
         never = (rate <= 0.0) | (share <= -1.0)
     return np.where(rise <= 0.0, 0.0, np.where(never, np.inf, taken))[()]
-
-
-@formula(
-    r"@{ambient_c} + \frac{\left( \frac{@{current_a}}{@{ampacity_a}} \right)^{2} \, "
-    r"\left( @{rating_c} - @{ambient_c} \right) \, \left( 1 + 0.00393 \, \left( @{ambient_c} - 20 \right) \right)}"
-    r"{1 + 0.00393 \, \left( @{rating_c} - 20 \right) - 0.00393 \, "
-    r"\left( \frac{@{current_a}}{@{ampacity_a}} \right)^{2} \, \left( @{rating_c} - @{ambient_c} \right)}",
-    symbols={"current_a": "I", "ampacity_a": "I_{z}", "ambient_c": r"\theta_{a}", "rating_c": r"\theta_{r}"},
-    units={"current_a": "A", "ampacity_a": "A", "ambient_c": "°C", "rating_c": "°C", "return": "°C"},
-    result=r"\theta_{s}",
-    title="Temperature a wire settles at, with its resistance rising",
-    source="heat balance; IEC 60028",
-)
-def settled_temperature_c(current_a: Number, ampacity_a: Number, ambient_c: Number, rating_c: Number) -> Number:
-    """Temperature a wire settles at when the rise of its resistance is counted.
-
-    Parameters
-    ----------
-    current_a : [A] steady current
-    ampacity_a : [A] ampacity at this very ambient temperature (corrected, bundled)
-    ambient_c : [degC] surroundings of the wire
-    rating_c : [degC] conductor temperature the ampacity stands for
-
-    Returns
-    -------
-    [degC] broadcast shape; inf where hotter copper always makes more heat than it loses
-
-    Source
-    ------
-    Heat balance. ``conductor.conductor_temperature_c`` leaves the resistance at its value at the rating: the two agree
-    at the ampacity; below it that one is warmer, above it cooler.
-    """
-    load = np.asarray((current_a / ampacity_a) ** 2 * (rating_c - ambient_c))
-    left = 1.0 + ALPHA_20_PER_K * (rating_c - 20.0) - ALPHA_20_PER_K * load
-    with np.errstate(divide="ignore"):
-        rise = load * (1.0 + ALPHA_20_PER_K * (ambient_c - 20.0)) / left
-    return (ambient_c + np.where(left > 0.0, rise, np.inf))[()]
 
 
 @formula(

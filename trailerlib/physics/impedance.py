@@ -1,4 +1,4 @@
-"""A run on the mains side: its resistance, reactance and impedance, and the drop by the trade's hand formula."""
+"""A run on the mains side: its resistance, a load that lags, and the drop by the trade's hand formula."""
 
 from __future__ import annotations
 
@@ -9,31 +9,6 @@ from trailerlib.physics.conductor import resistance_ratio
 from trailerlib.physics.formula import Number, formula
 
 Phasor = complex | NDArray[np.complex128] | Number
-
-
-def branch_impedance_ohm(
-    ohm_per_m: Number, reactance_per_m: Number, run_m: Number, from_c: Number = 75.0, to_c: Number = 75.0
-) -> Phasor:
-    """Impedance of a two-wire run, out and back, as a complex number.
-
-    Parameters
-    ----------
-    ohm_per_m : [ohm/m] resistance of one conductor at ``from_c``
-    reactance_per_m : [ohm/m] reactance of one conductor at the frequency of the supply
-    run_m : [m] one-way length
-    from_c : [degC] conductor temperature the resistance is known for; tables of the trade have 75
-    to_c : [degC] conductor temperature in use
-
-    Returns
-    -------
-    [ohm] resistance + j reactance, broadcast shape
-
-    Source
-    ------
-    ``branch_resistance_ohm`` and ``branch_reactance_ohm``.
-    """
-    ohm = branch_resistance_ohm(ohm_per_m, run_m, from_c, to_c)
-    return ohm + 1j * np.asarray(branch_reactance_ohm(reactance_per_m, run_m))
 
 
 @formula(
@@ -63,33 +38,6 @@ def branch_resistance_ohm(ohm_per_m: Number, run_m: Number, from_c: Number = 75.
     Ohm's law, with the 234.5 rule for annealed copper (IEC 60028).
     """
     return 2.0 * ohm_per_m * run_m * resistance_ratio(from_c, to_c)
-
-
-@formula(
-    r"2 \, @{reactance_per_m} \, @{run_m}",
-    symbols={"reactance_per_m": "x", "run_m": "L"},
-    units={"reactance_per_m": "Ω/m", "run_m": "m", "return": "Ω"},
-    result="X",
-    title="Reactance of a run, out and back",
-    source="NFPA 70 chapter 9 table 9: reactance of one conductor at 60 Hz",
-)
-def branch_reactance_ohm(reactance_per_m: Number, run_m: Number) -> Number:
-    """Reactance of a two-wire run, out and back; it does not change with temperature.
-
-    Parameters
-    ----------
-    reactance_per_m : [ohm/m] of one conductor, at the frequency of the supply: 50 Hz has 5/6 of a 60 Hz table
-    run_m : [m] one-way length
-
-    Returns
-    -------
-    [ohm] of both conductors, broadcast shape
-
-    Source
-    ------
-    NFPA 70 (2023) chapter 9 table 9 gives one conductor to neutral; a two-wire run has two.
-    """
-    return 2.0 * reactance_per_m * run_m
 
 
 @formula(

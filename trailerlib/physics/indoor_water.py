@@ -75,37 +75,6 @@ def water_kg_s(latent_w: Number) -> Number:
 
 
 @formula(
-    r"@{outside} + \frac{@{people} \, @{water_kg_s}}{@{dry_kg_m3} \, @{flow_m3_s}}",
-    symbols={"people": "N", "water_kg_s": r"q_{m}", "flow_m3_s": r"q", "dry_kg_m3": r"\rho", "outside": "w_{o}"},
-    units={"people": "-", "water_kg_s": "kg/s", "flow_m3_s": "m³/s", "dry_kg_m3": "kg/m³", "outside": "kg/kg",
-           "return": "kg/kg"},
-    result="w_{s}",
-    title="Water in the air after a long time",
-    source="mass balance",
-)  # fmt: skip
-def water_steady(people: Number, water_kg_s: Number, flow_m3_s: Number, dry_kg_m3: Number, outside: Number) -> Number:
-    """Water that the air comes to in the end.
-
-    Parameters
-    ----------
-    people : [-] inside
-    water_kg_s : [kg/s] of one, as ``water_kg_s`` gives it
-    flow_m3_s : [m3/s] air from outside, above zero
-    dry_kg_m3 : [kg/m3] dry air in it
-    outside : [kg/kg] humidity ratio outside
-
-    Returns
-    -------
-    [kg/kg] broadcast shape
-
-    Source
-    ------
-    Mass balance.
-    """
-    return outside + people * water_kg_s / (dry_kg_m3 * flow_m3_s)
-
-
-@formula(
     r"@{inside_c} - @{u} \, @{inside_r} \, \left( @{inside_c} - @{outside_c} \right)",
     symbols={"inside_c": r"\theta_{i}", "outside_c": r"\theta_{o}", "u": "U", "inside_r": "R_{i}"},
     units={"inside_c": "°C", "outside_c": "°C", "u": "W/(m²·K)", "inside_r": "m²·K/W", "return": "°C"},

@@ -13,7 +13,6 @@ SHOWN = (
     "amps", "across", "return rise", "hot to ground", "panel across", "panel return rise", "panel hot to ground",
     "hot drop",
 )  # fmt: skip
-VARIABLES = ("emf", "load", "hot to panel", "return to panel", "hot from panel", "return from panel")
 # Each voltage shown is a share of the source's voltage plus the current times some of the resistances, taken with a
 # sign: load, hot to the panel, return to the panel, hot from the panel, return from the panel.
 _TAKES = np.array(
@@ -31,7 +30,10 @@ _TAKES = np.array(
 
 @dataclass(frozen=True)
 class Shown:
-    """What is shown, in the order of ``SHOWN`` (..., 8), and its change by each of ``VARIABLES`` (..., 8, 6)."""
+    """What is shown, in the order of ``SHOWN`` (..., 8), and its change by each of what it rests on (..., 8, 6).
+
+    These are the source, the load, and the ways hot to the panel, return to it, hot from it, return from it.
+    """
 
     value: Floats
     gradient: Floats

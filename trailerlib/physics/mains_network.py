@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from trailerlib.physics.formula import Number
 from trailerlib.physics.network import Tree
-from trailerlib.physics.variants import arrange, largest_share, settled
+from trailerlib.physics.variants import arrange, settled
 
 Floats = NDArray[np.float64]
 Phasors = NDArray[np.complex128]
@@ -97,45 +97,6 @@ def solve_ac(
         converged.reshape(variants),
         passes,
     )
-
-
-def deliverable_fraction_ac(
-    tree: Tree,
-    emf_v: Phasor,
-    impedance_ohm: Phasor,
-    *,
-    power_va: Phasor,
-    admittance_s: Phasor = 0.0,
-    current_a: Phasor = 0.0,
-    steps: int = 40,
-) -> Number:
-    """Largest common factor on the constant-power loads that the ac feeder can still deliver.
-
-    Parameters
-    ----------
-    tree : shape of the feeder, n nodes
-    emf_v : [V] source voltage at no load, one number or shape (...variants)
-    impedance_ohm : [ohm] as in ``solve_ac``
-    power_va : [VA] complex constant-power loads as asked for, (n,) or (n, ...variants)
-    admittance_s : [S] complex admittances, kept as they are
-    current_a : [A] complex constant currents, kept as they are
-    steps : [-] halvings of the interval; made five at a time
-
-    Returns
-    -------
-    [-] 1 when all is delivered, else one part in 1e9 below the limit, 0 when even the other loads
-    alone have no solution; shape (...variants)
-
-    Source
-    ------
-    Bisection on the existence of a solution.
-    """
-
-    def solved(power: Phasor) -> NDArray[np.bool_]:
-        found = solve_ac(tree, emf_v, impedance_ohm, power_va=power, admittance_s=admittance_s, current_a=current_a)
-        return found.converged
-
-    return largest_share(solved, np.asarray(power_va), len(tree.order), steps)
 
 
 class _Squares:

@@ -1,4 +1,4 @@
-"""Air with water in it: density, water and heat content, and what ventilation carries.
+"""Air with water in it: its water, its dry part, and what ventilation carries.
 
 The properties are psychrolib's (ASHRAE Fundamentals, psychrometrics); here they take arrays and keep to one system of
 units.
@@ -74,26 +74,6 @@ def humidity_ratio_of_dew(dew_c: Number, pressure_pa: Number) -> Number:
     return _each("GetHumRatioFromTDewPoint", dew_c, pressure_pa)
 
 
-def humidity_ratio_of_wet_bulb(air_c: Number, wet_bulb_c: Number, pressure_pa: Number) -> Number:
-    """Water in the air by its wet bulb.
-
-    Parameters
-    ----------
-    air_c : [degC] air
-    wet_bulb_c : [degC] wet bulb, not above the air
-    pressure_pa : [Pa] of the air
-
-    Returns
-    -------
-    [kg/kg] broadcast shape
-
-    Source
-    ------
-    psychrolib, ASHRAE Fundamentals.
-    """
-    return _each("GetHumRatioFromTWetBulb", air_c, wet_bulb_c, pressure_pa)
-
-
 def relative_humidity(air_c: Number, water: Number, pressure_pa: Number) -> Number:
     """Share of the water that the air could hold.
 
@@ -151,45 +131,6 @@ def dew_point_c(air_c: Number, relative_humidity: Number) -> Number:
     psychrolib, ASHRAE Fundamentals.
     """
     return _each("GetTDewPointFromRelHum", air_c, relative_humidity)
-
-
-def enthalpy_j_per_kg(air_c: Number, water: Number) -> Number:
-    """Heat content of air, from dry air at 0 degC and liquid water at 0 degC.
-
-    Parameters
-    ----------
-    air_c : [degC] air
-    water : [kg/kg] humidity ratio
-
-    Returns
-    -------
-    [J/kg] of dry air, broadcast shape
-
-    Source
-    ------
-    psychrolib, ASHRAE Fundamentals.
-    """
-    return _each("GetMoistAirEnthalpy", air_c, water)
-
-
-def density_kg_m3(air_c: Number, water: Number, pressure_pa: Number) -> Number:
-    """Mass of a cubic metre of moist air, water included.
-
-    Parameters
-    ----------
-    air_c : [degC] air
-    water : [kg/kg] humidity ratio
-    pressure_pa : [Pa] of the air
-
-    Returns
-    -------
-    [kg/m3] broadcast shape
-
-    Source
-    ------
-    psychrolib, ASHRAE Fundamentals.
-    """
-    return _each("GetMoistAirDensity", air_c, water, pressure_pa)
 
 
 def dry_air_kg_m3(air_c: Number, water: Number, pressure_pa: Number) -> Number:

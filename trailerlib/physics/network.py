@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from trailerlib.physics.formula import Number, formula
+from trailerlib.physics.formula import Number
 from trailerlib.physics.variants import arrange, largest_share, settled
 
 Floats = NDArray[np.float64]
@@ -202,33 +202,6 @@ def deliverable_fraction(
         return found.converged
 
     return largest_share(solved, power_w, len(tree.order), steps)
-
-
-@formula(
-    r"\frac{@{emf_v}^{2}}{4 \, @{path_ohm}}",
-    symbols={"emf_v": "E", "path_ohm": "R"},
-    units={"emf_v": "V", "path_ohm": "Ω", "return": "W"},
-    result="P_{max}",
-    title="Most power a run can deliver",
-    source="maximum power transfer, Jacobi",
-)
-def max_power_w(emf_v: Number, path_ohm: Number) -> Number:
-    """Most power that one run can deliver to a load at its end, at half the source's voltage.
-
-    Parameters
-    ----------
-    emf_v : [V] source voltage at no load
-    path_ohm : [ohm] whole resistance, source and run out and back
-
-    Returns
-    -------
-    [W] power, broadcast shape
-
-    Source
-    ------
-    Maximum power transfer.
-    """
-    return emf_v**2 / (4.0 * path_ohm)
 
 
 class _Sweep:

@@ -128,30 +128,3 @@ def adiabatic_seconds(area_mm2: Number, current_a: Number, k: Number) -> Number:
     IEC 60364-5-54, 543.1.2.
     """
     return (k * area_mm2 / current_a) ** 2
-
-
-@formula(
-    r"226 \, \sqrt{\ln \left( 1 + \frac{@{final_c} - @{initial_c}}{234.5 + @{initial_c}} \right)}",
-    symbols={"initial_c": r"\theta_{i}", "final_c": r"\theta_{f}"},
-    units={"initial_c": "°C", "final_c": "°C", "return": "A·s^½/mm²"},
-    result="k",
-    title="Short-circuit constant of copper",
-    source="IEC 60364-5-54 annex A",
-)
-def adiabatic_k(initial_c: Number, final_c: Number) -> Number:
-    """Short-circuit constant of a copper conductor between two temperatures.
-
-    Parameters
-    ----------
-    initial_c : [degC] conductor temperature when the fault begins
-    final_c : [degC] highest temperature the insulation stands for a moment, not below the initial one
-
-    Returns
-    -------
-    [A s^0.5/mm2] constant k, broadcast shape
-
-    Source
-    ------
-    IEC 60364-5-54, annex A.
-    """
-    return 226.0 * np.sqrt(np.log(1.0 + (final_c - initial_c) / (234.5 + initial_c)))

@@ -156,51 +156,6 @@ def _pressed(each: _Under | None, moved: Floats, spot: int) -> Floats:
     return each.onto(moved[..., spot]) if each else np.zeros(moved.shape[:-1])
 
 
-def rigid_ring_n(bows: Sequence[RoofBow], under: Rails, loads: RailLoads) -> Floats:
-    """What each bow would take under a ring that neither bends nor warps.
-
-    Two rails of any stiffness may still lean each by itself; where left and right are alike, this is their limit.
-
-    Parameters
-    ----------
-    bows : all of the roof
-    under : where the frame lies; its stiffness is not asked
-    loads : what stands on it
-
-    Returns
-    -------
-    [N] shape (..., k, 2), at each rail
-
-    Raises
-    ------
-    ValueError
-        As in ``carry``.
-
-    Source
-    ------
-    A stiff body on springs: it sinks, and it leans along and across.
-    """
-    felt = _felt(bows, under, loads)
-    down, at = rails.as_forces(np.zeros(0), loads)
-    across = np.array(under.across_m)
-    force = np.stack(
-        [np.sum(down, axis=(-1, -2)), np.sum(down * at, axis=(-1, -2)), np.sum(down, axis=-1) @ across], axis=-1
-    )
-    stiff: Floats = np.zeros((3, 3))
-    lay = [np.stack([np.ones(2), np.full(2, one.at_m), across], axis=-1) for one in bows]
-    for each, g in zip(felt, lay, strict=True):
-        if each:
-            lean = np.zeros((*each.twist.shape[:-2], 3, 3))
-            lean[..., 1, 1] = np.sum(each.twist, axis=(-1, -2))
-            stiff = stiff + g.T @ each.stiff @ g + lean
-            force = force + each.held @ g
-    lead = np.broadcast_shapes(stiff.shape[:-2], force.shape[:-1])
-    sunk = np.linalg.solve(np.broadcast_to(stiff, (*lead, 3, 3)), np.broadcast_to(force, (*lead, 3))[..., None])[..., 0]
-    return np.stack(
-        [each.onto(sunk @ g.T) if each else np.zeros((*lead, 2)) for each, g in zip(felt, lay, strict=True)], axis=-2
-    )
-
-
 def _carried(
     bows: Sequence[RoofBow], felt: list[_Under | None], spots: list[int], moved: Floats, under: Rails, loads: RailLoads
 ) -> Carried:

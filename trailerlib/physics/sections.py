@@ -157,52 +157,6 @@ def tube(width_m: Number, depth_m: Number, wall_m: Number) -> Section:
     return _even(width_m * depth_m - inside * high, box_second_m4(width_m, depth_m, inside, high), depth_m)
 
 
-def channel(flange_m: Number, depth_m: Number, wall_m: Number) -> Section:
-    """A channel with its web upright. Lying on its back it is a hat whose flanges are as wide as the sheet is thick.
-
-    Parameters
-    ----------
-    flange_m : [m] width of a flange, the web included
-    depth_m : [m] outside, upright
-    wall_m : [m] thickness of the sheet
-
-    Returns
-    -------
-    Section, broadcast shape
-
-    Raises
-    ------
-    ValueError
-        When a size is not above zero or the sheet leaves no room inside.
-    """
-    inside, high = flange_m - wall_m, depth_m - 2.0 * wall_m
-    _sizes("channel", flange_m, depth_m, wall_m, inside, high)
-    return _even(flange_m * depth_m - inside * high, box_second_m4(flange_m, depth_m, inside, high), depth_m)
-
-
-def angle(leg_m: Number, depth_m: Number, wall_m: Number) -> Section:
-    """An angle that a skin keeps from leaning: about its level axis, which is not the weakest one.
-
-    Parameters
-    ----------
-    leg_m : [m] width of the level leg, the upright one included
-    depth_m : [m] outside, upright
-    wall_m : [m] thickness
-
-    Returns
-    -------
-    Section, broadcast shape
-
-    Raises
-    ------
-    ValueError
-        When a size is not above zero or a leg is no longer than the wall is thick.
-    """
-    rest = leg_m - wall_m
-    _sizes("angle", leg_m, depth_m, wall_m, rest, depth_m - wall_m)
-    return _of_rectangles(depth_m, (wall_m, depth_m, depth_m / 2.0), (rest, wall_m, wall_m / 2.0))
-
-
 def hat(top_m: Number, depth_m: Number, flange_m: Number, thickness_m: Number) -> Section:
     """A hat section, flanges down.
 

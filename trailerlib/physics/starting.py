@@ -1,41 +1,12 @@
-"""Motors and compressors: starting current, the worst moment to start one, and the dip it makes."""
+"""Motors and compressors: what they draw while they start, the dip it makes, and how long a stalled one may."""
 
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
 from trailerlib.physics.formula import Number, formula
 
 PROTECTOR_S = 6.0  # [s] a thermal protector bears locked-rotor current (from memory)
-
-
-@formula(
-    r"\frac{1000 \, @{kva_per_hp} \, @{horsepower}}{@{volts}}",
-    symbols={"kva_per_hp": "s", "horsepower": "P", "volts": "V"},
-    units={"kva_per_hp": "kVA/hp", "horsepower": "hp", "volts": "V", "return": "A"},
-    result="I_{LR}",
-    title="Locked-rotor current by code letter, single phase",
-    source="NFPA 70 430.7(B)",
-)
-def locked_rotor_a(kva_per_hp: Number, horsepower: Number, volts: Number) -> Number:
-    """Current of a single-phase motor that stands still.
-
-    Parameters
-    ----------
-    kva_per_hp : [kVA/hp] of the motor's code letter
-    horsepower : [hp] rated output
-    volts : [V] rated voltage
-
-    Returns
-    -------
-    [A] locked-rotor current, broadcast shape
-
-    Source
-    ------
-    NFPA 70 (2023) 430.7(B).
-    """
-    return 1000.0 * kva_per_hp * horsepower / volts
 
 
 @formula(
@@ -91,36 +62,6 @@ def start_va(running_w: Number, power_factor: Number, start_multiple: Number) ->
     Definition of the starting multiple.
     """
     return start_multiple * running_w / power_factor
-
-
-def worst_start(
-    running_w: NDArray[np.float64], start_w: NDArray[np.float64]
-) -> tuple[NDArray[np.intp], NDArray[np.float64]]:
-    """The start that asks most of a supply: all the others running, this one starting.
-
-    Parameters
-    ----------
-    running_w : [W] running power (or VA) of each load, shape (n, ...)
-    start_w : [W] starting power (or VA) of each load, in the same unit, shape (n, ...)
-
-    Returns
-    -------
-    Index of the worst start, and its total [W], each of shape (...)
-
-    Raises
-    ------
-    ValueError
-        When there is no load.
-
-    Source
-    ------
-    Arithmetic: others running plus one starting.
-    """
-    running, start = np.broadcast_arrays(np.asarray(running_w, dtype=float), np.asarray(start_w, dtype=float))
-    if running.ndim == 0 or running.shape[0] == 0:
-        raise ValueError("worst_start: give at least one load, along the first axis.")
-    total = running.sum(axis=0) - running + start
-    return np.argmax(total, axis=0), total.max(axis=0)
 
 
 @formula(

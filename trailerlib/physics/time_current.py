@@ -90,8 +90,8 @@ def band(device: Device, current_a: Number) -> tuple[Number, Number]:
     Returns
     -------
     [s] soonest and latest, each in the shape of the current. Soonest is inf below the hold point, latest inf below the
-    first multiple at which the standard wants it open. Beyond the last published multiple (``beyond_table``) the
-    soonest follows constant I²t; the latest too, or stays level for a mechanism.
+    first multiple at which the standard wants it open. Beyond the last published multiple (``Device.published_to_a``)
+    the soonest follows constant I²t; the latest too, or stays level for a mechanism.
 
     Raises
     ------
@@ -111,21 +111,6 @@ def band(device: Device, current_a: Number) -> tuple[Number, Number]:
         least = np.where(multiple <= device.hold * (1.0 + 2 * _ROUNDING), np.inf, least)
     most = np.where(multiple < device.most[0][0], np.inf, _read(device.most, multiple, falls=device.most_falls))
     return least[()], most[()]
-
-
-def beyond_table(device: Device, current_a: Number) -> NDArray[np.bool_]:
-    """Where a band is our continuation and no published limit.
-
-    Parameters
-    ----------
-    device : fuse or breaker
-    current_a : [A] current, any shape
-
-    Returns
-    -------
-    True where the current is above the last published multiple; shape of the current.
-    """
-    return np.asarray(current_a) > device.published_to_a
 
 
 def chart_currents_a(device: Device, up_to_a: float, count: int = 400) -> Floats:
@@ -180,7 +165,7 @@ def guards_wire(current_a: Floats, most_s: Floats, damage_s: Floats) -> Stretche
     """The currents at which a device may leave the wire too long on the fault.
 
     From the ampacity up to ``Device.certain_a`` no fuse has to open; there the codes rely on the rule that the rating
-    is not above the ampacity, and ``heating.settled_temperature_c`` says how warm the wire then gets.
+    is not above the ampacity.
 
     Parameters
     ----------

@@ -18,7 +18,6 @@ Floats = NDArray[np.float64]
 
 MOST = 22  # 4 194 304 combinations; each more doubles time and room
 SLACK = 1e-9  # a sum equal to its limit but for rounding holds, as in the rules
-SAME = 1e-9  # powers that differ by less are alike
 
 
 def subset_sums(draw: Phasors, base: complex = 0.0) -> Phasors:

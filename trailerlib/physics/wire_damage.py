@@ -55,44 +55,6 @@ def temperature_after_c(
     return warming_c(initial_c, rate, growth, seconds)
 
 
-def seconds_to_reach_c(
-    current_a: Number,
-    final_c: Number,
-    area_m2: Number,
-    ampacity_a: Number,
-    ambient_c: Number,
-    rating_c: Number,
-    initial_c: Number,
-) -> Number:
-    """Time until a current has warmed a wire to a temperature.
-
-    Parameters
-    ----------
-    current_a : [A] current
-    final_c : [degC] temperature to reach
-    area_m2 : [m2] copper cross section
-    ampacity_a : [A] ampacity at this very ambient temperature (corrected, bundled), above zero
-    ambient_c : [degC] surroundings of the wire
-    rating_c : [degC] conductor temperature the ampacity stands for
-    initial_c : [degC] temperature at the beginning
-
-    Returns
-    -------
-    [s] broadcast shape; 0 where it is there already, inf where it never gets there
-
-    Raises
-    ------
-    ValueError
-        When the surroundings are not cooler than the rating, or the ampacity or the area is not above zero.
-
-    Source
-    ------
-    ``warming_seconds`` on the heat balance of the wire.
-    """
-    rate, growth = _law(current_a, area_m2, ampacity_a, ambient_c, rating_c, initial_c)
-    return warming_seconds(initial_c, final_c, rate, growth)
-
-
 def damage_seconds(
     current_a: Number,
     area_m2: Number,

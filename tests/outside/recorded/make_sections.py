@@ -21,15 +21,6 @@ def box(width: float, depth: float, left: float = 0.0, low: float = 0.0) -> Poin
     return [(left, low), (left + width, low), (left + width, low + depth), (left, low + depth)]
 
 
-def channel(flange: float, depth: float, wall: float) -> Points:
-    return [(0, 0), (flange, 0), (flange, wall), (wall, wall), (wall, depth - wall), (flange, depth - wall),
-            (flange, depth), (0, depth)]  # fmt: skip
-
-
-def angle(leg: float, depth: float, wall: float) -> Points:
-    return [(0, 0), (leg, 0), (leg, wall), (wall, wall), (wall, depth), (0, depth)]
-
-
 def hat(top: float, depth: float, flange: float, sheet: float) -> Points:
     """Flanges down, the foot of its web within each flange; from the outer end of the left one round."""
     reach = flange - sheet  # how far a flange stands out beyond the web
@@ -45,8 +36,6 @@ CASES: dict[str, tuple[str, list[float], Points, Points]] = {
     "1 x 1-1/2 in tube": ("tube", [25.4, 38.1, 1.651], box(25.4, 38.1), box(22.098, 34.798, 1.651, 1.651)),
     "30 x 40 x 2 tube": ("tube", [30, 40, 2], box(30, 40), box(26, 36, 2, 2)),
     "3/4 x 1 in bar": ("rectangle", [19.05, 25.4], box(19.05, 25.4), []),
-    "channel": ("channel", [20, 45, 2.5], channel(20, 45, 2.5), []),
-    "angle": ("angle", [38, 50, 3], angle(38, 50, 3), []),
     "hat": ("hat", [38.1, 25.4, 19.05, 1.5], hat(38.1, 25.4, 19.05, 1.5), []),
     "wide hat": ("hat", [60, 30, 25, 1.2], hat(60, 30, 25, 1.2), []),
 }

@@ -6,10 +6,10 @@ from typing import Any
 
 import numpy as np
 
+from tests.end_springs import fixity_of_spring
 from trailerlib.physics import beam
 from trailerlib.physics.beam import Bow, Loads
 from trailerlib.physics.bending import Largest
-from trailerlib.physics.end_fixity import fixity_of_spring
 from trailerlib.physics.roof import RailLoads, Rails, RoofBow, carry
 
 
