@@ -6,12 +6,14 @@ import copy
 import ctypes
 import json
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
+import numpy as np
 import pypdfium2
 import pytest
 from pypdfium2 import raw
+from scipy.spatial import cKDTree
 
 from trailerlib import units
 from trailerlib.buildfile import binder, spreadsheet
@@ -25,7 +27,6 @@ from trailerlib.studies.schedules.schedule import tape
 DAY = "2026-11-25"
 EDGE_PT = 36.0  # no text comes nearer to the edge of the paper than half an inch
 LABEL_EDGE_PT = 12.0  # of a sheet of labels
-CELL_PT = 24.0
 Box = tuple[str, float, float, float, float]
 Change = Callable[[Callable[[dict[str, Any]], None]], Design]
 
@@ -78,19 +79,22 @@ def on_each_other(data: bytes) -> list[tuple[int, str, str]]:
     """Pairs of letters that lie on each other by a fourth of the smaller: a text has run over its neighbour's cell."""
     found = []
     for number, page in enumerate(pypdfium2.PdfDocument(data), start=1):
-        squares: dict[tuple[int, int], list[Box]] = {}
-        for box in letters(page):
-            squares.setdefault((int(box[1] // CELL_PT), int(box[2] // CELL_PT)), []).append(box)
-        for (x, y), some in squares.items():
-            near = [box for dx in (0, 1) for dy in (-1, 0, 1) for box in squares.get((x + dx, y + dy), [])]
-            found += [(number, one[0], two[0]) for one in some for two in near if one is not two and _overlap(one, two)]
+        boxes = list(letters(page))
+        if len(boxes) > 1:
+            found += [(number, boxes[one][0], boxes[two][0]) for one, two in _overlapping(boxes)]
     return found
 
 
-def _overlap(one: Box, two: Box) -> bool:
-    wide, tall = min(one[3], two[3]) - max(one[1], two[1]), min(one[4], two[4]) - max(one[2], two[2])
-    smaller = min((box[3] - box[1]) * (box[4] - box[2]) for box in (one, two))
-    return wide > 0.8 and tall > 0.8 and wide * tall > 0.25 * smaller
+def _overlapping(boxes: Sequence[Box]) -> Iterator[tuple[int, int]]:
+    edges = np.array([box[1:] for box in boxes])
+    low, high = edges[:, :2], edges[:, 2:]
+    size = high - low
+    near = cKDTree((low + high) / 2).query_pairs(float(size.max()), p=np.inf, output_type="ndarray")
+    one, two = near.T
+    shared = np.minimum(high[one], high[two]) - np.maximum(low[one], low[two])
+    smaller = np.minimum(size.prod(axis=1)[one], size.prod(axis=1)[two])
+    over = (shared > 0.8).all(axis=1) & (shared.prod(axis=1) > 0.25 * smaller)
+    yield from near[over].tolist()
 
 
 NAMES = (
