@@ -7,7 +7,8 @@ from playwright.sync_api import Page
 
 LARGE = {"width": 853, "height": 533}  # 1280 by 800 with everything half as large again
 CUT = """() => {
-    const bench = document.querySelector(".jp-Notebook .trailer"), edge = bench.getBoundingClientRect();
+    const bench = [...document.querySelectorAll(".jp-Notebook .trailer")].find(e => e.offsetParent);
+    const edge = bench.getBoundingClientRect();
     const outside = [...bench.querySelectorAll(".trailer-picture, .trailer-verdict, select, input, button, .noUi-base")]
         .filter(e => e.offsetParent && e.getBoundingClientRect().right > edge.right + 1)
         .map(e => "outside: " + e.className);
@@ -18,8 +19,8 @@ CUT = """() => {
     return [...outside, ...clipped, ...short];
 }"""
 VERDICT_IN_SIGHT = """() => {
-    const [told, window_] = [".trailer-verdict", ".jp-WindowedPanel-outer"].map(
-        name => document.querySelector(name).getBoundingClientRect());
+    const [told, window_] = [".trailer-verdict", ".jp-WindowedPanel-outer"].map(name =>
+        [...document.querySelectorAll(name)].map(e => e.getBoundingClientRect()).find(b => b.width && b.height));
     return told.top >= window_.top - 1 && told.bottom <= window_.bottom;
 }"""
 
