@@ -198,7 +198,7 @@ def cooling(design: tl.Design, answer: Answer) -> None:
 
 def roof(design: tl.Design, answer: Answer) -> None:
     """Stresses are never below nothing, frames never of less than nothing."""
-    for key in ("bows", "stress", "sag_m", "shear", "person", "bolt_kg", "ways_out", "share"):
+    for key in ("bows", "stress", "sag_m", "shear", "person", "bolt_kg", "bolt_shear_kg", "ways_out", "share"):
         value = answer.numbers[key].value
         assert value is None or value >= -CLOSE, (key, value)
 

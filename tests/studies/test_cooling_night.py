@@ -120,6 +120,47 @@ def test_a_tight_box_climbs_in_a_straight_line(box: tl.Design) -> None:
     assert night.shut_ppm[-1] == pytest.approx(OUTSIDE_PPM + climbed)
 
 
+@pytest.mark.parametrize(
+    ("people", "mark", "leakage"), [(2, 1000, 0.7), (6, 800, 0.7), (1, 600, 0.1), (4, 1500, 0.0), (4, 1500, 1e-300)]
+)
+def test_when_a_shut_box_passes_the_mark_by_an_integrator(
+    people: int, mark: int, leakage: float, box: tl.Design
+) -> None:
+    changes = {("stay", "night", "people"): people, ("comfort", "co2"): mark, ("envelope", "leakage"): leakage}
+    design, volume = box.replace_all(changes), VOLUME_FT3 * FT3
+    given, flow = 1e6 * people * each_m3_s(box), leakage * volume / 3600
+
+    def over(_: float, ppm: Any) -> float:
+        return float(ppm[0] - mark)
+
+    run = solve_ivp(
+        lambda _, c: [(given + flow * (OUTSIDE_PPM - c[0])) / volume], (0.0, 1e6), [OUTSIDE_PPM], events=over, rtol=1e-10, atol=1e-8,
+    )  # fmt: skip
+    assert tl.study("cooling", design).value("passed_h") * 3600 == pytest.approx(run.t_events[0][0], rel=1e-6)
+
+
+def test_a_tight_box_has_no_working_of_what_it_comes_to_in_the_end(box: tl.Design) -> None:
+    for leakage, shown in ((0.0, False), (1e-300, False), (1e-3, True)):
+        titles = [step.title for step in tl.study("cooling", box.replace("envelope.leakage", leakage)).working]
+        assert titles and any(title.endswith(", shut in") for title in titles) is shown
+
+
+def test_a_mark_that_leaks_alone_keep_is_never_passed(box: tl.Design) -> None:
+    """Twelve changes an hour keep two sleepers far below 1000 ppm; without a mark there is nothing to pass."""
+    assert math.isnan(tl.study("cooling", box.replace("envelope.leakage", 12)).value("passed_h"))
+    assert math.isnan(tl.study("cooling", box.replace("comfort.co2", None)).value("passed_h"))
+
+
+def test_the_working_of_the_night_leads_to_its_numbers(box: tl.Design) -> None:
+    answer = tl.study("cooling", box)
+    steps = {step.title: step.value for step in answer.working}
+    assert steps["Carbon dioxide after some hours, shut in"] == pytest.approx(answer.value("shut_ppm"))
+    assert steps["Time until a mark is passed, shut in"] == pytest.approx(answer.value("passed_h"))
+    made = SHUT_OFF_PA * LOW**2 * (1 - (answer.value("fan_flow") / (LOW * FREE_M3_S)) ** 2)
+    thin = standard_pa(box.site.elevation or 0.0) / 101325
+    assert steps["Pressure it takes to draw air through an opening"] == pytest.approx(made * thin), "the fan makes it"
+
+
 @pytest.mark.parametrize(("people", "mark"), [(2, 1000), (1, 600), (4, 1500), (6, 800)])
 def test_the_gap_for_the_mark_really_gives_the_mark(people: int, mark: int, box: tl.Design) -> None:
     """Cracked so far, the air moved is what keeps the mark: after a long night just that, and never more."""
@@ -226,6 +267,7 @@ def test_the_numbers_of_a_night_that_is_not_known_are_not_known(gone: tuple[str,
         "fan_a",
         "co2_ppm",
         "shut_ppm",
+        "passed_h",
         "needed_flow",
         "leaks",
         "gap_m",

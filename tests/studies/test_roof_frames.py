@@ -247,6 +247,7 @@ def test_bolts_by_hand() -> None:
     for shock, lift in ((1.5, 0.0), (2, 0.0), (3, 50 / 4), (4, 100 / 4)):
         design = box([cooler], {"shock": shock})
         assert tl.study("roof", design).value("bolt_kg") == pytest.approx(brake + lift), shock
+        assert tl.study("roof", design).value("bolt_shear_kg") == pytest.approx(0.8 * 50 / 4), "braking, on all alike"
     eight = box([{**cooler, "bolts": 8}], {"shock": 3})
     squares = 6 * 0.2**2
     assert tl.study("roof", eight).value("bolt_kg") == pytest.approx(50 / 8 + 0.8 * 50 * 0.15 * 0.2 / squares)
@@ -257,8 +258,18 @@ def test_bolts_by_hand() -> None:
     pulls = [places @ np.linalg.solve(places.T @ places, np.array(balance)) for balance in asked_for]
     seven = tl.study("roof", box([{**cooler, "bolts": 7}], {"shock": 3})).value("bolt_kg")
     assert seven == pytest.approx(np.max(pulls))
+    # In shear the middle of these seven lies to the rear of the middle of the mass and it turns about it in a bend.
+    middle = places[:, 1:].mean(axis=0)
+    arms, squares = places[:, 1:] - middle, np.sum((places[:, 1:] - middle) ** 2)
+    sheared = []
+    for push in (np.array([40.0, 0.0]), np.array([0.0, 25.0])):
+        turn = (-middle[0] * push[1] + middle[1] * push[0]) / squares
+        sheared += list(np.linalg.norm(push / 7 + turn * np.column_stack([-arms[:, 1], arms[:, 0]]), axis=1))
+    found = tl.study("roof", box([{**cooler, "bolts": 7}], {"shock": 3})).value("bolt_shear_kg")
+    assert found == pytest.approx(max(sheared)) and found > 40 / 7
     for few in (1, 3):
-        assert isnan(tl.study("roof", box([{**cooler, "bolts": few}])).value("bolt_kg")), "not a frame of four corners"
+        answer = tl.study("roof", box([{**cooler, "bolts": few}]))
+        assert isnan(answer.value("bolt_kg")) and isnan(answer.value("bolt_shear_kg")), "not a frame of four corners"
 
 
 def test_the_mass_is_that_of_the_load_of_the_same_name(demo: tl.Design) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import by_hand
@@ -73,6 +74,27 @@ def test_one_lamp_by_hand(lamp: tl.Design, changes: dict[str, Any]) -> None:
     assert got["drop"] == pytest.approx((hand["source_v"] - hand["lamp_v"]) / 12.0, rel=10 * near)
     assert got["wire_c"] == pytest.approx(hand["wire_c"], rel=10 * near)
     assert got["may_carry_a"] == pytest.approx(hand["carries"], rel=1e-9)
+
+
+def test_the_working_begins_with_the_gauge_and_holds_the_hand_formula_beside_it(lamp: tl.Design) -> None:
+    """14 AWG has 4110 circular mils (NFPA 70 chapter 9 table 8), 16 AWG 2580; K of copper is 10.75 ohm cmil/ft."""
+    for wire, mils in (("14 AWG", 4110), ("16 AWG", 2580)):
+        design = lamp.replace_all(
+            {"circuit.lamp.wire": wire, "circuit.lamp.run": "18 ft", "circuit.lamp.drop_limit": "2 %"}
+        )
+        answer = tl.study("wiring", design)
+        first, *others = answer.working
+        assert first.title == "Copper area of a gauge"
+        assert first.value == pytest.approx(mils * math.pi / 4 * 2.54e-5**2, rel=3e-3)
+        (hand,) = [step for step in others if step.title.startswith("Copper area by the circular-mil hand formula")]
+        _, has = hand.title.split(f"; {wire} has ")
+        assert float(has) == pytest.approx(mils, rel=3e-3) and hand.unit == "cmil"
+        assert hand.value == pytest.approx(10.75 * answer.value("current_a") * 36.0 / (0.02 * 12.0))
+
+
+def test_the_working_of_a_metric_wire_has_no_gauge(lamp: tl.Design) -> None:
+    titles = [step.title for step in tl.study("wiring", lamp.replace("circuit.lamp.wire", "2.5 mm2")).working]
+    assert titles and not any("gauge" in title or "circular" in title for title in titles)
 
 
 def test_the_resistance_of_the_first_lesson() -> None:

@@ -5,10 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from trailerlib import units
+from trailerlib import reference, units
 from trailerlib.design.catalogue import wire as wire_size
 from trailerlib.design.design import Design
-from trailerlib.physics.conductor import ambient_factor, conductor_temperature_c, loop_drop_v, resistance_per_m
+from trailerlib.physics.conductor import (
+    CMIL_M2,
+    ambient_factor,
+    awg_area_m2,
+    conductor_temperature_c,
+    loop_drop_v,
+    required_area_cmil,
+    resistance_per_m,
+)
 from trailerlib.physics.formula import Worked, worked
 from trailerlib.physics.protection import prospective_current_a
 from trailerlib.rules.finding import ORDER, Finding
@@ -195,8 +203,17 @@ def _working(design: Design, side: BatterySide, run: Run | None) -> Iterator[Wor
     if run is None or run.current_a is None or run.wire_c is None or run.run_m is None:
         return
     c, air, carry = run.circuit, air_c(design, run.circuit), run.may_carry
-    yield worked(resistance_per_m, area_m2=wire_size(c.wire).area_m2, temperature_c=run.wire_c)
+    size = wire_size(c.wire)
+    if size.awg is not None:
+        yield worked(awg_area_m2, awg_index=reference.table("wire_awg").number("index", awg=size.awg))
+    yield worked(resistance_per_m, area_m2=size.area_m2, temperature_c=run.wire_c)
     yield worked(loop_drop_v, current_a=run.current_a, ohm_per_m=dc.ohm_per_m(c.wire, run.wire_c), run_m=run.run_m)
+    if size.awg is not None and c.drop_limit > 0.0:
+        by_hand = worked(
+            required_area_cmil, current_a=run.current_a, loop_ft=units.outside(2.0 * run.run_m, "length", "us"),
+            drop_v=c.drop_limit * design.volts_of(c),
+        )  # fmt: skip
+        yield replace(by_hand, title=f"{by_hand.title}; {c.wire} has {size.area_m2 / CMIL_M2:.0f}")
     if air is not None:
         yield worked(ambient_factor, rating_c=carry.rating_c, ambient_c=air)
     if air is not None and carry.amps:

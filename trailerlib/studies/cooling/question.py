@@ -27,7 +27,7 @@ def answer(design: Design) -> Answer:
         title="Will it stay cool, and is there air?",
         system=design.units,
         sentence=words.sentence(found, design, checks),
-        numbers=words.numbers(found, design, side_volts(design, "dc")),
+        numbers=words.numbers(found, side_volts(design, "dc")),
         columns=words.COLUMNS,
         show_rows=lambda: words.rows(picture.heat, found),
         checks=checks,

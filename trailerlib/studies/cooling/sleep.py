@@ -21,6 +21,7 @@ from trailerlib.studies.timetable import stretches
 ASLEEP = "asleep"
 STEP_H = 1 / 12
 NIGHT_HUMIDITY = 0.9  # of the coldest air outside before dawn; common practice, no source
+TIGHT_PER_H = 1e-9  # [1/h] a box that changes less air than this is as good as tight
 INSIDE_NIGHT_C = 18.0  # air inside at night where no heating is asked for; common practice, no source
 
 
@@ -30,7 +31,8 @@ class Night:
 
     ``moved_m3_s`` is what the fan moves while it runs, None without one or where it is not said what stands open;
     ``needed_m3_s`` keeps the mark, ``gap_m`` is how far ``window`` must be cracked for it (inf: the fan cannot),
-    ``leaks_m3_s`` comes in with all shut; ``dew_c`` is the dew point by waking [degC].
+    ``leaks_m3_s`` comes in with all shut, and then the mark is passed after ``passed_h`` (inf: never); ``dew_c`` is the
+    dew point by waking [degC].
     """
 
     stay: Stay
@@ -43,6 +45,7 @@ class Night:
     moved_m3_s: float | None
     leaks_m3_s: float
     needed_m3_s: float | None
+    passed_h: float | None
     window: str | None
     gap_m: float | None
     volume_m3: float
@@ -105,16 +108,45 @@ def _night(design: Design) -> Night:
         air = np.broadcast_to(air, steps)
         return indoor_air.co2_night_ppm(np.full(steps, stay.people), each, air, volume, stay.hours / steps)
 
-    needed = None
+    needed = passed = None
     if design.comfort.co2 is not None:
         needed = float(indoor_air.flow_for_co2_m3_s(stay.people, each, design.comfort.co2))
+        passed = passed_h(stay.people * each, leaks, volume, design.comfort.co2)
     window = window_of(design)
     gap = None if load is None or needed is None or window is None else gap_for(load, needed, window)
     shut = breathed(leaks)
     return Night(
         stay, stay.people, edges, None if moved is None else breathed(flow), shut, load, bool(on.any()), moved, leaks,
-        needed, None if window is None else window.name, gap, volume, _dew(design, stay, flow, pressure),
+        needed, passed, None if window is None else window.name, gap, volume, _dew(design, stay, flow, pressure),
     )  # fmt: skip
+
+
+def passed_h(given_m3_s: float, flow_m3_s: float, volume_m3: float, mark_ppm: float) -> float:
+    """When a mark is passed, counted from the moment people come into fresh air [h]; inf where it never is.
+
+    Parameters
+    ----------
+    given_m3_s : [m3/s] carbon dioxide of all together, in the air of the height
+    flow_m3_s : [m3/s] air from outside, not below zero
+    volume_m3 : [m3] of the box
+    mark_ppm : [ppm] the mark, above the air outside
+    """
+    if tight(flow_m3_s, volume_m3):
+        rise = mark_ppm - indoor_air.OUTSIDE_CO2_PPM  # in a straight line
+        return rise * volume_m3 / (3600.0 * 1e6 * given_m3_s)
+    steady = indoor_air.co2_steady_ppm(1, given_m3_s, flow_m3_s)
+    return float(indoor_air.hours_until(indoor_air.OUTSIDE_CO2_PPM, mark_ppm, steady, flow_m3_s, volume_m3))
+
+
+def tight(flow_m3_s: float, volume_m3: float) -> bool:
+    """Whether so little air comes in that what is given off rises in a straight line.
+
+    Parameters
+    ----------
+    flow_m3_s : [m3/s] air from outside
+    volume_m3 : [m3] of the box
+    """
+    return float(airflow.air_changes_per_h(flow_m3_s, volume_m3)) < TIGHT_PER_H
 
 
 def fan_of(design: Design, stay: Stay) -> Load | None:

@@ -44,6 +44,7 @@ NIGHT = {
     "fan_a": ("Current of the fan", "current"),
     "co2_ppm": ("Carbon dioxide by waking", "concentration"),
     "shut_ppm": ("The same shut in, fan off", "concentration"),
+    "passed_h": ("Shut in, the mark is passed after", "duration"),
     "needed_flow": ("Air that keeps the mark", "air flow"),
     "leaks": ("Comes in through leaks", "air flow"),
     "gap_m": ("Crack a window for it", "small length"),
@@ -101,13 +102,12 @@ def _air(found: Result, design: Design, checks: Sequence[Finding]) -> str:
     return f"With the fan the sleepers wake in {ppm} ppm of carbon dioxide."
 
 
-def numbers(found: Result, design: Design, volts: float) -> Mapping[str, Quantity]:
+def numbers(found: Result, volts: float) -> Mapping[str, Quantity]:
     """Every number of the answer.
 
     Parameters
     ----------
     found : what has been worked out
-    design : the design
     volts : [V] of the battery side
     """
     return mapping(**_hot(found), **_cold(found), **_night(found, volts))
@@ -154,6 +154,7 @@ def _night(found: Result, volts: float) -> dict[str, Quantity]:
         "fan_a": None if fan is None else fan_amps(fan, volts),
         "co2_ppm": float(night.lasting[-1]),
         "shut_ppm": float(night.shut_ppm[-1]),
+        "passed_h": night.passed_h if night.passed_h is not None and np.isfinite(night.passed_h) else None,
         "needed_flow": night.needed_m3_s,
         "leaks": night.leaks_m3_s,
         "gap_m": night.gap_m if night.gap_m is not None and np.isfinite(night.gap_m) else None,

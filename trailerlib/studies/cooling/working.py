@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from trailerlib.design import box_classes
 from trailerlib.design.design import Design
@@ -81,9 +82,8 @@ def _night(found: Result, design: Design) -> Iterator[Worked]:
     if night is None:
         return
     sleeper = box_classes.activity(sleep.ASLEEP)
-    each = float(
-        indoor_air.co2_at_height_m3_s(sleeper.co2_m3_s, float(standard_pressure_pa(design.site.elevation or 0.0)))
-    )
+    pressure = float(standard_pressure_pa(design.site.elevation or 0.0))
+    each = float(indoor_air.co2_at_height_m3_s(sleeper.co2_m3_s, pressure))
     opened = sleep.effective_m2(design)
     if night.moved_m3_s and night.fan is not None and night.fan.fan is not None and opened:
         one = night.fan.fan
@@ -92,14 +92,37 @@ def _night(found: Result, design: Design) -> Iterator[Worked]:
             shut_off_pa=one.shut_off_pa, speed=one.speed,
         )  # fmt: skip
         yield worked(airflow.air_changes_per_h, flow_m3_s=night.moved_m3_s, volume_m3=night.volume_m3)
-    flow = max(night.leaks_m3_s, night.moved_m3_s or 0.0) if night.runs else night.leaks_m3_s
-    if flow > 0:
         yield worked(
-            indoor_air.co2_steady_ppm, people=night.people, each_m3_s=each, flow_m3_s=flow,
-            outside_ppm=indoor_air.OUTSIDE_CO2_PPM,
+            airflow.opening_pressure_pa, flow_m3_s=night.moved_m3_s, effective_m2=opened,
+            density_kg_m3=airflow.SEA_LEVEL_KG_M3 * pressure / float(indoor_air.SEA_LEVEL_PA),
         )  # fmt: skip
+    if night.runs and night.moved_m3_s:
+        yield _in_the_end(night, each, max(night.leaks_m3_s, night.moved_m3_s))
+    if not sleep.tight(night.leaks_m3_s, night.volume_m3):
+        yield from (replace(step, title=f"{step.title}, shut in") for step in _shut(night, each, design.comfort.co2))
     if design.comfort.co2 is not None:
         yield worked(
             indoor_air.flow_for_co2_m3_s, people=night.people, each_m3_s=each, target_ppm=design.comfort.co2,
             outside_ppm=indoor_air.OUTSIDE_CO2_PPM,
         )  # fmt: skip
+
+
+def _in_the_end(night: sleep.Night, each_m3_s: float, flow_m3_s: float) -> Worked:
+    """What the air comes to with so much from outside."""
+    return worked(
+        indoor_air.co2_steady_ppm, people=night.people, each_m3_s=each_m3_s, flow_m3_s=flow_m3_s,
+        outside_ppm=indoor_air.OUTSIDE_CO2_PPM,
+    )  # fmt: skip
+
+
+def _shut(night: sleep.Night, each_m3_s: float, mark_ppm: float | None) -> Iterator[Worked]:
+    """Carbon dioxide on leaks alone: in the end, by waking, and when it passes the mark."""
+    end = _in_the_end(night, each_m3_s, night.leaks_m3_s)
+    yield end
+    way = {
+        "start": indoor_air.OUTSIDE_CO2_PPM, "steady": end.value, "flow_m3_s": night.leaks_m3_s,
+        "volume_m3": night.volume_m3,
+    }  # fmt: skip
+    yield worked(indoor_air.approach, hours=night.stay.hours, **way)
+    if mark_ppm is not None and mark_ppm < end.value:
+        yield worked(indoor_air.hours_until, target=mark_ppm, **way)

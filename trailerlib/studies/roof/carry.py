@@ -238,6 +238,16 @@ def bolt_pull_kg(design: Design, opening: Opening) -> float | None:
     return _bolt_pull_n(opening.size, count, height, push) / G_M_S2
 
 
+def bolt_shear_kg(design: Design, opening: Opening) -> float | None:
+    """Shear of the worst bolt [kg], braking or in a bend; None where something is not known."""
+    count, push = opening.bolts, pushes_n(design, opening)
+    if count is None or push is None or count < 4:
+        return None
+    _, forward, aside = push
+    level = np.array([forward, 0.0]), np.array([0.0, aside])
+    return float(np.max(bolts.shear_n(bolts_m(opening.size, count), np.zeros(2), *level))) / G_M_S2
+
+
 @lru_cache(maxsize=64)
 def _bolt_pull_n(size: tuple[float, float], count: int, height: float, push: tuple[float, float, float]) -> float:
     lift, forward, aside = push

@@ -92,6 +92,9 @@ def numbers(found: Result, design: Design, focus: Opening | None) -> Mapping[str
         bolt_kg=Quantity(
             "Pull of the worst bolt", None if focus is None else carry.bolt_pull_kg(design, focus), "mass"
         ),
+        bolt_shear_kg=Quantity(
+            "Shear of the worst bolt", None if focus is None else carry.bolt_shear_kg(design, focus), "mass"
+        ),
         thick_m=Quantity(
             "Thick there, skin to lining",
             None if focus is None else build_up.thickness_m(design, focus),
