@@ -39,7 +39,7 @@ def box(places: dict[str, Point], raceways: list[list[Point]], loads: dict[str, 
 
 
 def route(design: tl.Design) -> room.Route:
-    return room.routes(design)["lights"]
+    return design.layout.routes["lights"]
 
 
 # ── by hand ───────────────────────────────────────────────────────────────────────────────────────────────
@@ -110,7 +110,7 @@ def test_a_load_with_a_stated_run_hangs_on_the_way_to_the_far_end() -> None:
 
 def test_bundles_and_air_by_hand(demo: tl.Design) -> None:
     """Across the nose go lights, entry, work lights, fan and usb: 5 × 2 wires; the fridge's chase is its own."""
-    found = room.bundles(demo)
+    found = demo.layout.bundles
     nose = ("ceiling lights", "entry and alarm", "work lights", "roof fan", "usb")
     assert {found[name].circuits for name in nose} == {nose}
     assert {found[name].conductors for name in nose} == {10} and found["fridge"].conductors == 2
@@ -120,14 +120,14 @@ def test_bundles_and_air_by_hand(demo: tl.Design) -> None:
     assert found["usb"].raceway == "curb side trim" and found["fridge"].raceway == "nose chase"
     hot, room_air = (125 - 32) / 1.8, (96 - 32) / 1.8
     assert found["roof fan"].air_c == pytest.approx(hot) and found["usb"].air_c == pytest.approx(room_air)
-    assert room.bundles(demo.replace("site.hottest", None))["roof fan"].air_c is None
+    assert demo.replace("site.hottest", None).layout.bundles["roof fan"].air_c is None
     assert demo.bundle_of(demo.circuit("roof fan")) == 12, "stated"
 
 
 def test_a_raceway_with_both_systems_is_listed(demo: tl.Design) -> None:
-    assert room.shared_systems(demo) == ()
+    assert demo.layout.shared == ()
     open_floor = demo.replace_all({"raceway.floor chase.carries": "both", "raceway.nose chase.carries": "mains"})
-    (shared,) = room.shared_systems(open_floor)
+    (shared,) = open_floor.layout.shared
     assert (shared.raceway, shared.dc) == ("floor chase", ("fridge", "usb"))
     assert set(shared.mains) == {"outdoor curb side", "bench outlets"}
     assert shared.length_m == pytest.approx(
@@ -140,7 +140,7 @@ def test_every_run_of_the_demo_is_near_what_was_measured(demo: tl.Design) -> Non
     eye = {"ceiling lights": 19, "entry and alarm": 14, "work lights": 22, "usb": 20, "roof cooler": 12,
            "outdoor road side": 16, "outdoor curb side": 24, "bench outlets": 18, "charger": 6}  # fmt: skip
     for name, feet in eye.items():
-        assert room.routes(demo)[name].run_m == pytest.approx(feet * 0.3048, rel=1 / 3), name
+        assert demo.layout.routes[name].run_m == pytest.approx(feet * 0.3048, rel=1 / 3), name
 
 
 @pytest.mark.parametrize(("apart_in", "joined"), [(0.5, True), (0.99, True), (1.01, False), (3.0, False)])

@@ -16,6 +16,7 @@ from trailerlib.studies import trip as trips
 from trailerlib.studies.discharge import Discharge
 from trailerlib.studies.trip import beside
 from trailerlib.studies.trip.checks import findings
+from trailerlib.studies.trip.rows import rows_of
 from trailerlib.studies.trip.search import EVEN, ends_even
 
 SUN = {"site.day": "07-21", "solar": [{"name": "roof", "power": "200 W"}]}
@@ -94,7 +95,7 @@ def test_stays_follow_one_another_and_wait_for_their_hour(demo: tl.Design) -> No
 def test_the_night_inside_the_trip_is_the_night(demo: tl.Design, chemistry: str, air: str) -> None:
     """Within 1 % of charge and never above: the trip leaves out the wires' loss, and counts the cold's resistance and what leaks."""
     design = changed(demo, {"battery.chemistry": chemistry, "stay.night.ambient": air, "battery.capacity": "150 Ah"})
-    row = trips.rows(design)[0]
+    row = rows_of(trips.of(design))[0]
     assert design.battery is not None
     night = Discharge(design, design.battery, design.stay("night"))
     assert row["name"] == "night" and row["end"] == pytest.approx(night.lowest, abs=0.01)
@@ -263,7 +264,7 @@ def test_the_tow_wire_and_its_fuse(demo: tl.Design, tow: dict[str, Any], name: s
 def test_what_is_missing_is_not_checked(demo: tl.Design, changes: dict[str, Any], word: str) -> None:
     design = changed(demo, changes)
     trip = trips.of(design)
-    assert trip.picture is None and word in trip.missing and trips.rows(design) == ()
+    assert trip.picture is None and word in trip.missing and rows_of(trips.of(design)) == ()
     assert {c.severity for c in findings(design, trip)} == {"not checked"}
 
 
@@ -317,7 +318,7 @@ def test_charging_in_frost(demo: tl.Design, changes: dict[str, Any], word: str) 
     design = changed(demo, {"battery.chemistry": "lfp", "trip.stays": ["night", "camp with power"], **changes})
     assert rule(design, "charge-below-freezing", "camp").severity == word
     if word == "stop":
-        assert trips.rows(design)[1]["end"] <= trips.rows(design)[1]["begin"] + 1e-9
+        assert rows_of(trips.of(design))[1]["end"] <= rows_of(trips.of(design))[1]["begin"] + 1e-9
 
 
 def test_lead_acid_may_be_charged_in_frost(demo: tl.Design) -> None:
@@ -331,7 +332,7 @@ def test_kept_until_something_it_rests_on_changes(demo: tl.Design) -> None:
 
 def test_rows_add_up_to_the_trip(demo: tl.Design) -> None:
     """The gap between the stays takes nothing and gives nothing."""
-    rows, trip = trips.rows(demo), worked(demo)
+    rows, trip = rows_of(trips.of(demo)), worked(demo)
     assert sum(row["used_wh"] for row in rows) == pytest.approx(trip.wh("loads"))
     assert sum(row["charger_wh"] for row in rows) == pytest.approx(trip.wh("charger"))
     assert min(row["lowest"] for row in rows) == pytest.approx(trip.lowest) and {c.key for c in trips.COLUMNS} == set(

@@ -10,7 +10,6 @@ from trailerlib.design import catalogue
 from trailerlib.design.design import Design
 from trailerlib.studies.schedules import Schedule
 
-KINDS = ("fuse", "breaker", "disconnect", "inlet", "wire end")
 SIZES_MM = {
     "fuse": (50.0, 12.0), "breaker": (50.0, 12.0), "disconnect": (80.0, 25.0), "inlet": (95.0, 50.0),
     "wire end": (44.0, 10.0),

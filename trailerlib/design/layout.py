@@ -23,7 +23,7 @@ CONDUCTORS = 2  # current-carrying conductors of a two-wire circuit
 BLOCKS = {"dc": "fuse block", "mains": "mains panel"}
 SIDE_WORDS = {"dc": "battery side", "mains": "mains"}
 
-__all__ = ["DROP", "Branch", "Bundle", "Layout", "Leg", "Route", "Shared", "bundles", "routes", "shared_systems"]
+__all__ = ["DROP", "Branch", "Bundle", "Layout", "Leg", "Route", "Shared"]
 
 
 @dataclass(frozen=True)
@@ -103,21 +103,6 @@ class _Ask(NamedTuple):
 class _Laid(NamedTuple):
     route: Route
     stretches: frozenset[Stretch]
-
-
-def routes(design: Design) -> Mapping[str, Route]:
-    """The route of every circuit by name."""
-    return design.layout.routes
-
-
-def bundles(design: Design) -> Mapping[str, Bundle]:
-    """The bundle of every circuit whose way is known, by circuit name."""
-    return design.layout.bundles
-
-
-def shared_systems(design: Design) -> tuple[Shared, ...]:
-    """The raceways in which wires of the battery side and of the mains side lie together."""
-    return design.layout.shared
 
 
 def layout(design: Design) -> Layout:

@@ -15,8 +15,6 @@ LEFT, RIGHT, TOP, FOOT = 46.0, 508.0, 42.0, 252.0
 BARS = (258.0, 268.0)  # [px] top and bottom of the row that says when the cooler runs
 MOST_POINTS = 145
 
-Flat = tuple[float, float]
-
 
 def hot_day(answer: Answer, ghost: Answer | None = None, ink: Ink = "screen") -> str:
     """Temperatures over the hottest day.

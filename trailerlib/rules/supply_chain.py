@@ -6,7 +6,6 @@ from trailerlib.rules.finding import Finding, Rule, claim, enforces, judge
 
 SEEN, MEMORY = "seen in a copy of the source", "from memory"
 BOTH = f"{SEEN}, in part {MEMORY}"
-PRACTICE = "common practice, no source"
 FT_M = 0.3048
 SIDE_CORD_M, REAR_CORD_M, LEVEL_M = 25 * FT_M, 30 * FT_M, 3 * FT_M
 FROM_REAR_M, REAR_EDGE_M = 15 * FT_M, 18 * 0.0254

@@ -6,6 +6,7 @@ import numpy as np
 
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit, Load
+from trailerlib.physics import charging
 from trailerlib.physics.conductor import conductor_temperature_c
 from trailerlib.physics.impedance import reactive_var
 from trailerlib.physics.protection import required_rating_a
@@ -78,7 +79,8 @@ def charger_input_w(design: Design) -> float:
     charger, battery = design.charger, design.battery
     if charger is None or battery is None or charger.efficiency == 0:
         return 0.0
-    return charger.current * cells.limits(battery, "absorption_v") * battery.blocks / charger.efficiency
+    volts = cells.limits(battery, "absorption_v") * battery.blocks
+    return float(charging.charger_input_w(charger.current, volts, charger.efficiency))
 
 
 def load_va(load: Load) -> complex:
@@ -106,7 +108,9 @@ def lagging_va(watts: float, power_factor: float) -> complex:
 def charger_input_va(design: Design) -> float:
     """Apparent power the battery charger draws on the mains side at full current [VA]; 0 without one."""
     charger = design.charger
-    return 0.0 if charger is None or charger.power_factor == 0 else charger_input_w(design) / charger.power_factor
+    if charger is None or charger.power_factor == 0:
+        return 0.0
+    return float(charging.charger_input_va(charger_input_w(design), charger.power_factor))
 
 
 def charger_input_a(design: Design) -> float:

@@ -13,7 +13,7 @@ from trailerlib.studies.closing import meters
 from trailerlib.studies.closing.battery_block import battery_block
 from trailerlib.studies.closing.block import Block, Floats
 from trailerlib.studies.closing.dead_block import dead_block
-from trailerlib.studies.closing.line import Expected, Line
+from trailerlib.studies.closing.line import Expected
 from trailerlib.studies.closing.mains_block import mains_block
 from trailerlib.studies.kept import Kept
 
@@ -100,11 +100,6 @@ def own_spread(block: Block) -> Floats:
     shared = (block.healthy.slope[0] ** 2).sum(axis=-1)
     combined: Floats = np.sqrt(meter**2 + shared + block.healthy.extra[0] ** 2)
     return combined
-
-
-def lines_of(design: Design) -> tuple[Line, ...]:
-    """Every line of the sheet of a design."""
-    return tuple(one.line for one in sheet_of(design).expected)
 
 
 _KEPT = Kept(MOST_SHEETS)

@@ -22,7 +22,6 @@ MOST_DESIGNS = 2000  # watched designs that are kept for the next question
 AT_A_TIME = 2048  # candidates worked on at once: what they need stays in the processor's cache
 MOST_ASKED = 60_000  # times one question is asked in one sweep; more would take hours
 DENSE = 20_000_000  # combinations up to which a plain list says where each one's answer is
-Number = float | int | bool | None
 
 
 class Stopped(Exception):

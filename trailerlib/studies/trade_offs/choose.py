@@ -17,7 +17,6 @@ from trailerlib.studies.trade_offs.unbeaten import Bools, unbeaten
 
 Limits = Mapping[str, tuple[float | None, float | None]]  # metric to least and most, inside units; None is no limit
 SLACK = 1e-9
-MOST_NAMED = 3
 
 
 def passing(result: Result, limits: Limits) -> Bools:

@@ -13,7 +13,6 @@ from trailerlib.studies.running import by_what_air, running_in
 from trailerlib.studies.trip.case import Case, case
 from trailerlib.studies.trip.result import Trip, TripPicture
 from trailerlib.studies.trip.rows import COLUMNS as COLUMNS
-from trailerlib.studies.trip.rows import rows_of
 from trailerlib.studies.trip.search import is_even
 from trailerlib.studies.trip.timeline import order, unknown_air
 
@@ -25,11 +24,6 @@ AT_ITS_POSTS = "loads meet the battery at its posts, at their mean power: the lo
 def of(design: Design) -> Trip:
     """The trip of a design; the same object again while nothing it rests on has changed."""
     return _KEPT.of(_rests_on(design), lambda: _work_out(design))
-
-
-def rows(design: Design) -> tuple[dict[str, Any], ...]:
-    """A row for each stay of the trip, by the keys of ``COLUMNS``; none when it could not be worked out."""
-    return rows_of(of(design))
 
 
 def _rests_on(design: Design) -> Iterator[Any]:
@@ -73,4 +67,4 @@ def _work_out(design: Design) -> Trip:
     return Trip(picture, "", said, made.charge.left_out, made, week)
 
 
-__all__ = ["COLUMNS", "Case", "Trip", "TripPicture", "of", "rows"]
+__all__ = ["COLUMNS", "Case", "Trip", "TripPicture", "of"]
