@@ -30,8 +30,6 @@ def against_limit(bars: Bars, ink: Ink = "screen") -> str:
     sheet.line([(at, TOP - 10), (at, BOTTOM)], "stop", 2.0, "6 3")
     _rows(sheet, bars, across, left, at)
     sheet.text(min(max(at, 100.0), WIDTH - 110), TOP - 16, bars.limit_words, 12.5, "stop", "middle", True)
-    if bars.note:
-        sheet.text(8, HEIGHT - 4, cut(bars.note, 10.5, WIDTH - 12), 10.5, "ghost")
     return sheet.svg()
 
 

@@ -261,13 +261,12 @@ def ticks(low: float, high: float, most: int = 6) -> list[float]:
     return [low, high]
 
 
-def round_up(value: float, most: int = 6) -> float:
+def round_up(value: float) -> float:
     """The next round number at or above a value, so that a scale does not jump with every move.
 
     Parameters
     ----------
     value : [-] not negative
-    most : [-] most ticks on the axis
     """
     if value <= 0:
         return 1.0

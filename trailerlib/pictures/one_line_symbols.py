@@ -45,9 +45,9 @@ class Pen:
         """A frame so far to each side [px]."""
         self.line((-u, -v), (u, -v), (u, v), (-u, v), (-u, -v))
 
-    def ring(self, radius: float = REACH, u: float = 0.0) -> None:
+    def ring(self, radius: float = REACH) -> None:
         """A circle [px]."""
-        self.arc(radius, 0.0, 360.0, u)
+        self.arc(radius, 0.0, 360.0)
 
     def arc(self, radius: float, start: float, end: float, u: float = 0.0) -> None:
         """A part of a circle, from one angle to another [°], 0 along the line [px]."""

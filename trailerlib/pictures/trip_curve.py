@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
 from trailerlib import units
 from trailerlib.pictures.canvas import Axis, Ink, Sheet, broken, legend
@@ -18,8 +17,6 @@ LEFT, RIGHT = 46.0, 510.0
 STAYS, FLOWS, FOOT = (23.0, 53.0), (206.0, 262.0), 264.0  # [px] top and bottom of the bands, and the foot of the chart
 CHARGE_FOOT = 182.0
 MOST_COLUMNS = 232  # of two pixels
-
-Floats = NDArray[np.float64]
 
 
 def trip_picture(answer: Answer, ghost: Answer | None = None, ink: Ink = "screen") -> str:
@@ -36,7 +33,7 @@ def trip_picture(answer: Answer, ghost: Answer | None = None, ink: Ink = "screen
     return trip_curve(answer.picture, None if ghost is None else ghost.picture, ink=ink)
 
 
-def trip_curve(picture: TripPicture, ghost: TripPicture | None = None, *, ink: Ink = "screen", title: str = "") -> str:
+def trip_curve(picture: TripPicture, ghost: TripPicture | None = None, *, ink: Ink = "screen") -> str:
     """Charge over the days of a trip.
 
     Parameters
@@ -44,9 +41,8 @@ def trip_curve(picture: TripPicture, ghost: TripPicture | None = None, *, ink: I
     picture : the trip
     ghost : the trip before the last move, its charge drawn thin
     ink : ``screen`` or ``paper``
-    title : what the drawing is called; default says that it is the charge over the trip
     """
-    sheet = Sheet(WIDTH, HEIGHT, title or "Charge over the trip", ink)
+    sheet = Sheet(WIDTH, HEIGHT, "Charge over the trip", ink)
     across = Axis(float(picture.edges_h[0]), float(picture.edges_h[-1]), LEFT, RIGHT)
     key_lines = stays(sheet, across, picture.spans, STAYS)
     top = STAYS[1] + 10 + 13 * key_lines

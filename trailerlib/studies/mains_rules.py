@@ -117,7 +117,7 @@ def _circuit(design: Design, circuit: Circuit) -> list[Finding]:
     loads = [load for load in design.loads_on(circuit.name) if load.on]
     found = []
     for load in loads:
-        if _alone(design, circuit) and (limit := branches.single_appliance_limit_a(_rated_a(design, load))) is not None:
+        if _alone(design, circuit) and (limit := branches.single_appliance_limit_a(_rated_a(load))) is not None:
             found.append(branches.breaker_single_appliance(subject, circuit.protection, limit))
         if _compressor(circuit, load):
             found += _compressor_checks(design, circuit, load)
@@ -144,7 +144,7 @@ def _alone(design: Design, circuit: Circuit) -> bool:
     return not charged and sum(load.count for load in design.loads_on(circuit.name)) == 1
 
 
-def _rated_a(design: Design, load: Load) -> float:
+def _rated_a(load: Load) -> float:
     """Current of one piece [A]: the name plate's, else by its power."""
     return running_current_a(load) / load.count if load.rated_current is None else load.rated_current
 
@@ -162,7 +162,7 @@ def _compressor_checks(design: Design, circuit: Circuit, load: Load) -> list[Fin
         for share in (compressors.USUAL_SHARE, compressors.MOST_SHARE)
     )
     alone = load.count == 1 and _alone(design, circuit)
-    others = sum(_rated_a(design, other) * other.count for other in design.loads_on(circuit.name) if other.on)
+    others = sum(_rated_a(other) * other.count for other in design.loads_on(circuit.name) if other.on)
     need = None if rated is None else (compressors.WIRE_SHARE - 1.0) * rated + others
     if not alone:  # 440.22(B): with others on the circuit the largest breaker is not a share of this one alone
         usual = most = None
@@ -185,9 +185,9 @@ def _receptacles(design: Design, circuit: Circuit, loads: list[Load]) -> list[Fi
     fixed = [load for load in loads if load.typical.fastened]
     for load in loads:
         if load not in fixed:
-            drawn = _rated_a(design, load)
+            drawn = _rated_a(load)
             found.append(branches.plug_load_share(f'load "{load.name}"', drawn, _plug_limit_a(circuit, drawn)))
-    fixed_a = sum(_rated_a(design, load) * load.count for load in fixed)
+    fixed_a = sum(_rated_a(load) * load.count for load in fixed)
     if design.charger is not None and design.charger.circuit == circuit.name:
         fixed_a += charger_input_a(design)
     if fixed_a > 0:

@@ -321,21 +321,20 @@ def _leg_row(whole: Panel, leg: Leg) -> dict[str, object]:
     }
 
 
-def balance_words(balance: Balance | None, shown: str = "A") -> str:
+def balance_words(balance: Balance | None) -> str:
     """What balancing would bring, as a sentence; empty on one leg.
 
     Parameters
     ----------
     balance : the balance of a panel
-    shown : unit as it is written
     """
     from trailerlib.units import figures
 
     if balance is None:
         return ""
-    best = f"{figures(balance.best_a)} {shown}"
+    best = f"{figures(balance.best_a)} A"
     if balance.present_a is None:
         return f"Not every circuit says its leg; at best the heavier leg carries {best} with everything on."
     if not balance.moves:
         return f"The legs are as even as these circuits can be: {best} on the heavier one with everything on."
-    return f"Moving {names(balance.moves)} brings the heavier leg from {figures(balance.present_a)} {shown} to {best}."
+    return f"Moving {names(balance.moves)} brings the heavier leg from {figures(balance.present_a)} A to {best}."

@@ -151,9 +151,7 @@ def _all_on(net: dc.Network, pieces: Pieces) -> Iterator[Read]:
     )  # fmt: skip
     for piece in pieces.feeder:
         if piece.sort in ("main fuse", "disconnect"):
-            yield Read(
-                _over(piece, ALL, ALL_ON, None, battery, f"all/{piece.sort} drop", True), ALL, (), (piece.number,)
-            )
+            yield Read(_over(piece, ALL_ON, None, battery, f"all/{piece.sort} drop", True), ALL, (), (piece.number,))
     for side, words in (("out", "feed"), ("back", "return")):
         numbers = pieces.feeder_stretch(side)
         if numbers:
@@ -205,7 +203,7 @@ def _closer(net: dc.Network, pieces: Pieces) -> Iterator[Read]:
     battery = None if net.design.battery is None else net.design.battery.place or None
     for piece in pieces.feeder:
         if piece.sort in ("lug", "wire"):
-            line = _over(piece, ALL, ALL_ON, None, battery, f"all/part/{piece.name}", False)
+            line = _over(piece, ALL_ON, None, battery, f"all/part/{piece.name}", False)
             yield Read(line, ALL, (), (piece.number,))
     seen: set[int] = set()
     for load in net.loads:
@@ -217,11 +215,11 @@ def _closer(net: dc.Network, pieces: Pieces) -> Iterator[Read]:
                 seen.add(piece.number)
                 state = state_of(load)
                 key = f"{state}/part/{piece.name}"
-                line = _over(piece, state, f"only {load.name} on", load, load.place or None, key, False)
+                line = _over(piece, f"only {load.name} on", load, load.place or None, key, False)
                 yield Read(line, state, (), (piece.number,))
 
 
-def _over(piece: Piece, state: str, words: str, load: Load | None, at: str | None, key: str, routine: bool) -> Line:
+def _over(piece: Piece, words: str, load: Load | None, at: str | None, key: str, routine: bool) -> Line:
     why = {
         True: "A screw that was not drawn down shows here first.",
         False: "Both probes on one part: nothing else can be meant by this reading.",

@@ -9,7 +9,6 @@ from trailerlib import units
 from trailerlib.design.design import Design
 from trailerlib.physics import evidence, heating
 from trailerlib.physics.formula import Worked, worked
-from trailerlib.rules.finding import Finding
 from trailerlib.studies.answer import Answer, Beside, Column, Quantity, mapping
 from trailerlib.studies.closing import meters, words
 from trailerlib.studies.closing.checks import findings
@@ -50,7 +49,7 @@ def answer(design: Design, readings: Mapping[str, float] | None = None) -> Answe
         question="closing",
         title="Can the walls close?",
         system=design.units,
-        sentence=sentence(sheet, read, found, checks),
+        sentence=sentence(sheet, read, found),
         numbers=_numbers(sheet, read, found),
         columns=COLUMNS,
         show_rows=lambda: _rows(sheet, read),
@@ -61,7 +60,7 @@ def answer(design: Design, readings: Mapping[str, float] | None = None) -> Answe
     )
 
 
-def sentence(sheet: Sheet, read: Mapping[str, float], found: Diagnosis, checks: tuple[Finding, ...]) -> str:
+def sentence(sheet: Sheet, read: Mapping[str, float], found: Diagnosis) -> str:
     """The verdict: what is likeliest wrong, or how much is still to be measured.
 
     Parameters
@@ -69,7 +68,6 @@ def sentence(sheet: Sheet, read: Mapping[str, float], found: Diagnosis, checks: 
     sheet : the test sheet
     read : [inside unit] by key
     found : what the readings say
-    checks : the findings
     """
     routine = [one for one in sheet.routine if one.value is not None]
     if not routine:

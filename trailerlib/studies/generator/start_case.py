@@ -128,7 +128,7 @@ def start_case(
     way = _way(design, supply, thing, others)
     if isinstance(way, str):
         return StartCase(load, supply.name, fitted, way)
-    return _case(design, thing, supply, fitted, source, surge, known, others, way)
+    return _case(thing, supply, fitted, source, surge, known, others, way)
 
 
 def _between(design: Design, supply: Supply) -> str:
@@ -139,7 +139,6 @@ def _between(design: Design, supply: Supply) -> str:
 
 
 def _case(
-    design: Design,
     thing: Load,
     supply: Supply,
     fitted: bool,

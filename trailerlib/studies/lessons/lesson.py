@@ -94,7 +94,7 @@ class Bar:
 class Bars:
     """Bars against one limit: title with unit, bars, name of the one that is looked at, limit and its words.
 
-    ``sense`` says which side of the limit is good: ``at least`` or ``at most``. ``note`` stands under the chart.
+    ``sense`` says which side of the limit is good: ``at least`` or ``at most``.
     """
 
     title: str
@@ -103,7 +103,6 @@ class Bars:
     limit: float
     limit_words: str
     sense: str
-    note: str = ""
 
     def fails(self, bar: Bar) -> bool:
         """Whether a bar is on the wrong side of the limit."""

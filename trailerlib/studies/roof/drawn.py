@@ -34,7 +34,7 @@ def picture_of(design: Design, found: Result, checks: Sequence[Finding], focus: 
     missing = {}
     if focus is None:
         missing = {"outside": "the design has no opening", "build-up": "the design has no opening"}
-    bows = _bows(design, found, focus)
+    bows = _bows(found, focus)
     if bows is None:
         missing["bows"] = _why_no_bows(design, found)
     layers = None if focus is None else _build_up(design, focus, checks)
@@ -56,7 +56,7 @@ def side(design: Design, found: Result, checks: Sequence[Finding], wall: Wall, f
     focus : name of the opening that is looked at; None where there is none
     """
     length, height = placing.size_of(design.trailer, wall)
-    holes = tuple(_hole(design, o, checks) for o in design.openings if o.wall == wall)
+    holes = tuple(_hole(o, checks) for o in design.openings if o.wall == wall)
     marks = tuple(Mark(c.x, c.y, c.words, "fix") for c in found.conflicts if c.wall == wall)
     return FromOutside(
         wall, length, height, holes, tuple(_bars(design, found, wall)), placing.behind(design, wall),
@@ -64,7 +64,7 @@ def side(design: Design, found: Result, checks: Sequence[Finding], wall: Wall, f
     )  # fmt: skip
 
 
-def _hole(design: Design, opening: Opening, checks: Sequence[Finding]) -> Hole:
+def _hole(opening: Opening, checks: Sequence[Finding]) -> Hole:
     said = [f for f in checks if f.rule in ABOUT and _is_about(f, opening) and f.severity != "not checked"]
     said += [f for f in checks if f.rule == "opening-in-the-way" and _is_about(f, opening)]
     (x, y), (length, width) = opening.at, opening.size
@@ -118,7 +118,7 @@ def _round(opening: Opening, span: tuple[float, float] | None, broad: float) -> 
         yield Bar("header", (at, y - across / 2), (at, y + across / 2), broad)
 
 
-def _bows(design: Design, found: Result, focus: Opening | None) -> tuple[BowCarries, ...] | None:
+def _bows(found: Result, focus: Opening | None) -> tuple[BowCarries, ...] | None:
     framing = found.framing
     named = focus.name if focus is not None and focus.name in found.carried else next(iter(found.carried), None)
     if framing is None or named is None:

@@ -47,7 +47,7 @@ def answer(design: Design, thing: str | None = None, parked: bool = False) -> An
         question="towing",
         title="Will it tow straight?",
         system=design.units,
-        sentence=words.standing(picture, found) if parked else words.sentence(picture, found, design.units),
+        sentence=words.standing(picture) if parked else words.sentence(picture, found, design.units),
         numbers=words.numbers(picture, lie, focus),
         columns=words.COLUMNS,
         show_rows=lambda: words.rows(picture, lie),

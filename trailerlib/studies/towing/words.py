@@ -53,7 +53,7 @@ def sentence(picture: TowingPicture, checks: Sequence[Finding], system: units.Sy
     return f"Tows straight: {share} of its weight, {load}, is on the coupler. {_closest(checks, system)}"
 
 
-def standing(picture: TowingPicture, checks: Sequence[Finding]) -> str:
+def standing(picture: TowingPicture) -> str:
     """The verdict while it stands with people aboard: does the coupler stay down."""
     if picture.missing:
         return f"Not checked: it is not said {picture.missing}."

@@ -109,7 +109,7 @@ class Nights:
         last = np.array([int(np.flatnonzero(which == k)[-1]) for k in range(len(case.parts))])
         volt = np.array([_solved(case, ohm, full[k], case.emf(charge[:, last[k]])) for k in range(len(case.parts))])
         solved &= ~np.isnan(volt).any(axis=(0, 1))
-        reserve = _reserve(case, bank, charge, drain, begun_h, step_h)
+        reserve = _reserve(bank, charge, drain, begun_h, step_h)
         lowest = charge.min(axis=1)
         counts = self._judged(case, bank, charge, volt, solved, loads)
         gone = np.flatnonzero(~solved)
@@ -249,7 +249,7 @@ def _charge(bank: _Bank, rows: Index, current: Floats, step_h: Floats) -> tuple[
     return state_of_charge(drain, step_h, bank.capacity_ah[rows], bank.start[rows]), drain
 
 
-def _reserve(case: _Case, bank: _Bank, charge: Floats, drain: Floats, begun_h: Floats, step_h: Floats) -> Floats:
+def _reserve(bank: _Bank, charge: Floats, drain: Floats, begun_h: Floats, step_h: Floats) -> Floats:
     """Hours it would go on at the mean drain until the floor [h]; negative when it falls short."""
     below = charge < bank.floor[:, None] - 1e-12
     short, first, every = below.any(axis=1), below.argmax(axis=1), np.arange(len(charge))

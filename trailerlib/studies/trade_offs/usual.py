@@ -38,9 +38,7 @@ def _bank(design: Design) -> Iterator[Steps]:
         yield _scaled(design, ("solar", panel.name, "power"), panel.power, "power", (0.5, 1.0, 2.0))
 
 
-def _scaled(
-    design: Design, path: tuple[str, ...], value: float, kind: str, factors: Sequence[float], system: str = ""
-) -> Steps:
+def _scaled(design: Design, path: tuple[str, ...], value: float, kind: str, factors: Sequence[float]) -> Steps:
     """A number of the file in so many sizes; the present one as it is written."""
     shown = units.outside(value, kind, design.units)
     texts = [
