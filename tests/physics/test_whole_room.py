@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import ast
 import dataclasses
 import importlib
 import inspect
 import pkgutil
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from pathlib import Path
 from types import ModuleType
 from typing import Any
 
@@ -49,6 +51,34 @@ def test_what_is_made_once_cannot_be_changed(module: ModuleType) -> None:
     for title, thing in vars(module).items():
         if inspect.isclass(thing) and dataclasses.is_dataclass(thing) and thing.__module__ == module.__name__:
             assert thing.__dataclass_params__.frozen, title  # type: ignore[attr-defined]
+
+
+def asked(text: ast.Module, own: str) -> Iterator[str]:
+    """What a module asks of others and of itself, as ``module.name``; a function that asks itself does not count."""
+    called = {}
+    for node in ast.walk(text):
+        if isinstance(node, ast.ImportFrom):
+            yield from (f"{str(node.module).rpartition('.')[2]}.{name.name}" for name in node.names)
+            called |= {name.asname: name.name for name in node.names if name.asname}
+    for node in ast.walk(text):
+        if isinstance(node, ast.Attribute) and isinstance(node.value, ast.Name):
+            yield f"{called.get(node.value.id, node.value.id)}.{node.attr}"
+    for part in text.body:
+        names = {node.id for node in ast.walk(part) if isinstance(node, ast.Name) and isinstance(node.ctx, ast.Load)}
+        yield from (f"{own}.{name}" for name in names - {getattr(part, "name", "")})
+
+
+def test_every_function_of_the_room_is_asked_by_the_house() -> None:
+    """What only tests ask is a witness and belongs to the tests; the registry of formulas is there for them."""
+    house = Path(trailerlib.__path__[0])
+    told = {name for file in house.rglob("*.py") for name in asked(ast.parse(file.read_bytes()), file.stem)}
+    made = {
+        f"{file.stem}.{part.name}"
+        for file in (house / "physics").glob("*.py")
+        for part in ast.parse(file.read_bytes()).body
+        if isinstance(part, ast.FunctionDef)
+    }
+    assert len(made) > 300 and made - told == {"formula.registry"}
 
 
 def test_a_mark_that_is_never_passed_divides_by_nothing() -> None:
