@@ -47,16 +47,27 @@ def read_pdf() -> Callable[[bytes], str]:
 
 
 @pytest.fixture(scope="session")
+def read_pages() -> Callable[[bytes], list[str]]:
+    """Reads the text of each page of a PDF without its spaces."""
+    return lambda data: [bare(text) for text in page_texts(data)]
+
+
+@pytest.fixture(scope="session")
 def strip() -> Callable[[str], str]:
     """Takes the spaces out of a text."""
     return bare
 
 
 @lru_cache(maxsize=16)
-def pdf_text(data: bytes) -> str:
-    """All text of a PDF, page by page; a hyphen at the end of a line comes as a sign of its own."""
+def page_texts(data: bytes) -> tuple[str, ...]:
+    """The text of each page of a PDF; a hyphen at the end of a line comes as a sign of its own."""
     texts = (page.get_textpage().get_text_range() for page in pypdfium2.PdfDocument(data))
-    return "\n".join(texts).replace("\ufffe", "-")
+    return tuple(text.replace("\ufffe", "-") for text in texts)
+
+
+def pdf_text(data: bytes) -> str:
+    """All text of a PDF, page by page."""
+    return "\n".join(page_texts(data))
 
 
 def bare(text: str) -> str:

@@ -21,6 +21,7 @@ from trailerlib.studies.answer import Answer
 
 DAY = "2026-11-25"
 Read = Callable[[bytes], str]
+ReadPages = Callable[[bytes], list[str]]
 Strip = Callable[[str], str]
 Change = Callable[[Callable[[dict[str, Any]], None]], Design]
 
@@ -71,17 +72,18 @@ def test_findings_bring_clause_and_remedy(demo: Design, made: dict[str, bytes], 
             assert strip(words) in text
 
 
-def test_cautions_stand_on_the_first_page(crowded_pdf: bytes, made: dict[str, bytes], strip: Strip) -> None:
+def test_cautions_stand_on_the_first_page(
+    crowded_pdf: bytes, made: dict[str, bytes], strip: Strip, read_pages: ReadPages
+) -> None:
     for data in (made["pdf"], crowded_pdf):
-        first = strip(PdfReader(BytesIO(data)).pages[0].extract_text())
+        first = read_pages(data)[0]
         for caution in pages.CAUTIONS:
             assert strip(caution) in first
 
 
-def test_pages_are_numbered_and_carry_title_and_revision(made: dict[str, bytes], strip: Strip) -> None:
-    sheets = PdfReader(BytesIO(made["pdf"])).pages
-    for number, sheet in enumerate(sheets, start=1):
-        text = strip(sheet.extract_text())
+def test_pages_are_numbered_and_carry_title_and_revision(made: dict[str, bytes], read_pages: ReadPages) -> None:
+    sheets = read_pages(made["pdf"])
+    for number, text in enumerate(sheets, start=1):
         assert f"page{number}of{len(sheets)}" in text
         assert "Fensurvey" in text and "revision1" in text
 
@@ -179,14 +181,14 @@ def test_cyrillic_and_greek_are_drawn(changed: Change, read_pdf: Read) -> None:
     assert "[?]" not in text and "doesnotdraw" not in text
 
 
-def test_chinese_and_korean_are_printed(changed: Change, strip: Strip) -> None:
+def test_chinese_and_korean_are_printed(changed: Change, read_pages: ReadPages) -> None:
     def rename(raw: dict[str, Any]) -> None:
         raw["title"] = "湖边 전등 field van"
         for part in (*raw["place"], *raw["circuit"], raw["battery"]):
             part.update({key: "电池箱" for key, value in part.items() if value == "battery box"})
 
     parts = binder.parts(changed(rename), DAY)
-    sheets = [strip(sheet.extract_text()) for sheet in PdfReader(BytesIO(parts["pdf"])).pages]
+    sheets = read_pages(parts["pdf"])
     assert "湖边전등fieldvan" in sheets[0] and "电池箱" in sheets[1] and not any("[?]" in sheet for sheet in sheets)
     assert binder.parts(changed(rename), DAY) == parts, "not the same bytes"
 
@@ -199,14 +201,14 @@ def test_latin_beside_chinese_in_a_drawing_keeps_its_face() -> None:
     )
 
 
-def test_hebrew_is_marked_and_said_on_the_cover(changed: Change, strip: Strip) -> None:
+def test_hebrew_is_marked_and_said_on_the_cover(changed: Change, read_pages: ReadPages) -> None:
     def rename(raw: dict[str, Any]) -> None:
         raw["title"], raw["use"]["note"] = "אב field van", "Plain words"
         for part in (*raw["place"], *raw["circuit"], raw["battery"]):
             part.update({key: "ג" for key, value in part.items() if value == "battery box"})
 
     data = binder.parts(changed(rename), DAY)["pdf"]
-    sheets = [strip(sheet.extract_text()) for sheet in PdfReader(BytesIO(data)).pages]
+    sheets = read_pages(data)
     assert "[?]fieldvan" in sheets[0]
     assert (
         "lettersthattheshippedtypedoesnotdraw" in sheets[0]
