@@ -71,7 +71,7 @@ def load_class(load: Chosen) -> Control:
     return pick("class", "Class", choices, read, put)
 
 
-def hours_in_stay(load: Chosen, stay: Chosen, label: str = "On in this stay") -> Control:
+def hours_in_stay(load: Chosen, stay: Chosen) -> Control:
     """How long the load in focus is on in the stay in focus."""
 
     def both(design: Design) -> tuple[Load, Stay] | None:
@@ -87,7 +87,7 @@ def hours_in_stay(load: Chosen, stay: Chosen, label: str = "On in this stay") ->
         return None if found is None else hours_on(found[1], found[0])
 
     ends = (0.0, 24.0, 0.5)
-    control = slider("hours", label, path, read, "duration", {"us": ends, "metric": ends}, "us")
+    control = slider("hours", "On in this stay", path, read, "duration", {"us": ends, "metric": ends}, "us")
 
     def fit(design: Design) -> None:
         found = both(design)
@@ -176,7 +176,7 @@ def _parts(text: str) -> tuple[str, ...]:
     return tuple(part.strip() for part in text.split(",") if part.strip())
 
 
-def which_range(load: Chosen, stay: Chosen, nth: Callable[[], int], label: str = "Which hours") -> Control:
+def which_range(load: Chosen, stay: Chosen, nth: Callable[[], int]) -> Control:
     """Which of the ranges of the load in focus is set; after the last one a further one can be added."""
 
     def choices(design: Design) -> list[tuple[str, int]]:
@@ -187,7 +187,7 @@ def which_range(load: Chosen, stay: Chosen, nth: Callable[[], int], label: str =
         more = [] if found == ["the whole stay"] else [("add more hours" if found else "none yet", len(found))]
         return [*((f"{n}: {words}", n - 1) for n, words in enumerate(found, 1)), *more]
 
-    return pick("which", label, choices, lambda design: min(nth(), len(choices(design)) - 1), None)
+    return pick("which", "Which hours", choices, lambda design: min(nth(), len(choices(design)) - 1), None)
 
 
 def _inside(part: str, begin: int, end: int) -> list[tuple[int, int]]:
@@ -197,9 +197,7 @@ def _inside(part: str, begin: int, end: int) -> list[tuple[int, int]]:
     return [piece for piece in pieces if piece[1] > piece[0]]
 
 
-def range_in_stay(
-    load: Chosen, stay: Chosen, nth: Callable[[], int] = lambda: 0, label: str = "On, from and to"
-) -> Control:
+def range_in_stay(load: Chosen, stay: Chosen, nth: Callable[[], int] = lambda: 0) -> Control:
     """From when to when the load in focus is on in the stay in focus; its other ranges are kept."""
     shown: dict[tuple[str, str], Timetable] = {}  # as last shown: a range drawn together to nothing can be drawn out
 
@@ -222,7 +220,7 @@ def range_in_stay(
         name, when = found
         return {("stay", when.name, "on", name): shown[when.name, name].written(when, value)}
 
-    control = clock_range("hours", label, edges, read, put)
+    control = clock_range("hours", "On, from and to", edges, read, put)
     fit_times = control.fit
 
     def fit(design: Design) -> None:
