@@ -13,7 +13,7 @@ from trailerlib import reference
 from trailerlib.design.catalogue import masses
 from trailerlib.design.model import Cargo
 from trailerlib.physics import balance, restraint, tyre
-from trailerlib.rules import road
+from trailerlib.rules import road, tyres
 from trailerlib.studies.towing import aboard, hold
 
 LB, IN, FT, G = 0.45359237, 0.0254, 0.3048, 9.80665
@@ -110,7 +110,7 @@ CHECKS = [
           "a trailer-safety page: 630 to 1050 lb for 7000 lb"),
     *[Check(name, lambda name=name: chart_lb(name), told[2], 0.032, "one exponent for all sizes, on the safe side", CHART)
       for name, told in TYRES.items()],
-    Check("tyre reserve", lambda: road.TYRE_RESERVE, 0.85, 1e-12, "a rule of thumb", "from memory", "from memory"),
+    Check("tyre reserve", lambda: tyres.TYRE_RESERVE, 0.85, 1e-12, "a rule of thumb", "from memory", "from memory"),
     Check("a gallon of water", lambda: _gallon_lb(), 8.34, 6e-4, "printed to three figures",
           "handbook, from memory: 8.34 lb a US gallon", "from memory"),
 ]  # fmt: skip

@@ -31,6 +31,7 @@ from trailerlib.rules import (
     supply_chain,
     towing_charge,
     trade_offs,
+    tyres,
     wiring,
 )
 from trailerlib.rules.finding import MARKS, ORDER, Finding, Rule, all_rules, in_order, judge, worst
@@ -149,13 +150,16 @@ NUMBERS = {
     "gross-rating": Case(lambda m, x: road.gross_rating("trailer", m, x), "stop", "at most", 3175.0),
     "coupler-rating": Case(lambda m, x: road.coupler_rating("trailer", m, x), "stop", "at most", 3175.0),
     "axle-rating": Case(lambda m, x: road.axle_rating("front axle", m, x), "stop", "at most", 1587.6),
-    "tyre-rating": Case(lambda m, x: road.tyre_rating("front left wheel", m, x), "stop", "at most", 825.5),
+    "tyre-rating": Case(lambda m, x: tyres.tyre_rating("front left wheel", m, x), "stop", "at most", 825.5),
     "tyre-reserve": Case(
-        lambda m, x: road.tyre_reserve("front left wheel", m, None if x is None else x / 0.85), "note", "at most", 701.7
+        lambda m, x: tyres.tyre_reserve("front left wheel", m, None if x is None else x / 0.85),
+        "note",
+        "at most",
+        701.7,
     ),
-    "tyre-pressure": Case(lambda m, x: road.tyre_pressure("front left wheel", m, x), "stop", "at least", 276e3),
-    "tyre-too-hard": Case(road.tyre_hard, "stop", "at most", 345e3),
-    "tyres-match-axle": Case(road.tyres_match_axle, "stop", "at least", 1587.6),
+    "tyre-pressure": Case(lambda m, x: tyres.tyre_pressure("front left wheel", m, x), "stop", "at least", 276e3),
+    "tyre-too-hard": Case(tyres.tyre_hard, "stop", "at most", 345e3),
+    "tyres-match-axle": Case(tyres.tyres_match_axle, "stop", "at least", 1587.6),
     "coupler-stays-down": Case(lambda m, _: road.coupler_stays_down(m), "stop", "at least", 0.0, fixed=True),
     "side-to-side": Case(lambda m, _: road.side_to_side("the left side", m), "fix", "at most", 0.55, fixed=True),
     "restraint-forward": Case(lambda m, x: restraint.forward('cargo "a"', m, x), "stop", "at least", 23.7),

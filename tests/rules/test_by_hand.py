@@ -4,7 +4,19 @@ from __future__ import annotations
 
 import pytest
 
-from trailerlib.rules import air, branches, compressors, engine, grounding, restraint, road, roof, supply_chain, wiring
+from trailerlib.rules import (
+    air,
+    branches,
+    compressors,
+    engine,
+    grounding,
+    restraint,
+    road,
+    roof,
+    supply_chain,
+    tyres,
+    wiring,
+)
 
 FT, INCH = 0.3048, 0.0254
 
@@ -68,7 +80,7 @@ def test_shares_that_stand_in_the_rules() -> None:
     """1/180 of the span, 0.6 of the bending stress, 0.85 of a tyre's rating: what the finding says its limit is."""
     assert roof.bow_sag("b", 0.001, 1.8).limit == pytest.approx(0.01)
     assert roof.bow_shear("b", 1.0, 100.0).limit == pytest.approx(60.0)
-    assert road.tyre_reserve("w", 1.0, 1000.0).limit == pytest.approx(850.0)
+    assert tyres.tyre_reserve("w", 1.0, 1000.0).limit == pytest.approx(850.0)
     assert restraint.forward("c", 1.0, 2.0).limit == 2.0
 
 

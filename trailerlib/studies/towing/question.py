@@ -8,7 +8,7 @@ from trailerlib.design.design import Design
 from trailerlib.design.errors import DesignError
 from trailerlib.design.model import Trailer
 from trailerlib.physics import tyre
-from trailerlib.rules import road
+from trailerlib.rules import road, tyres
 from trailerlib.rules.finding import Finding, Severity, worst
 from trailerlib.studies.answer import Answer
 from trailerlib.studies.towing import hold, tables, words
@@ -85,16 +85,16 @@ def checks(design: Design, left_out: Sequence[str], lie: Lie | None) -> list[Fin
         found.append(road.axle_rating("axles", None, box.axle_rating))
     wheels = _wheels(box_of(design), lie, tyre_kg(box))
     for wheel in wheels:
-        found.append(road.tyre_rating(wheel.name, wheel.load_kg, wheel.rating_kg))
+        found.append(tyres.tyre_rating(wheel.name, wheel.load_kg, wheel.rating_kg))
     if wheels:
         heaviest = max(wheels, key=lambda wheel: wheel.load_kg)
-        found.append(road.tyre_reserve(heaviest.name, heaviest.load_kg, heaviest.rating_kg))
-        found.append(road.tyre_pressure(heaviest.name, box.tyre_pressure, _air_needed_pa(box, heaviest.load_kg)))
+        found.append(tyres.tyre_reserve(heaviest.name, heaviest.load_kg, heaviest.rating_kg))
+        found.append(tyres.tyre_pressure(heaviest.name, box.tyre_pressure, _air_needed_pa(box, heaviest.load_kg)))
     else:
-        found.append(road.tyre_rating("tyres", None, box.tyre_rating))
-        found.append(road.tyre_pressure("tyres", box.tyre_pressure, None))
-    found.append(road.tyre_hard(box.tyre_pressure, box.tyre_full))
-    found.append(road.tyres_match_axle(None if box.tyre_rating is None else 2 * box.tyre_rating, box.axle_rating))
+        found.append(tyres.tyre_rating("tyres", None, box.tyre_rating))
+        found.append(tyres.tyre_pressure("tyres", box.tyre_pressure, None))
+    found.append(tyres.tyre_hard(box.tyre_pressure, box.tyre_full))
+    found.append(tyres.tyres_match_axle(None if box.tyre_rating is None else 2 * box.tyre_rating, box.axle_rating))
     side, part = _heavier(lie)
     found.append(road.side_to_side(side, part))
     if box.axles > 1:

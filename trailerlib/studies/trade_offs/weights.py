@@ -14,7 +14,7 @@ from trailerlib.physics import balance
 from trailerlib.physics import restraint as restraint_physics
 from trailerlib.physics import tyre as tyre_physics
 from trailerlib.rules import restraint as restraint_rules
-from trailerlib.rules import road
+from trailerlib.rules import road, tyres
 from trailerlib.rules.finding import judge_many
 from trailerlib.studies.towing import hold, masses, wires
 from trailerlib.studies.towing.lie import axles_of, shares_alike, tyre_kg
@@ -121,7 +121,7 @@ class Weights:
         said.add(judge_many(road.GROSS_RATING, lies.gross, gross_limit))
         said.add(judge_many(road.COUPLER_RATING, lies.gross, coupler_limit))
         self._on_the_road(lies, axle, tyre, said)
-        said.add(judge_many(road.TYRES_MATCH, 2.0 * tyre[1], axle))
+        said.add(judge_many(tyres.TYRES_MATCH, 2.0 * tyre[1], axle))
         said.add(judge_many(road.AXLES_SHARE, springs, 0.0), several > 0)
         left_out = road.left_out("", True).severity
         said.by_severity[SEVERITIES.index(left_out)] += open_ones
@@ -141,14 +141,14 @@ class Weights:
         sides = np.array([lies.wheels_kg - lies.right, lies.right])
         wheels = sides[None] * lies.shares[:, None]
         for wheel in wheels.reshape(-1, len(axle)):
-            said.add(judge_many(road.TYRE_RATING, wheel, carries), sided & ~np.isnan(wheel))
+            said.add(judge_many(tyres.TYRE_RATING, wheel, carries), sided & ~np.isnan(wheel))
         heaviest = np.fmax.reduce(wheels.reshape(-1, len(axle)))
-        said.add(judge_many(road.TYRE_NEAR, heaviest, road.TYRE_RESERVE * carries), sided)
+        said.add(judge_many(tyres.TYRE_NEAR, heaviest, tyres.TYRE_RESERVE * carries), sided)
         with np.errstate(all="ignore"):
             needed = np.where(sided, tyre_physics.needs_pa(heaviest, rated, full), np.nan)
-        said.add(judge_many(road.TYRE_AIR, air, needed))
-        said.add(judge_many(road.TYRE_HARD, air, full))
-        said.add(judge_many(road.TYRE_RATING, np.full_like(rated, np.nan), rated), ~sided)
+        said.add(judge_many(tyres.TYRE_AIR, air, needed))
+        said.add(judge_many(tyres.TYRE_HARD, air, full))
+        said.add(judge_many(tyres.TYRE_RATING, np.full_like(rated, np.nan), rated), ~sided)
         with np.errstate(all="ignore"):
             part = np.where(sided & (lies.wheels_kg > 0), sides.max(axis=0) / lies.wheels_kg, np.nan)
         said.add(judge_many(road.SIDE_TO_SIDE, part, road.SIDE_MOST))
