@@ -23,6 +23,7 @@ from trailerlib.rules import (
     grounding,
     guarding,
     mains,
+    openings,
     plugs,
     restraint,
     road,
@@ -189,15 +190,15 @@ NUMBERS = {
     "trimmer-stress": Case(lambda m, x: roof.trimmer_stress("a", m, x), "fix", "at most", 189.8e6),
     "person-on-roof": Case(lambda m, x: roof.person_on_roof("A person standing", m, x), "note", "at most", 189.8e6),
     "bow-cut": Case(lambda m, _: roof.bows_cut("a", m), "note", "at most", 0.0, fixed=True),
-    "roof-bolts-hold": Case(lambda m, x: roof.bolts_hold("a", m, x), "fix", "at most", 68.0),
-    "opening-over-edge": Case(lambda m, _: roof.over_edge("a", m), "fix", "at least", 0.0, fixed=True),
-    "wall-too-thin": Case(lambda m, x: roof.too_thin("a", m, x), "fix", "at least", 0.03175),
-    "wall-too-thick": Case(lambda m, x: roof.too_thick("a", m, x), "fix", "at most", 0.04445),
-    "roof-too-thin": Case(lambda m, x: roof.roof_too_thin("a", m, x), "fix", "at least", 0.0254),
-    "roof-too-thick": Case(lambda m, x: roof.roof_too_thick("a", m, x), "fix", "at most", 0.0762),
+    "roof-bolts-hold": Case(lambda m, x: openings.bolts_hold("a", m, x), "fix", "at most", 68.0),
+    "opening-over-edge": Case(lambda m, _: openings.over_edge("a", m), "fix", "at least", 0.0, fixed=True),
+    "wall-too-thin": Case(lambda m, x: openings.too_thin("a", m, x), "fix", "at least", 0.03175),
+    "wall-too-thick": Case(lambda m, x: openings.too_thick("a", m, x), "fix", "at most", 0.04445),
+    "roof-too-thin": Case(lambda m, x: openings.roof_too_thin("a", m, x), "fix", "at least", 0.0254),
+    "roof-too-thick": Case(lambda m, x: openings.roof_too_thick("a", m, x), "fix", "at most", 0.0762),
     "test-sheet-measured": Case(lambda m, x: closing.all_measured("a part", m, x), "stop", "at least", 12.0),
     "reading-outside-its-band": Case(lambda m, _: closing.within_band("a part", m), "stop", "at most", 0.0, fixed=True),
-    "second-way-out": Case(lambda m, _: roof.ways_out(m), "stop", "at least", 2.0, fixed=True),
+    "second-way-out": Case(lambda m, _: openings.ways_out(m), "stop", "at least", 2.0, fixed=True),
 }
 
 # rule: how a claim of something wrong is made, and how severe it is
@@ -240,9 +241,9 @@ CLAIMS: dict[str, tuple[Callable[[bool | None], Finding], str]] = {
     "one-hot-on-both-legs": (lambda wrong: plugs.one_hot_on_both_legs('supply "a"', wrong), "note"),
     "generator-start-stalls": (lambda wrong: engine.start_stalls('load "a"', wrong), "fix"),
     "bow-cut-without-headers": (lambda wrong: roof.cut_without_headers("a", wrong), "fix"),
-    "opening-in-the-way": (lambda wrong: roof.in_the_way('"a" and "b" overlap', wrong), "fix"),
-    "lid-in-the-wind": (lambda wrong: roof.lid_in_the_wind("a", wrong), "fix"),
-    "opening-in-the-rain": (lambda wrong: roof.in_the_rain("a", wrong), "note"),
+    "opening-in-the-way": (lambda wrong: openings.in_the_way('"a" and "b" overlap', wrong), "fix"),
+    "lid-in-the-wind": (lambda wrong: openings.lid_in_the_wind("a", wrong), "fix"),
+    "opening-in-the-rain": (lambda wrong: openings.in_the_rain("a", wrong), "note"),
     "iec-mains-practice": (lambda wrong: plugs.iec_practice("mains side", wrong), "note"),
 }
 

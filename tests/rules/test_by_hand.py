@@ -10,6 +10,7 @@ from trailerlib.rules import (
     compressors,
     engine,
     grounding,
+    openings,
     restraint,
     road,
     roof,
@@ -69,8 +70,8 @@ def test_bounds_that_stand_in_the_rules() -> None:
         assert (road.tongue_light("t", share).severity == "holds") is light
         assert (road.tongue_heavy("t", share).severity == "holds") is heavy
     assert road.side_to_side("t", 0.55).severity == "holds" != road.side_to_side("t", 0.551).severity
-    assert (24 * INCH, 17 * INCH) == roof.EXIT_M
-    assert roof.ways_out(2.0).severity == "holds" != roof.ways_out(1.0).severity
+    assert (24 * INCH, 17 * INCH) == openings.EXIT_M
+    assert openings.ways_out(2.0).severity == "holds" != openings.ways_out(1.0).severity
     assert air.carbon_dioxide_harm("s", 5000.0).severity == "holds" != air.carbon_dioxide_harm("s", 5001.0).severity
     assert air.hot_without_power("d", 39.4).severity == "holds" != air.hot_without_power("d", 39.5).severity
     assert air.cooler_starts("l", 6.0).severity == "holds" != air.cooler_starts("l", 6.01).severity

@@ -11,7 +11,7 @@ from roofs import box, hole
 
 import trailerlib as tl
 from trailerlib.rules.finding import Finding
-from trailerlib.rules.roof import RAIN
+from trailerlib.rules.openings import RAIN
 from trailerlib.studies.answer import Answer
 from trailerlib.studies.roof import build_up
 from trailerlib.studies.roof.build_up import Frame
@@ -217,7 +217,11 @@ def test_every_rule_holds_where_it_should(case: tuple[str, Changes, str], demo: 
 def test_all_rules_of_this_question_are_among_them() -> None:
     from trailerlib.rules.finding import all_rules
 
-    own = {name for name, (_, function) in all_rules().items() if function.__module__.endswith("rules.roof")}
+    own = {
+        name
+        for name, (_, function) in all_rules().items()
+        if function.__module__.endswith(("rules.roof", "rules.openings"))
+    }
     assert own == {case[0] for case in RAISED} and RAIN.id in own
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from trailerlib.design.design import Design
 from trailerlib.design.model import Opening
+from trailerlib.rules import openings
 from trailerlib.rules import roof as rules
 from trailerlib.rules.finding import Finding
 from trailerlib.studies.roof import build_up, carry, placing, ways_out
@@ -34,7 +35,7 @@ def _carried(design: Design, found: Result) -> Iterator[Finding]:
         if opening.headers is not False and cut != ():
             yield rules.bows_cut(name, float(len(cut)) if cut and opening.headers else None)
         if opening.kind == "roof cooler":
-            yield rules.bolts_hold(name, carry.bolt_pull_kg(design, opening), opening.bolt_limit)
+            yield openings.bolts_hold(name, carry.bolt_pull_kg(design, opening), opening.bolt_limit)
     if design.roof.person is not None or on_roof(design):
         on = found.person
         yield rules.person_on_roof("A person kneeling", None if on is None else on.kneeling_pa, allowed)
@@ -45,14 +46,14 @@ def _placed(design: Design, found: Result) -> Iterator[Finding]:
     for opening in design.openings:
         room = placing.room_to_edge_m(design.trailer, opening)
         bare = opening.flange is None and opening.kind != "door"
-        yield rules.over_edge(opening.name, None if bare and room >= 0.0 else room)
+        yield openings.over_edge(opening.name, None if bare and room >= 0.0 else room)
         if opening.wall == "nose":
-            yield rules.in_the_rain(opening.name, True)
+            yield openings.in_the_rain(opening.name, True)
         if placing.asks_for_hinge(opening):
-            yield rules.lid_in_the_wind(opening.name, placing.hangs_wrong(opening))
+            yield openings.lid_in_the_wind(opening.name, placing.hangs_wrong(opening))
         yield from _studs(design, opening)
     for conflict in found.conflicts:
-        yield rules.in_the_way(conflict.words, True)
+        yield openings.in_the_way(conflict.words, True)
 
 
 def _studs(design: Design, opening: Opening) -> Iterator[Finding]:
@@ -60,9 +61,9 @@ def _studs(design: Design, opening: Opening) -> Iterator[Finding]:
     if not placing.asks_for_studs(design, opening) or opening.headers is True:
         return
     if not placing.studs(design, opening.wall):
-        yield rules.in_the_way(f"{opening.name} and the wall's studs", None)
+        yield openings.in_the_way(f"{opening.name} and the wall's studs", None)
     elif studs := placing.studs_cut(design, opening):
-        yield rules.in_the_way(f"{opening.name} cuts {len(studs)} of the wall's studs", True)
+        yield openings.in_the_way(f"{opening.name} cuts {len(studs)} of the wall's studs", True)
 
 
 def _clamped(design: Design) -> Iterator[Finding]:
@@ -71,12 +72,12 @@ def _clamped(design: Design) -> Iterator[Finding]:
             continue  # most doors come with a frame of their own; one that says what it clamps is held to it
         actual, made_for = build_up.thickness_m(design, opening), opening.made_for or (None, None)
         above = opening.wall == "roof"
-        yield (rules.roof_too_thin if above else rules.too_thin)(opening.name, actual, made_for[0])
-        yield (rules.roof_too_thick if above else rules.too_thick)(opening.name, actual, made_for[1])
+        yield (openings.roof_too_thin if above else openings.too_thin)(opening.name, actual, made_for[0])
+        yield (openings.roof_too_thick if above else openings.too_thick)(opening.name, actual, made_for[1])
 
 
 def _out(design: Design) -> Iterator[Finding]:
     sleepers = design.use.sleepers
     if sleepers == 0:
         return
-    yield rules.ways_out(None if sleepers is None else ways_out.count(design))
+    yield openings.ways_out(None if sleepers is None else ways_out.count(design))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from trailerlib.design.design import Design
 from trailerlib.design.model import Opening
-from trailerlib.rules.roof import EXIT_M
+from trailerlib.rules.openings import EXIT_M
 
 
 def clear_of(opening: Opening) -> tuple[float, float] | None:
