@@ -19,7 +19,7 @@ from check import Check, each
 
 import trailerlib as tl
 from trailerlib.design.design import design_from
-from trailerlib.physics import sun, towing_charge
+from trailerlib.physics import solar_panel, sun, towing_charge
 from trailerlib.physics.conductor import awg_area_m2, resistance_per_m
 from trailerlib.reference import table
 from trailerlib.studies import sunshine
@@ -235,9 +235,9 @@ def test_cells_and_power_against_pvlib(wind: float) -> None:
     light = np.linspace(0, 1200, 13)
     with_it = pvlib.temperature.TEMPERATURE_MODEL_PARAMETERS["sapm"]["close_mount_glass_glass"]
     cell = pvlib.temperature.sapm_cell(light, 31.0, wind, **with_it)
-    assert sun.cell_temperature_c(light, 31.0, wind) == pytest.approx(cell, rel=1e-12)
+    assert solar_panel.cell_temperature_c(light, 31.0, wind) == pytest.approx(cell, rel=1e-12)
     theirs = pvlib.pvsystem.pvwatts_dc(light, cell, 180.0, -0.0047)
-    assert sun.panel_power_w(180.0, light, cell, -0.0047) == pytest.approx(theirs, rel=1e-12, abs=1e-12)
+    assert solar_panel.panel_power_w(180.0, light, cell, -0.0047) == pytest.approx(theirs, rel=1e-12, abs=1e-12)
 
 
 @pytest.mark.parametrize("row", table("solar_panels").rows, ids=lambda row: row["nominal"])

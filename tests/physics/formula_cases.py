@@ -33,10 +33,10 @@ from trailerlib.physics import (
     restraint,
     sections,
     solar_gain,
+    solar_panel,
     spacer,
     starting,
     strength,
-    sun,
     towing_charge,
     tyre,
 )
@@ -117,15 +117,15 @@ CASES: dict[Any, list[dict[str, float]]] = {
         {"missing_ah": 5, "charge_a": 11, "efficiency": 0.86, "tau_h": 1.4, "tail_a": 2.1},
     ],
     charging.charger_input_va: [{"input_w": 640, "power_factor": 0.7}],
-    sun.cell_temperature_c: [
+    solar_panel.cell_temperature_c: [
         {"irradiance_w_m2": 870, "air_c": 31},
         {"irradiance_w_m2": 870, "air_c": 31, "wind_m_s": 3.7, "a": -3.47, "b": -0.0594, "inside_k": 2.6},
     ],
-    sun.panel_power_w: [
+    solar_panel.panel_power_w: [
         {"rated_w": 180, "irradiance_w_m2": 870, "cell_c": 61, "per_k": -0.0047, "shading": 0.1, "losses": 0.15},
         {"rated_w": 180, "irradiance_w_m2": 870, "cell_c": 410},
     ],
-    sun.switching_current_a: [
+    solar_panel.switching_current_a: [
         {"rated_w": 180, "working_v": 17.7, "irradiance_w_m2": 870, "shading": 0.1, "losses": 0.15}
     ],
     towing_charge.tow_wire_ohm: [{"ohm_per_m": 0.0041, "run_m": 7.6, "joints_ohm": 0.011}],

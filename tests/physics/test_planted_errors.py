@@ -22,7 +22,7 @@ from trailerlib.physics.envelope import Layer, Stud, face_of
 from trailerlib.physics.motor import induction_motor
 from trailerlib.physics.network import Tree
 from trailerlib.physics.roof import RailLoads, Rails, RoofBow, carry
-from trailerlib.physics.sun import cell_temperature_c
+from trailerlib.physics.solar_panel import cell_temperature_c
 from trailerlib.physics.thermostat import _first_reach
 from trailerlib.physics.time_current import chart_currents_a, device_of
 

@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra import numpy as arrays
 
-from trailerlib.physics import sun
+from trailerlib.physics import solar_panel, sun
 
 JULY, JANUARY = 202, 21  # 21 July, 21 January
 FILES = [("723170TYA.CSV", "TMY3"), ("703165TY.csv", "TMY3"), ("12839.tm2", "TMY2")]
@@ -161,28 +161,28 @@ def test_more_shade_or_loss_never_gives_more(low: float, high: float, loss: floa
     low, high = sorted((low, high))
     for shade in ("shading", "losses"):
         other = {"losses" if shade == "shading" else "shading": loss}
-        powers = [sun.panel_power_w(200.0, light, cell, **{shade: share}, **other) for share in (low, high)]
-        amps = [sun.switching_current_a(200.0, 17.7, light, **{shade: share}, **other) for share in (low, high)]
+        powers = [solar_panel.panel_power_w(200.0, light, cell, **{shade: share}, **other) for share in (low, high)]
+        amps = [solar_panel.switching_current_a(200.0, 17.7, light, **{shade: share}, **other) for share in (low, high)]
         assert powers[0] >= powers[1] >= 0 and amps[0] >= amps[1] >= 0
 
 
 def test_a_panel_by_hand() -> None:
     """200 W at 800 W/m2 with cells at 45 degC, a tenth shaded, 15 % lost: 160 W, less 9 %, then 0.9 and 0.85."""
-    assert sun.panel_power_w(200, 800, 45, -0.0045, 0.1, 0.15) == pytest.approx(200 * 0.8 * 0.91 * 0.9 * 0.85)
-    assert sun.switching_current_a(177, 17.7, 500, 0.2, 0.0) == pytest.approx(4.0)
-    assert sun.cell_temperature_c(0.0, -7.0) == -7.0
+    assert solar_panel.panel_power_w(200, 800, 45, -0.0045, 0.1, 0.15) == pytest.approx(200 * 0.8 * 0.91 * 0.9 * 0.85)
+    assert solar_panel.switching_current_a(177, 17.7, 500, 0.2, 0.0) == pytest.approx(4.0)
+    assert solar_panel.cell_temperature_c(0.0, -7.0) == -7.0
 
 
 def test_panels_like_it_cold_and_windy() -> None:
     light, air = np.linspace(0, 1200, 7), 30.0
-    calm, windy = sun.cell_temperature_c(light, air, 0.0), sun.cell_temperature_c(light, air, 8.0)
+    calm, windy = solar_panel.cell_temperature_c(light, air, 0.0), solar_panel.cell_temperature_c(light, air, 8.0)
     assert (calm[1:] > windy[1:]).all() and (np.diff(calm) > 0).all()
-    assert (sun.panel_power_w(100, light, windy)[1:] > sun.panel_power_w(100, light, calm)[1:]).all()
-    assert sun.panel_power_w(100, 1000, 25) == 100 and sun.panel_power_w(100, 1000, 400) == 0
+    assert (solar_panel.panel_power_w(100, light, windy)[1:] > solar_panel.panel_power_w(100, light, calm)[1:]).all()
+    assert solar_panel.panel_power_w(100, 1000, 25) == 100 and solar_panel.panel_power_w(100, 1000, 400) == 0
 
 
 def test_a_switching_controller_loses_what_lies_between_the_voltages() -> None:
     """At 13 V and 25 degC the battery gets 13 / 17.7 of the panel's power, whatever the light."""
     light = np.linspace(1, 1100, 5)
-    into = 13.0 * sun.switching_current_a(100, 17.7, light)
-    assert into / sun.panel_power_w(100, light, 25.0) == pytest.approx(13.0 / 17.7)
+    into = 13.0 * solar_panel.switching_current_a(100, 17.7, light)
+    assert into / solar_panel.panel_power_w(100, light, 25.0) == pytest.approx(13.0 / 17.7)

@@ -34,8 +34,8 @@ from trailerlib.physics.motor_start import Way, start
 from trailerlib.physics.network import Tree, solve_dc
 from trailerlib.physics.ohm import drawn_a, together_a
 from trailerlib.physics.rails import RailLoads
+from trailerlib.physics.solar_panel import cell_temperature_c, panel_power_w, switching_current_a
 from trailerlib.physics.split_phase import solve_split_phase
-from trailerlib.physics.sun import cell_temperature_c, panel_power_w, switching_current_a
 from trailerlib.physics.towing_charge import tow_wire_ohm
 
 MODULES = [

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from trailerlib import units
 from trailerlib.design.design import Design
 from trailerlib.design.model import Site, Solar
-from trailerlib.physics import sun
+from trailerlib.physics import solar_panel, sun
 from trailerlib.reference import table
 
 Floats = NDArray[np.float64]
@@ -194,7 +194,7 @@ def _row_a(site: Site, row: Solar, nominal: str, edges: Floats) -> Floats:
     """Mean current of a row of panels in each step [A]; they stand in parallel."""
     light = _means(_light(spot_of(site), row.tilt, row.azimuth, _blocks(edges)), edges)
     rated = row.power * row.count
-    return np.asarray(sun.switching_current_a(rated, _working_v(nominal), light, row.shading, row.losses))
+    return np.asarray(solar_panel.switching_current_a(rated, _working_v(nominal), light, row.shading, row.losses))
 
 
 class Spot(NamedTuple):
@@ -247,9 +247,9 @@ def _unit_energy(
     for block in range(blocks):
         light, sky = _plane(spot, tilt, azimuth, block), _sky(spot, block)
         air = sky.air_c if air_c is None else air_c
-        wind = sun.LIGHT_WIND_M_S if sky.wind_m_s is None else sky.wind_m_s
-        cells = sun.cell_temperature_c(light, USUAL_AIR_C if air is None else air, wind)
-        parts.append(np.asarray(sun.panel_power_w(1.0, light, cells, per_k)))
+        wind = solar_panel.LIGHT_WIND_M_S if sky.wind_m_s is None else sky.wind_m_s
+        cells = solar_panel.cell_temperature_c(light, USUAL_AIR_C if air is None else air, wind)
+        parts.append(np.asarray(solar_panel.panel_power_w(1.0, light, cells, per_k)))
     return _running(parts)
 
 
