@@ -13,7 +13,8 @@ from speed_rows import ROOT, Row, alone, load, row, timed
 
 import trailerlib as tl
 from trailerlib.physics import envelope
-from trailerlib.physics.enclosure import Box, Drive
+from trailerlib.physics.enclosure import Box
+from trailerlib.physics.enclosure_run import Drive
 from trailerlib.physics.network import Tree, solve_dc
 from trailerlib.physics.thermostat import Thermostat, thermostat_run
 from trailerlib.studies import battery_side

@@ -17,8 +17,9 @@ from check import FT_M, Check, each
 from scipy.sparse import coo_matrix
 from scipy.sparse.linalg import spsolve
 
-from trailerlib.physics import cooler, enclosure, envelope, moist_air, solar_gain
-from trailerlib.physics.enclosure import Box, Drive
+from trailerlib.physics import cooler, enclosure, enclosure_run, envelope, moist_air, solar_gain
+from trailerlib.physics.enclosure import Box
+from trailerlib.physics.enclosure_run import Drive
 from trailerlib.physics.engine import standard_pressure_pa
 from trailerlib.physics.envelope import Face, Layer, Stud, face_of
 from trailerlib.physics.thermostat import Thermostat, thermostat_run
@@ -417,7 +418,7 @@ RC = "recorded run of another program: matrix exponential, and an adaptive solve
 
 
 def after(seconds: float) -> tuple[float, float]:
-    run = enclosure.free_run(RC_BOX, Drive(*(np.array([x]) for x in (35.0, 45.0, 200.0, 0.0))), seconds, 25.0, 25.0)
+    run = enclosure_run.free_run(RC_BOX, Drive(*(np.array([x]) for x in (35.0, 45.0, 200.0, 0.0))), seconds, 25.0, 25.0)
     return float(run.air_c[0]), float(run.mass_c[0])
 
 

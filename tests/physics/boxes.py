@@ -7,7 +7,8 @@ from typing import Any
 import numpy as np
 from scipy.integrate import solve_ivp
 
-from trailerlib.physics.enclosure import Box, Drive
+from trailerlib.physics.enclosure import Box
+from trailerlib.physics.enclosure_run import Drive
 
 STEP_S, STEPS_PER_HOUR = 300.0, 12
 BOX = Box(165e3, 1.2e6, 17.0, 410.0, 55.0)

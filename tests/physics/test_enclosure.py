@@ -13,7 +13,8 @@ from scipy.integrate import solve_ivp
 from scipy.linalg import expm
 
 from trailerlib.physics import enclosure, solar_gain
-from trailerlib.physics.enclosure import Box, Drive, Run, free_run, heater_w, held_run, modes_of, settled_start
+from trailerlib.physics.enclosure import Box, heater_w, modes_of
+from trailerlib.physics.enclosure_run import Drive, Run, free_run, held_run, settled_start
 
 WORK = drive()
 FIELDS = ("air_j_per_k", "mass_j_per_k", "air_w_per_k", "film_w_per_k", "fabric_w_per_k")

@@ -17,7 +17,7 @@ from trailerlib.physics.beam import Bow
 from trailerlib.physics.beam import Loads as BowLoads
 from trailerlib.physics.cut_bow import stubs
 from trailerlib.physics.cutting import CuttingError, Stock, plan
-from trailerlib.physics.enclosure import held_run
+from trailerlib.physics.enclosure_run import held_run
 from trailerlib.physics.envelope import Layer, Stud, face_of
 from trailerlib.physics.motor import induction_motor
 from trailerlib.physics.network import Tree

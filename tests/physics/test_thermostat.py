@@ -12,7 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from trailerlib.physics.enclosure import Box, Drive, free_run, held_run
+from trailerlib.physics.enclosure import Box
+from trailerlib.physics.enclosure_run import Drive, free_run, held_run
 from trailerlib.physics.thermostat import Cycles, Thermostat, thermostat_run
 
 WORK = drive()

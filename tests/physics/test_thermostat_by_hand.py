@@ -7,7 +7,8 @@ import pytest
 from boxes import BOX, hold
 from scipy.optimize import brentq
 
-from trailerlib.physics.enclosure import Box, Drive, free_run
+from trailerlib.physics.enclosure import Box
+from trailerlib.physics.enclosure_run import Drive, free_run
 from trailerlib.physics.thermostat import Cycles, Thermostat, _first_reach, thermostat_run
 
 STRAIGHT = Box(1000.0, 1e9, 0.0, 1e-6, 1e-6)  # hardly anything passes its skin: 1 K/s for every 1000 W

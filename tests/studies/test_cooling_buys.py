@@ -7,7 +7,8 @@ import pytest
 from box_by_hand import FOAM, PARTS, SET_C, by_hand, march, nodes_of
 
 import trailerlib as tl
-from trailerlib.physics.enclosure import Box, Drive
+from trailerlib.physics.enclosure import Box
+from trailerlib.physics.enclosure_run import Drive
 from trailerlib.studies.cooling import buys, hold
 from trailerlib.studies.cooling import case as heat
 from trailerlib.studies.cooling.case import Case

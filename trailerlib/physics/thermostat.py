@@ -11,7 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from trailerlib.physics.enclosure import Box, Drive, Floats, Run, modes_of
+from trailerlib.physics.enclosure import Box, Floats, modes_of
+from trailerlib.physics.enclosure_run import Drive, Run
 
 NEAR_S = 1e-7  # a switching time is this near
 TRIES = 80

@@ -10,7 +10,8 @@ import numpy as np
 from trailerlib.design.design import Design
 from trailerlib.physics import solar_gain
 from trailerlib.physics.airflow import leakage_m3_s
-from trailerlib.physics.enclosure import Box, Drive, fabric_w_per_k
+from trailerlib.physics.enclosure import Box, fabric_w_per_k
+from trailerlib.physics.enclosure_run import Drive
 from trailerlib.physics.moist_air import (
     DRY_AIR_J_PER_KGK,
     VAPOUR_J_PER_KGK,

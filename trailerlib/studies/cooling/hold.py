@@ -11,7 +11,8 @@ import numpy as np
 from trailerlib.design.design import Design
 from trailerlib.design.model import Load
 from trailerlib.physics import cooler
-from trailerlib.physics.enclosure import Box, Drive, Floats, Run, free_run, held_run, modes_of, settled_start
+from trailerlib.physics.enclosure import Box, Floats, modes_of
+from trailerlib.physics.enclosure_run import Drive, Run, free_run, held_run, settled_start
 from trailerlib.physics.moist_air import humidity_ratio, ventilation_latent_w, wet_bulb_c
 from trailerlib.physics.sun import STEP_H, STEPS_PER_HOUR
 from trailerlib.physics.thermostat import Cycles, Thermostat, thermostat_run

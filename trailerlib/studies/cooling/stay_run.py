@@ -9,7 +9,7 @@ import numpy as np
 
 from trailerlib.design.design import Design
 from trailerlib.design.model import Stay
-from trailerlib.physics.enclosure import Drive, held_run, settled_start
+from trailerlib.physics.enclosure_run import Drive, held_run, settled_start
 from trailerlib.studies.cooling import case as heat
 from trailerlib.studies.cooling import gains, hold, sleep, weather
 from trailerlib.studies.cooling.picture import Floats
