@@ -6,7 +6,7 @@ import pytest
 
 import trailerlib as tl
 from trailerlib.bench.begin_form import begin_own
-from trailerlib.design.begin import Answers
+from trailerlib.design.begin_answers import Answers
 
 
 @pytest.fixture

@@ -10,7 +10,9 @@ from hypothesis import strategies as st
 
 import trailerlib as tl
 from trailerlib.design import catalogue
-from trailerlib.design.begin import MARK, NONE, Answers, assumed_lines, begin, begun
+from trailerlib.design.begin import assumed_lines, begin, begun
+from trailerlib.design.begin_answers import NONE, Answers
+from trailerlib.design.begin_pen import MARK
 from trailerlib.design.design import design_from
 from trailerlib.design.errors import DesignError
 from trailerlib.design.files import history, take_back

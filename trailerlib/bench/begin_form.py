@@ -13,7 +13,8 @@ from trailerlib import units
 from trailerlib.bench import faults
 from trailerlib.bench.style import STYLE
 from trailerlib.design import catalogue
-from trailerlib.design.begin import NONE, Answers, assumed_lines, begin
+from trailerlib.design.begin import assumed_lines, begin
+from trailerlib.design.begin_answers import NONE, Answers
 from trailerlib.design.design import Design
 from trailerlib.design.errors import DesignError
 
