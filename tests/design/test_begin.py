@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import trailerlib as tl
-from trailerlib.design import catalogue
+from trailerlib.design import catalogue, supply_classes
 from trailerlib.design.begin import assumed_lines, begin, begun
 from trailerlib.design.begin_answers import NONE, Answers
 from trailerlib.design.begin_pen import MARK
@@ -30,8 +30,8 @@ def answers(draw):
         length=draw(st.floats(2.5, 12.0)), width=draw(st.floats(1.4, 2.6)), height=draw(st.floats(1.4, 2.4)),
         sleepers=draw(st.integers(0, 8)), hottest=draw(st.floats(20.0, 48.0)), coldest=draw(st.floats(-35.0, 15.0)),
         elevation=draw(st.floats(-100.0, 4500.0)), chemistry=draw(st.sampled_from(["flooded", "agm", "gel", "lfp"])),
-        capacity=draw(st.floats(20.0, 800.0)), supply=draw(st.sampled_from([NONE, *catalogue.supply_kinds()])),
-        generator=draw(st.sampled_from([NONE, *catalogue.generator_kinds()])), cooler=draw(st.sampled_from(COOLERS)),
+        capacity=draw(st.floats(20.0, 800.0)), supply=draw(st.sampled_from([NONE, *supply_classes.supply_kinds()])),
+        generator=draw(st.sampled_from([NONE, *supply_classes.generator_kinds()])), cooler=draw(st.sampled_from(COOLERS)),
         fan=draw(st.booleans()), fridge=draw(st.booleans()), lights=draw(st.integers(0, 20)),
         outlets=draw(st.integers(0, 8)), outside=draw(st.integers(0, 4)),
     )  # fmt: skip
@@ -51,7 +51,7 @@ def test_whatever_the_answers_every_question_can_be_asked(chosen):
     assert sum(load.count for load in design.loads if load.name == "ceiling lights") == chosen.lights
 
 
-@pytest.mark.parametrize("supply", [NONE, *catalogue.supply_kinds()])
+@pytest.mark.parametrize("supply", [NONE, *supply_classes.supply_kinds()])
 @pytest.mark.parametrize("generator", [NONE, "portable 2000 W", "portable 6500 W"])
 def test_nothing_that_was_assumed_is_wrong_by_itself(supply, generator):
     """What is left to find comes of the answers or of what only a data sheet says, not of the assumptions."""

@@ -9,7 +9,7 @@ import pytest
 from check import Check, each
 from nameplate import locked_rotor_a
 
-from trailerlib.design import catalogue
+from trailerlib.design import plug_types, supply_classes
 from trailerlib.design.design import Design, design_from
 from trailerlib.reference import table
 from trailerlib.rules import branches, compressors, plugs, supply_chain
@@ -40,7 +40,7 @@ def limit_a(breaker: str, rule: str) -> float:
 
 
 def site_va(plug: str) -> float:
-    kind = catalogue.plug(plug)
+    kind = plug_types.plug(plug)
     return kind.rating_a * kind.leg_volts * kind.legs
 
 
@@ -116,12 +116,12 @@ PLUGS = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("name", list(catalogue.plugs()))
+@pytest.mark.parametrize("name", list(plug_types.plugs()))
 def test_plug_types_by_their_names(name: str) -> None:
     """NEMA WD 6, from memory: the figure after the dash is the rating; 5 and TT are 125 V, 14 is 125/250 V with two legs,
     6 is 250 V with two hot wires and no neutral.
     """
-    kind = catalogue.plug(name)
+    kind = plug_types.plug(name)
     assert (kind.rating_a, kind.legs) == PLUGS[name] and kind.leg_volts == 120.0
     assert kind.rating_a == float(name.split("-")[1]) and (kind.legs == 2) is name.split("-")[0].endswith(("14", "6"))
     assert kind.neutral is not name.startswith("6-")
@@ -130,13 +130,13 @@ def test_plug_types_by_their_names(name: str) -> None:
 @pytest.mark.parametrize(("rating", "plug"), [(15.0, "5-15"), (20.0, "5-20"), (30.0, "TT-30"), (50.0, "14-50")])
 def test_the_plug_of_each_supply_assembly(rating: float, plug: str) -> None:
     """Published: NFPA 70 551.46(C), seen in a copy: 15 A 5-15, 20 A 5-20, 30 A TT-30, 50 A 14-50."""
-    assert [kind.plug for kind in catalogue.supply_kinds().values() if kind.rating_a == rating] == [plug]
+    assert [kind.plug for kind in supply_classes.supply_kinds().values() if kind.rating_a == rating] == [plug]
     assert plug in supply_chain.INLET_TYPES and len(supply_chain.INLET_TYPES) == 4
 
 
 def test_a_15_a_plug_goes_into_a_20_a_receptacle_and_nothing_else_crosses() -> None:
     """NEMA WD 6, from memory: the 5-20 receptacle has the T slot; every other type takes its own plug only."""
-    kinds = catalogue.plugs()
+    kinds = plug_types.plugs()
     crossing = {(a, b) for a, b in itertools.permutations(kinds, 2) if kinds[a].enters(b)}
     assert crossing == {("5-15", "5-20")} and all(kind.enters(name) for name, kind in kinds.items())
 
@@ -193,7 +193,7 @@ def test_the_usual_cord_carries_its_rating_and_the_next_thinner_does_not(kind: s
 
     15 and 20 A cords are one size thicker for their length, so there the next thinner may do.
     """
-    supply = catalogue.supply_kinds()[kind]
+    supply = supply_classes.supply_kinds()[kind]
     carries = {row["awg"]: float(row["a_2_conductors"]) for row in table("nec_400_5_cord").rows}
     assert supply.cord == f"{awg} AWG" and carries[awg] >= supply.rating_a
     if supply.rating_a >= 30.0:

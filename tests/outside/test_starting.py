@@ -9,7 +9,8 @@ import pytest
 from check import Check, each
 from nameplate import locked_rotor_a
 
-from trailerlib.design.catalogue import appliances, generator_kinds
+from trailerlib.design.catalogue import appliances
+from trailerlib.design.supply_classes import generator_kinds
 from trailerlib.physics.alternator import transient_ohm
 from trailerlib.physics.engine import fuel_l_per_h
 from trailerlib.physics.motor import LEAST_SHARE, Motor, induction_motor

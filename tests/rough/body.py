@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from tests.rough.electric import hold
 from tests.rough.numbers import Draw, Raw, names, pick, plain, some, sometimes, whole, written, yes_no
-from trailerlib.design import box_classes, catalogue, frame_classes
+from trailerlib.design import box_classes, frame_classes, wire_sizes
 
 WALLS = ("roof", "curb", "road", "nose", "rear")
 KINDS = ("door", "window", "roof fan", "roof cooler", "hatch")
@@ -291,7 +291,7 @@ def spools(draw: Draw) -> list[Raw]:
     for name in names(draw, whole(draw, 0, 2)):
         spool: Raw = {
             "name": name,
-            "wire": pick(draw, tuple(catalogue.wires())),
+            "wire": pick(draw, tuple(wire_sizes.wires())),
             "length": written(draw, "length", 1.0, 300.0),
         }
         sometimes(draw, spool, "colour", lambda: pick(draw, ("red", "black", "white", "green", "yellow")))

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from tests.rough.numbers import Draw, Raw, names, pick, plain, some, sometimes, whole, written, yes_no
-from trailerlib.design import box_classes, catalogue
+from trailerlib.design import box_classes, catalogue, plug_types, supply_classes, wire_sizes
 
-INSULATIONS = catalogue.INSULATIONS
+INSULATIONS = wire_sizes.INSULATIONS
 DEVICES = ("blade", "maxi", "bolt-down", "breaker")
 MAIN_DEVICES = ("maxi", "bolt-down", "terminal", "class t", "breaker")
 FUSES = (1, 2, 3, 5, 7.5, 10, 15, 20, 25, 30, 40, 50, 60, 80, 100, 150, 200)
 
 
 def _wire(draw: Draw) -> str:
-    return pick(draw, tuple(catalogue.wires()))
+    return pick(draw, tuple(wire_sizes.wires()))
 
 
 def _usual_wire(draw: Draw) -> str:
@@ -49,7 +49,7 @@ def _circuit(draw: Draw, name: str, places: Sequence[str], practice: str) -> Raw
     if side == "mains":
         legs = (1, 2, "both") if practice == "north-america" else (1, 2)
         sometimes(draw, made, "leg", lambda: pick(draw, legs))
-        sometimes(draw, made, "receptacle", lambda: pick(draw, tuple(catalogue.plugs())))
+        sometimes(draw, made, "receptacle", lambda: pick(draw, tuple(plug_types.plugs())))
         yes_no(draw, made, "gfci")
     sometimes(draw, made, "outlets", lambda: whole(draw, 1, 12), 0.3)
     return made
@@ -185,7 +185,7 @@ def tow_charge(draw: Draw) -> Raw:
 def mains(draw: Draw, places: Sequence[str]) -> Raw:
     """Inlet and panel."""
     made: Raw = {}
-    sometimes(draw, made, "inlet", lambda: pick(draw, tuple(catalogue.plugs())))
+    sometimes(draw, made, "inlet", lambda: pick(draw, tuple(plug_types.plugs())))
     sometimes(draw, made, "main", lambda: f"{pick(draw, (15, 20, 30, 50))} A")
     if "main" not in made:
         yes_no(draw, made, "has_main")
@@ -206,13 +206,13 @@ def supplies(draw: Draw, places: Sequence[str]) -> list[Raw]:
 
 
 def _supply(draw: Draw, name: str, places: Sequence[str]) -> Raw:
-    kind = pick(draw, (*catalogue.supply_kinds(), *catalogue.generator_kinds()))
+    kind = pick(draw, (*supply_classes.supply_kinds(), *supply_classes.generator_kinds()))
     made: Raw = {"name": name, "kind": kind}
     sometimes(draw, made, "cord", lambda: _usual_wire(draw))
     sometimes(draw, made, "cord_run", lambda: written(draw, "length", 1.0, 100.0))
     sometimes(draw, made, "prospective", lambda: written(draw, "large current", 20.0, 20_000.0, log=True))
     sometimes(draw, made, "voltage", lambda: written(draw, "voltage", 90.0, 135.0))
-    plugs = tuple(catalogue.plugs())
+    plugs = tuple(plug_types.plugs())
     sometimes(
         draw,
         made,
@@ -223,7 +223,7 @@ def _supply(draw: Draw, name: str, places: Sequence[str]) -> Raw:
     for key in ("place", "rides"):
         if places:
             sometimes(draw, made, key, lambda: pick(draw, places))
-    if catalogue.is_generator(kind):
+    if supply_classes.is_generator(kind):
         sometimes(draw, made, "running", lambda: written(draw, "power", 200.0, 10_000.0), 0.3)
         sometimes(draw, made, "starting", lambda: written(draw, "power", 200.0, 15_000.0), 0.3)
         sometimes(draw, made, "neutral", lambda: pick(draw, ("floating", "bonded")))

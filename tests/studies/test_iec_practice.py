@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 import trailerlib as tl
-from trailerlib.design.catalogue import iec_supplies, supply_kinds
 from trailerlib.design.errors import DesignError
+from trailerlib.design.supply_classes import iec_supplies, supply_kinds
 from trailerlib.physics.ohm import drawn_a
 from trailerlib.studies.ampacity import ratings
 from trailerlib.studies.mains_side.cord import cord_of

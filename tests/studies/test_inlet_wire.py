@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import trailerlib as tl
-from trailerlib.design.catalogue import wire as wire_size
+from trailerlib.design.wire_sizes import wire as wire_size
 from trailerlib.studies import mains_side as ms
 from trailerlib.studies import together, trade_offs, what_trips
 from trailerlib.studies.closing.dead_bonds import bonds

@@ -10,8 +10,8 @@ import by_hand
 import pytest
 
 import trailerlib as tl
-from trailerlib.design.catalogue import adapter, plugs
 from trailerlib.design.design import design_from
+from trailerlib.design.plug_types import adapter, plugs
 from trailerlib.studies import panel as panels
 from trailerlib.studies import plugs as plugs_of
 from trailerlib.studies.panel import Breaker, best_legs, panel

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 import trailerlib as tl
-from trailerlib.design import catalogue
+from trailerlib.design import wire_sizes
 from trailerlib.studies.answer import Answer, Beside
 from trailerlib.studies.towing import Thing, aboard
 from trailerlib.studies.towing.wires import wire_masses
@@ -185,13 +185,13 @@ def test_a_stated_run_wins_and_is_not_counted_beside_the_layout(demo: tl.Design)
     assert fan.run == pytest.approx(20 * FT)
     one = sum(mass for mass, _ in wire_masses(demo)[0])
     two = sum(mass for mass, _ in wire_masses(demo.replace("circuit.roof fan.run", "40 ft"))[0])
-    per_m = 2 * catalogue.wire("14 AWG").area_m2 * 8890 * 1.35
+    per_m = 2 * wire_sizes.wire("14 AWG").area_m2 * 8890 * 1.35
     assert two - one == pytest.approx(20 * FT * per_m, rel=1e-9)
 
 
 def test_the_feeder_is_a_wire_too(demo: tl.Design) -> None:
     less = wire_masses(demo.replace("feeder", None))[0]
-    per_m = 2 * catalogue.wire("6 AWG").area_m2 * 8890 * 1.35
+    per_m = 2 * wire_sizes.wire("6 AWG").area_m2 * 8890 * 1.35
     assert sum(m for m, _ in wire_masses(demo)[0]) - sum(m for m, _ in less) == pytest.approx(4 * FT * per_m, rel=1e-9)
 
 

@@ -12,7 +12,7 @@ import ipywidgets as widgets
 from trailerlib import units
 from trailerlib.bench import faults
 from trailerlib.bench.style import STYLE
-from trailerlib.design import catalogue
+from trailerlib.design import catalogue, supply_classes
 from trailerlib.design.begin import assumed_lines, begin
 from trailerlib.design.begin_answers import NONE, Answers
 from trailerlib.design.design import Design
@@ -55,8 +55,8 @@ class BeginForm(widgets.VBox):
 
     def _fields(self, first: Answers) -> dict[str, Any]:
         """One widget an answer, by the name of the answer, in the order they are asked."""
-        shores = [("none", NONE), *((kind, kind) for kind in catalogue.supply_kinds())]
-        engines = [("none", NONE), *((kind, kind) for kind in catalogue.generator_kinds())]
+        shores = [("none", NONE), *((kind, kind) for kind in supply_classes.supply_kinds())]
+        engines = [("none", NONE), *((kind, kind) for kind in supply_classes.generator_kinds())]
         coolers = [("none", NONE), *((name, name) for name in catalogue.appliances() if name.startswith("roof cooler"))]
         text = {key: self._text(key, first) for key in QUANTITIES}
         count = {key: _count(words, most, getattr(first, key)) for key, (words, most) in COUNTS.items()}

@@ -8,8 +8,8 @@ from typing import Any
 from trailerlib.bench.base import Bench
 from trailerlib.bench.choices import charger_amps, loads_of, parts
 from trailerlib.bench.controls import Changes, Control, of, pick, slider, tick
-from trailerlib.design.catalogue import generator_kinds
 from trailerlib.design.design import Design
+from trailerlib.design.supply_classes import generator_kinds
 from trailerlib.pictures import generator_bars
 from trailerlib.pictures.start_curve import start_curve
 from trailerlib.studies import generator as study

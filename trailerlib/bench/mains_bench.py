@@ -11,7 +11,7 @@ from trailerlib import units
 from trailerlib.bench.base import Bench
 from trailerlib.bench.choices import parts
 from trailerlib.bench.controls import Changes, Control, pick, slider, tick
-from trailerlib.design import catalogue
+from trailerlib.design import supply_classes
 from trailerlib.design.design import Design
 from trailerlib.pictures import mains_bars, panel_front, run_together
 from trailerlib.studies import what_trips as study
@@ -128,7 +128,7 @@ class MainsBench(Bench):
         if self._supply_name is None:
             return None
         supply = design.supply(self._supply_name)
-        kind = catalogue.every_supply().get(supply.kind)
+        kind = supply_classes.every_supply().get(supply.kind)
         return supply.cord or (kind.cord if kind is not None else None)
 
     def _wires(self, design: Design) -> list[tuple[str, str]]:

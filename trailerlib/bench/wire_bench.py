@@ -8,9 +8,9 @@ from typing import Any
 from trailerlib.bench.base import Bench
 from trailerlib.bench.choices import parts
 from trailerlib.bench.controls import Changes, Control, count, of, pick, slider
-from trailerlib.design.catalogue import INSULATIONS
 from trailerlib.design.design import Design
 from trailerlib.design.model import Load
+from trailerlib.design.wire_sizes import INSULATIONS
 from trailerlib.pictures import staircase, time_current_chart, wire_chart
 from trailerlib.studies import wiring as study
 from trailerlib.studies.ampacity import ratings

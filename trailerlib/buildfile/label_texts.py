@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from trailerlib.design import catalogue
+from trailerlib.design import plug_types
 from trailerlib.design.design import Design
 from trailerlib.studies.schedules import Schedule
 
@@ -73,7 +73,7 @@ def _inlet(design: Design) -> Iterator[Label]:
     """The words at the inlet: volts, hertz and amps, and that they are not exceeded (NFPA 70 551.46(D))."""
     if design.mains.inlet is None:
         return
-    plug = catalogue.plug(design.mains.inlet)
+    plug = plug_types.plug(design.mains.inlet)
     volts = f"{plug.leg_volts:g}" if plug.legs == 1 else f"{plug.leg_volts:g}/{2 * plug.leg_volts:g}"
     what = f"{volts}-volt AC, {HERTZ[design.practice]} Hz, {plug.rating_a:g} ampere supply"
     small = "Do not exceed the circuit rating. Plug in here first, then at the supply."

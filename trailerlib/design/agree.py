@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from trailerlib.design import catalogue
+from trailerlib.design import supply_classes
 from trailerlib.design.hours import read_ranges
 from trailerlib.design.living import BATTERY_SUPPLY, TOWING_SUPPLY
 
@@ -73,10 +73,10 @@ def check_supplies(design: Design) -> None:
     """Refuse a supply of no known kind, of the other practice, or with a kept name."""
     for supply in design.supplies:
         try:
-            catalogue.check_supply(supply.kind)
+            supply_classes.check_supply(supply.kind)
         except ValueError as error:
             raise ValueError(f'supply "{supply.name}", kind: {error}') from None
-        if design.practice == "north-america" and supply.kind in catalogue.iec_supplies():
+        if design.practice == "north-america" and supply.kind in supply_classes.iec_supplies():
             raise ValueError(
                 f'supply "{supply.name}", kind: this one follows IEC practice and the design says '
                 'practice = "north-america"; write "iec" there, or take another kind.'

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from trailerlib.design import catalogue
+from trailerlib.design import plug_types, supply_classes
 from trailerlib.design.begin_answers import NONE, Answers
 from trailerlib.design.begin_pen import Pen
 
@@ -17,7 +17,7 @@ class WiringLines(Pen):
     def __init__(self, answers: Answers) -> None:
         super().__init__(answers)
         plug = _inlet(answers)
-        self.legs = 1 if plug is None else catalogue.plug(plug).legs
+        self.legs = 1 if plug is None else plug_types.plug(plug).legs
         self.inlet = plug
         self._leg = 0
 
@@ -66,7 +66,7 @@ class WiringLines(Pen):
 
     def mains(self) -> Iterator[str]:
         """The mains side: inlet, supplies, charger, branches."""
-        rating = catalogue.plug(str(self.inlet)).rating_a
+        rating = plug_types.plug(str(self.inlet)).rating_a
         yield from ("", "[mains]", self.kept("inlet", f'"{self.inlet}"'), self.kept("main", f'"{rating:g} A"'))
         yield self.kept("inlet_wire", '"6 AWG"' if rating > 30 else '"10 AWG"')
         yield from (self.kept("inlet_insulation", '"90 C"'), 'inlet_place = "inlet"')
@@ -74,7 +74,7 @@ class WiringLines(Pen):
         yield self.kept("neutral_isolated", "true")
         yield self.kept("frame_bond", '"6 AWG"' if rating > 30 else '"8 AWG"')
         if self.ask.supply != NONE:
-            kind = catalogue.supply_kinds()[self.ask.supply]
+            kind = supply_classes.supply_kinds()[self.ask.supply]
             yield from ("", "[[supply]]", 'name = "shore"', f'kind = "{self.ask.supply}"', 'place = "inlet"')
             yield self.kept("cord", f'"{kind.cord}"')
             yield self.kept("cord_run", self.length(kind.cord_run_m))
@@ -95,7 +95,7 @@ class WiringLines(Pen):
         yield from ("", "[[supply]]", 'name = "generator"', f'kind = "{self.ask.generator}"', 'place = "generator"')
         yield self.kept("cord", '"10 AWG"')
         yield self.kept("cord_run", self.length(7.6))
-        yield from self._adapted(catalogue.generator_kinds()[self.ask.generator].plug)
+        yield from self._adapted(supply_classes.generator_kinds()[self.ask.generator].plug)
 
     def _adapted(self, plug: str) -> Iterator[str]:
         if plug != self.inlet:
@@ -127,5 +127,5 @@ def _inlet(answers: Answers) -> str | None:
     """The plug type of the inlet; what is smaller is plugged into it by an adapter."""
     if not answers.has_mains:
         return None
-    shore = catalogue.supply_kinds().get(answers.supply)
-    return shore.plug if shore is not None and catalogue.plug(shore.plug).rating_a >= 30.0 else SMALL_INLET
+    shore = supply_classes.supply_kinds().get(answers.supply)
+    return shore.plug if shore is not None and plug_types.plug(shore.plug).rating_a >= 30.0 else SMALL_INLET

@@ -15,7 +15,7 @@ from typing import Annotated, Any, Literal
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field
 
 from trailerlib import units
-from trailerlib.design import box_classes
+from trailerlib.design import box_classes, plug_types, wire_sizes
 from trailerlib.design import catalogue as classes
 
 MOST_POINTS = 50
@@ -117,11 +117,11 @@ Point = tuple[Position, Position, Position]
 
 
 def _wire(text: str) -> str:
-    return classes.wire(text).name
+    return wire_sizes.wire(text).name
 
 
 def _insulation(text: str) -> str:
-    return classes.insulation(text)
+    return wire_sizes.insulation(text)
 
 
 def _glazing(name: str) -> str:
@@ -163,11 +163,11 @@ def _leg(value: Any) -> Any:
 
 
 def _adapter(text: str) -> str:
-    return classes.adapter(text).name
+    return plug_types.adapter(text).name
 
 
 def _plug(text: str) -> str:
-    return classes.plug(text).name
+    return plug_types.plug(text).name
 
 
 def _day(text: str) -> str:

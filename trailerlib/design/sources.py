@@ -8,6 +8,7 @@ from pydantic import Field, ValidationInfo, field_validator
 
 from trailerlib import units
 from trailerlib.design import catalogue as classes
+from trailerlib.design import supply_classes
 from trailerlib.design.fields import (
     Adapter,
     Amps,
@@ -30,9 +31,9 @@ from trailerlib.design.fields import (
 
 def _leg_volts(kind: str) -> float | None:
     """Nominal voltage of one leg to neutral of a kind of supply [V]; None when there is no such kind."""
-    if classes.is_generator(kind):
-        return classes.generator_kinds()[kind].volts
-    known = classes.every_supply().get(kind)
+    if supply_classes.is_generator(kind):
+        return supply_classes.generator_kinds()[kind].volts
+    known = supply_classes.every_supply().get(kind)
     return None if known is None else known.volts / known.legs
 
 
@@ -73,7 +74,7 @@ class Supply(Restrained):
     @property
     def is_generator(self) -> bool:
         """Whether this supply burns fuel."""
-        return classes.is_generator(self.kind)
+        return supply_classes.is_generator(self.kind)
 
     @property
     def mass_kg(self) -> float | None:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from trailerlib.design.catalogue import wire as wire_size
 from trailerlib.design.layout import Route
 from trailerlib.design.raceways import Point
+from trailerlib.design.wire_sizes import wire as wire_size
 
 
 def thick(wire: str) -> float:

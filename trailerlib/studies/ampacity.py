@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from trailerlib import reference
-from trailerlib.design import catalogue
+from trailerlib.design import wire_sizes
 from trailerlib.physics.conductor import ambient_factor
 
 TABLES = {"dc": "cfr183_ampacity", "mains": "nec_310_16_ampacity"}
@@ -65,7 +65,7 @@ def ampacity(wire: str, insulation: str, system: str, ambient_c: float | None, c
     310.16, 310.15(B)(1), 310.15(C)(1), 110.14(C), 240.4(D); 33 CFR 183.425 table 5; metric sizes: IEC 60364-5-52
     tables B.52.2, B.52.10, B.52.14 (as its formula) and B.52.17, from memory.
     """
-    if catalogue.wire(wire).awg is None:
+    if wire_sizes.wire(wire).awg is None:
         return _metric(wire, float(insulation.split()[0]), system, ambient_c, conductors)
     rating_c = float(insulation.split()[0])
     row = _row(TABLES[system], wire)
@@ -93,7 +93,7 @@ def _metric(wire: str, insulation_c: float, system: str, ambient_c: float | None
 
 @lru_cache(maxsize=256)
 def _metric_row(wire: str, table: str = METRIC) -> Mapping[str, str] | None:
-    nominal = round(catalogue.wire(wire).area_m2 * 1e6, 3)
+    nominal = round(wire_sizes.wire(wire).area_m2 * 1e6, 3)
     return next((row for row in reference.table(table).rows if float(row["nominal_mm2"]) == nominal), None)
 
 
@@ -108,7 +108,7 @@ def _bunched(circuits: int) -> float:
 
 @lru_cache(maxsize=1024)
 def _row(table: str, wire: str) -> Mapping[str, str] | None:
-    awg = catalogue.wire(wire).awg
+    awg = wire_sizes.wire(wire).awg
     if awg is None:
         return None
     rows = reference.table(table).where(awg=awg).rows
@@ -144,7 +144,7 @@ def cord_a(wire: str) -> float | None:
     ------
     NFPA 70 table 400.5(A)(1); metric sizes up to 4 mm²: BS 7671 table 4F3A, which stands for 60 °C in air at 30 °C too.
     """
-    gauged = catalogue.wire(wire).awg is not None
+    gauged = wire_sizes.wire(wire).awg is not None
     row = _row("nec_400_5_cord", wire) if gauged else _metric_row(wire, METRIC_CORD)
     return _cell(row, "a_2_conductors") if row is not None else None
 

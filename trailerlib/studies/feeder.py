@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from trailerlib import reference
-from trailerlib.design import catalogue
+from trailerlib.design import wire_sizes
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit, Feeder, Load
 from trailerlib.physics.conductor import resistance_per_m, resistance_ratio
@@ -168,7 +168,7 @@ def ohm_per_m(wire: str, temperature_c: float) -> float:
     wire : size such as ``12 AWG``
     temperature_c : [°C] of the conductor
     """
-    size = catalogue.wire(wire)
+    size = wire_sizes.wire(wire)
     if size.ohm_per_m_20c is None:
         return float(resistance_per_m(size.area_m2, temperature_c))
     return size.ohm_per_m_20c * float(resistance_ratio(20.0, temperature_c))

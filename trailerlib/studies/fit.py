@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import Any
 
-from trailerlib.design.catalogue import wire as wire_size
 from trailerlib.design.design import Design
+from trailerlib.design.wire_sizes import wire as wire_size
 from trailerlib.studies import battery_side, mains_side, runs
 from trailerlib.studies.runs import Run
 from trailerlib.studies.wire_choice import Option

@@ -9,7 +9,7 @@ from functools import lru_cache
 import numpy as np
 
 from trailerlib import reference
-from trailerlib.design.catalogue import wire as wire_size
+from trailerlib.design.wire_sizes import wire as wire_size
 from trailerlib.physics.time_current import (
     Device,
     band,

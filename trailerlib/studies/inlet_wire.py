@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from math import inf
 
-from trailerlib.design import catalogue
+from trailerlib.design import plug_types
 from trailerlib.design.design import Design
 from trailerlib.design.model import Supply
 from trailerlib.rules.finding import Finding
@@ -43,7 +43,7 @@ def ahead_a(design: Design, main_a: float) -> float:
     design : the design
     main_a : [A] rating of the main breaker, endless where there is none
     """
-    own = 0.0 if design.mains.inlet is None else catalogue.plug(design.mains.inlet).rating_a
+    own = 0.0 if design.mains.inlet is None else plug_types.plug(design.mains.inlet).rating_a
     return max([own, *(min(main_a, _breaker_a(supply)) for supply in design.supplies)])
 
 

@@ -2,35 +2,35 @@
 
 from __future__ import annotations
 
-from trailerlib.design import catalogue
+from trailerlib.design import plug_types, supply_classes
 from trailerlib.design.design import Design
 from trailerlib.design.model import BATTERY_SUPPLY, TOWING_SUPPLY, Load, Stay, Supply
 
 
 def legs(supply: Supply) -> int:
     """How many legs a supply has; a portable generator here has one."""
-    return 1 if supply.is_generator else catalogue.every_supply()[supply.kind].legs
+    return 1 if supply.is_generator else supply_classes.every_supply()[supply.kind].legs
 
 
 def arriving_legs(design: Design, supply: Supply) -> int:
     """How many legs reach the panel: one plug with a single leg on the way joins what lies behind it."""
     ends = [end for text in supply.adapters for end in adapter_ends(text)]
     if design.mains.inlet is not None:
-        ends.append(catalogue.plug(design.mains.inlet))
+        ends.append(plug_types.plug(design.mains.inlet))
     return min([legs(supply), *(end.legs for end in ends)])
 
 
-def adapter_ends(adapter: str) -> tuple[catalogue.PlugType, catalogue.PlugType]:
+def adapter_ends(adapter: str) -> tuple[plug_types.PlugType, plug_types.PlugType]:
     """The plug and the receptacle of an adapter."""
-    kind = catalogue.adapter(adapter)
+    kind = plug_types.adapter(adapter)
     return kind.plug, kind.receptacle
 
 
 def leg_volts(supply: Supply) -> float:
     """Voltage of one leg to neutral [V]."""
     if supply.is_generator:
-        return catalogue.generator_kinds()[supply.kind].volts
-    return catalogue.every_supply()[supply.kind].volts / legs(supply)
+        return supply_classes.generator_kinds()[supply.kind].volts
+    return supply_classes.every_supply()[supply.kind].volts / legs(supply)
 
 
 def fed(design: Design, load: Load, stay: Stay) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from trailerlib.design import catalogue
+from trailerlib.design import supply_classes
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit, Stay, Supply
 from trailerlib.studies.circuits import charger_name, charger_va, load_va
@@ -154,9 +154,9 @@ def least_a(supply: Supply, at: Moment, arriving: int) -> float:
 def rating_a(supply: Supply) -> float:
     """What a supply gives [A]; a generator by its running power."""
     if supply.is_generator:
-        kind = catalogue.generator_kinds()[supply.kind]
+        kind = supply_classes.generator_kinds()[supply.kind]
         return (supply.running or kind.running_w) / kind.volts
-    return catalogue.every_supply()[supply.kind].rating_a
+    return supply_classes.every_supply()[supply.kind].rating_a
 
 
 def is_outdoor(design: Design, circuit: Circuit) -> bool:

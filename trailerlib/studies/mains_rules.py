@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from trailerlib.design import catalogue
+from trailerlib.design import plug_types, wire_sizes
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit, Load, Supply
 from trailerlib.rules import branches, compressors, grounding
@@ -69,7 +69,7 @@ def _numbers(design: Design, circuits: tuple[Circuit, ...]) -> list[Finding]:
     """How many circuits and thermostats; with energy management or 50 A on two legs there is no limit to ask."""
     if design.mains.managed:
         return []
-    inlet = None if design.mains.inlet is None else catalogue.plug(design.mains.inlet)
+    inlet = None if design.mains.inlet is None else plug_types.plug(design.mains.inlet)
     charger = None if design.charger is None else design.circuit(design.charger.circuit)
     alone = charger is not None and charger.receptacle is None and not design.loads_on(charger.name)
     combined = _combined_a(design)
@@ -208,7 +208,7 @@ def _plug_limit_a(circuit: Circuit, drawn_a: float) -> float | None:
 def _other_voltage(circuit: Circuit) -> bool | None:
     """Two hot wires go with a circuit between two legs, and one with a circuit of one."""
     return (
-        None if circuit.receptacle is None else (catalogue.plug(circuit.receptacle).legs == 2) != circuit.between_legs
+        None if circuit.receptacle is None else (plug_types.plug(circuit.receptacle).legs == 2) != circuit.between_legs
     )
 
 
@@ -216,7 +216,7 @@ def _unfit(circuit: Circuit) -> bool | None:
     """Without the number of receptacles it is known only where one and several would be judged alike."""
     if circuit.protection is None or circuit.receptacle is None:
         return None
-    rating = catalogue.plug(circuit.receptacle).rating_a
+    rating = plug_types.plug(circuit.receptacle).rating_a
     alone, several = (not grounding.receptacle_fits(rating, circuit.protection, single) for single in (True, False))
     if circuit.outlets is None:
         return alone if alone == several else None
@@ -225,8 +225,8 @@ def _unfit(circuit: Circuit) -> bool | None:
 
 def _panel(design: Design, circuits: tuple[Circuit, ...]) -> list[Finding]:
     mains = design.mains
-    inlet_a = None if mains.inlet is None else catalogue.plug(mains.inlet).rating_a
-    bond = None if mains.frame_bond is None else catalogue.wire(mains.frame_bond).area_m2 * 1e6
+    inlet_a = None if mains.inlet is None else plug_types.plug(mains.inlet).rating_a
+    bond = None if mains.frame_bond is None else wire_sizes.wire(mains.frame_bond).area_m2 * 1e6
     found = [
         *([] if mains.has_main is False else [rules.main_breaker(mains.main, inlet_a)]),
         rules.inlet_type(None if mains.inlet is None else mains.inlet not in rules.INLET_TYPES),

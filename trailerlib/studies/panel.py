@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from trailerlib.design import catalogue
+from trailerlib.design import plug_types
 from trailerlib.design.design import Design
 from trailerlib.design.model import BOTH, Circuit, OnLeg
 from trailerlib.studies.answer import Column, names
@@ -117,7 +117,7 @@ class Panel:
 def panel_legs(design: Design) -> int:
     """How many legs the panel has: by its inlet, else by its circuits and supplies."""
     if design.mains.inlet is not None:
-        return catalogue.plug(design.mains.inlet).legs
+        return plug_types.plug(design.mains.inlet).legs
     two = any(circuit.on_leg(2) for circuit in design.circuits_of("mains"))
     return 2 if two or any(legs_of(supply) == 2 for supply in design.supplies) else 1
 

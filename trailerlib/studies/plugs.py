@@ -8,10 +8,10 @@ from itertools import pairwise
 from math import inf
 from typing import Any
 
-from trailerlib.design import catalogue
-from trailerlib.design.catalogue import PlugType
+from trailerlib.design import plug_types, supply_classes
 from trailerlib.design.design import Design
 from trailerlib.design.model import Supply
+from trailerlib.design.plug_types import PlugType
 from trailerlib.rules import plugs as rules
 from trailerlib.rules.finding import Finding
 from trailerlib.studies.legs import leg_volts
@@ -78,8 +78,10 @@ class Chain:
 
 def receptacle_of(supply: Supply) -> PlugType:
     """The type of receptacle a supply offers."""
-    kinds: Mapping[str, Any] = catalogue.generator_kinds() if supply.is_generator else catalogue.every_supply()
-    return catalogue.plug(kinds[supply.kind].plug)
+    kinds: Mapping[str, Any] = (
+        supply_classes.generator_kinds() if supply.is_generator else supply_classes.every_supply()
+    )
+    return plug_types.plug(kinds[supply.kind].plug)
 
 
 def chain(design: Design, supply: Supply) -> Chain:
@@ -87,9 +89,9 @@ def chain(design: Design, supply: Supply) -> Chain:
     offered = receptacle_of(supply)
     pieces = [Piece(f"{offered.name}R", None, offered)]
     for text in supply.adapters:
-        kind = catalogue.adapter(text)
+        kind = plug_types.adapter(text)
         pieces.append(Piece(kind.name, kind.plug, kind.receptacle))
-    inlet = None if design.mains.inlet is None else catalogue.plug(design.mains.inlet)
+    inlet = None if design.mains.inlet is None else plug_types.plug(design.mains.inlet)
     if inlet is not None:
         pieces.append(Piece(f"{inlet.name} inlet", inlet, inlet))
     weakest = min(pieces, key=lambda piece: piece.rating_a)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from functools import lru_cache
 
 from trailerlib import reference
-from trailerlib.design.catalogue import wire as wire_size
 from trailerlib.design.design import Design
+from trailerlib.design.wire_sizes import wire as wire_size
 from trailerlib.studies import feeder as dc
 from trailerlib.studies.answer import Beside, Column
 from trailerlib.studies.circuits import air_c, may_carry, wire_temperature_c

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from trailerlib import units
-from trailerlib.design import catalogue
+from trailerlib.design import supply_classes
 from trailerlib.design.design import Design
 from trailerlib.design.model import Supply
 from trailerlib.physics.formula import Worked, worked
@@ -196,7 +196,7 @@ COLUMNS = (
 
 
 def _cord(supply: Supply) -> str:
-    return supply.cord or catalogue.every_supply()[supply.kind].cord
+    return supply.cord or supply_classes.every_supply()[supply.kind].cord
 
 
 def _row(design: Design, asked: _Asked) -> dict[str, object]:

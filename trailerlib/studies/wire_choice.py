@@ -8,9 +8,9 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 
-from trailerlib.design.catalogue import wires
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit
+from trailerlib.design.wire_sizes import wires
 from trailerlib.physics.impedance import effective_drop_v
 from trailerlib.studies import devices
 from trailerlib.studies import feeder as dc

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from trailerlib import reference
-from trailerlib.design import catalogue
+from trailerlib.design import wire_sizes
 from trailerlib.design.design import Design
 from trailerlib.design.model import Supply
 from trailerlib.design.raceways import axis_m
@@ -65,7 +65,7 @@ def ground_wire(wire: str, rating: float | None) -> str:
         return wire
     rows = reference.table("nec_250_122_ground").rows
     least = next((f"{row['awg']} AWG" for row in rows if float(row["rating_a"]) >= rating), wire)
-    return min((least, wire), key=lambda size: catalogue.wire(size).area_m2)
+    return min((least, wire), key=lambda size: wire_sizes.wire(size).area_m2)
 
 
 def bonds(design: Design) -> Iterator[Bond]:

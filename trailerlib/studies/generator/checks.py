@@ -8,9 +8,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from trailerlib.design.catalogue import GeneratorKind
 from trailerlib.design.design import Design
 from trailerlib.design.model import Supply
+from trailerlib.design.supply_classes import GeneratorKind
 from trailerlib.physics.engine import dry_pressure_pa, fuel_l_per_h, j1349_power_fraction, shop_rule_fraction
 from trailerlib.physics.formula import Worked, worked
 from trailerlib.physics.motor import standing_ohm

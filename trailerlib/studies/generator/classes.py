@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from trailerlib.design import catalogue
-from trailerlib.design.catalogue import GeneratorKind
+from trailerlib.design import supply_classes
 from trailerlib.design.model import Supply
+from trailerlib.design.supply_classes import GeneratorKind
 from trailerlib.physics.engine import fuel_l_per_h, tank_hours
 from trailerlib.studies.answer import Column
 from trailerlib.studies.generator.asked import Asked
@@ -29,7 +29,7 @@ def kind_of(supply: Supply | None) -> GeneratorKind | None:
     """The class of a supply with its own numbers in place of the class's; None when it is no generator."""
     if supply is None or not supply.is_generator:
         return None
-    kind = catalogue.generator_kinds()[supply.kind]
+    kind = supply_classes.generator_kinds()[supply.kind]
     return replace(kind, running_w=supply.running or kind.running_w, starting_w=supply.starting or kind.starting_w)
 
 
@@ -60,13 +60,13 @@ def smallest(site: Site, running_va: float, start_va: float) -> str | None:
     running_va : [VA] what runs together
     start_va : [VA] what is drawn at the hardest start
     """
-    kinds = catalogue.generator_kinds().values()
+    kinds = supply_classes.generator_kinds().values()
     return next((kind.name for kind in kinds if does(kind, site, running_va, start_va) == "yes"), None)
 
 
 def sizes(site: Site, asked: Asked) -> dict[str, str]:
     """What is said of the size of the smallest class that does and of its neighbours."""
-    names = list(catalogue.generator_kinds())
+    names = list(supply_classes.generator_kinds())
     best = smallest(site, asked.running_va, asked.start_va)
     if best is None:
         return {}
@@ -82,7 +82,7 @@ def sizes(site: Site, asked: Asked) -> dict[str, str]:
 def rows(site: Site, asked: Asked) -> list[dict[str, object]]:
     """Every class with what it gives here, its fuel at the busiest moment, and whether it does."""
     said = sizes(site, asked)
-    return [_row(kind, site, asked, said.get(kind.name, "")) for kind in catalogue.generator_kinds().values()]
+    return [_row(kind, site, asked, said.get(kind.name, "")) for kind in supply_classes.generator_kinds().values()]
 
 
 def _row(kind: GeneratorKind, site: Site, asked: Asked, size: str) -> dict[str, object]:

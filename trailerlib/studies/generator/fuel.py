@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from trailerlib.design.catalogue import GeneratorKind
+from trailerlib.design.supply_classes import GeneratorKind
 from trailerlib.physics.engine import fuel_l_per_h, tank_hours
 from trailerlib.studies.generator.asked import Asked
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from trailerlib.design import catalogue
-from trailerlib.design.catalogue import GeneratorKind
+from trailerlib.design import supply_classes
 from trailerlib.design.design import Design
 from trailerlib.design.model import Supply
+from trailerlib.design.supply_classes import GeneratorKind
 from trailerlib.studies.answer import Answer
 from trailerlib.studies.circuits import charger_input_w, charger_name
 from trailerlib.studies.generator import checks, classes, words
@@ -114,7 +114,7 @@ def _depth(case: StartCase) -> float:
 
 def _bars(chosen: GeneratorKind | None, site: Site, asked: Asked) -> tuple[ClassBar, ...]:
     bars = []
-    for kind in catalogue.generator_kinds().values():
+    for kind in supply_classes.generator_kinds().values():
         shown = chosen if chosen is not None and chosen.name == kind.name else kind
         running, surge = gives(shown.running_w, site), gives(shown.starting_w, site)
         works = classes.does(shown, site, asked.running_va, asked.start_va) == "yes"

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from trailerlib import units
-from trailerlib.design.catalogue import GeneratorKind
 from trailerlib.design.design import Design
 from trailerlib.design.model import Supply
+from trailerlib.design.supply_classes import GeneratorKind
 from trailerlib.studies.answer import Beside, Column, Quantity, mapping, names
 from trailerlib.studies.circuits import charger_name
 from trailerlib.studies.generator.asked import Asked, asked_of, startables

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from trailerlib import units
-from trailerlib.design.catalogue import wire as wire_size
 from trailerlib.design.design import Design
+from trailerlib.design.wire_sizes import wire as wire_size
 from trailerlib.physics.conductor import loop_drop_v, resistance_per_m
 from trailerlib.physics.formula import Worked, worked
 from trailerlib.studies import battery_side

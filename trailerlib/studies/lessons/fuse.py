@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from trailerlib import units
-from trailerlib.design.catalogue import wire as wire_size
 from trailerlib.design.design import Design
+from trailerlib.design.wire_sizes import wire as wire_size
 from trailerlib.physics.formula import Worked, worked
 from trailerlib.physics.protection import (
     adiabatic_seconds,

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from trailerlib import units
-from trailerlib.design.catalogue import wire as wire_size
 from trailerlib.design.design import Design
+from trailerlib.design.wire_sizes import wire as wire_size
 from trailerlib.physics.conductor import drop_of_gauge_v, loop_drop_v
 from trailerlib.physics.formula import Worked, worked
 from trailerlib.studies import battery_side

@@ -6,10 +6,10 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from trailerlib import reference
-from trailerlib.design import catalogue
-from trailerlib.design.catalogue import wire as wire_size
+from trailerlib.design import supply_classes
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit, Supply
+from trailerlib.design.wire_sizes import wire as wire_size
 from trailerlib.physics.conductor import ambient_factor
 from trailerlib.studies.ampacity import Ampacity, ampacity, cord_a
 from trailerlib.studies.feeder import Part, contact_ohm, resistance_line
@@ -48,7 +48,7 @@ def cord_of(design: Design, supply: Supply) -> Cord | None:
     """
     wire, run_m = supply.cord, supply.cord_run
     if not supply.is_generator:
-        kind = catalogue.every_supply()[supply.kind]
+        kind = supply_classes.every_supply()[supply.kind]
         wire, run_m = wire or kind.cord, run_m or kind.cord_run_m
     if wire is None or run_m is None:
         return None

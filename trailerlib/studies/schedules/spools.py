@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from trailerlib import reference, units
-from trailerlib.design import catalogue
+from trailerlib.design import wire_sizes
 from trailerlib.design.design import Design
 from trailerlib.physics.cutting import CuttingError, Proof, Stock, left_share, plan
 from trailerlib.physics.formula import worked
@@ -72,7 +72,7 @@ def groups(design: Design, pieces: Sequence[Piece]) -> tuple[Group, ...]:
     design : the design
     pieces : all conductors to cut
     """
-    ordered = sorted(pieces, key=lambda p: (catalogue.wire(p.wire).area_m2, p.kind))
+    ordered = sorted(pieces, key=lambda p: (wire_sizes.wire(p.wire).area_m2, p.kind))
     return tuple(_group(design, kind, list(part)) for kind, part in groupby(ordered, key=lambda p: p.kind))
 
 
@@ -151,7 +151,7 @@ def _offers(
     said = [s for s in design.spools if s.wire == wire and s.count is None and s.colour in (None, colour)]
     if said:
         yield sorted({spool.length for spool in said}), None
-    elif catalogue.wire(wire).area_m2 < BY_LENGTH_M2:
+    elif wire_sizes.wire(wire).area_m2 < BY_LENGTH_M2:
         common = reference.catalogue("spool_lengths").where(units=design.units).floats("length_m")
         yield sorted(float(length) for length in common), None
     else:

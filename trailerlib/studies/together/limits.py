@@ -8,7 +8,7 @@ from typing import Literal
 
 import numpy as np
 
-from trailerlib.design import catalogue
+from trailerlib.design import plug_types, supply_classes
 from trailerlib.design.design import Design
 from trailerlib.design.model import Supply
 from trailerlib.physics.together import Floats, Phasors
@@ -119,7 +119,7 @@ def _branch_gaps(design: Design, found: Sequence[Switch]) -> Iterator[str]:
 
 
 def _cord(supply: Supply) -> str | None:
-    return supply.cord if supply.cord or supply.is_generator else catalogue.every_supply()[supply.kind].cord
+    return supply.cord if supply.cord or supply.is_generator else supply_classes.every_supply()[supply.kind].cord
 
 
 def _ahead(design: Design, supply: Supply) -> Iterator[tuple[Kind, str, float, str]]:
@@ -135,7 +135,7 @@ def _ahead(design: Design, supply: Supply) -> Iterator[tuple[Kind, str, float, s
     if carry is not None and carry.guarded_a is not None:
         yield "inlet wire", f"{design.mains.inlet_wire} behind the inlet", carry.guarded_a, ""
     if design.mains.inlet is not None:
-        yield "adapter", f"inlet {design.mains.inlet}", catalogue.plug(design.mains.inlet).rating_a, ""
+        yield "adapter", f"inlet {design.mains.inlet}", plug_types.plug(design.mains.inlet).rating_a, ""
     for text in reversed(supply.adapters):
         yield "adapter", f"adapter {text}", min(end.rating_a for end in adapter_ends(text)), ""
 
@@ -151,8 +151,8 @@ def _generator(design: Design, supply: Supply) -> Iterator[tuple[Kind, str, floa
 
     Without the site the rated power stands: what is too much for it is too much anywhere, and the rest is not passed.
     """
-    kind = catalogue.generator_kinds()[supply.kind]
-    rating, outlet = rating_a(supply), catalogue.plug(kind.plug)
+    kind = supply_classes.generator_kinds()[supply.kind]
+    rating, outlet = rating_a(supply), plug_types.plug(kind.plug)
     left = site_factors(design).formula
     yield "generator", "generator’s current", rating, ""
     yield "generator", f"generator’s {outlet.name} receptacle", outlet.rating_a, ""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from trailerlib.design import catalogue
+from trailerlib.design import supply_classes
 from trailerlib.design.design import Design
 from trailerlib.design.model import Supply
 from trailerlib.physics.together import SLACK
@@ -38,7 +38,7 @@ def surges(design: Design, supply: Supply, rows: Sequence[Limit], volts: float) 
     """
     found = [Surge(row.name, MAGNETIC * row.rating, row.on) for row in rows if row.kind == "breaker"]
     if supply.is_generator:
-        kind, left = catalogue.generator_kinds()[supply.kind], site_factors(design).formula
+        kind, left = supply_classes.generator_kinds()[supply.kind], site_factors(design).formula
         power = (supply.starting or kind.starting_w) * (1.0 if left is None else left)
         every = next(row.on for row in rows if row.kind == "power")
         found.append(Surge("generator’s starting power", power / volts, every))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from trailerlib.design import catalogue
+from trailerlib.design import wire_sizes
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit
 from trailerlib.studies.panel import panel_legs
@@ -34,7 +34,7 @@ def wire_masses(design: Design) -> tuple[tuple[Piece, ...], tuple[str, ...]]:
 
 
 def _kg_m(wire: str, conductors: int) -> float:
-    return conductors * catalogue.wire(wire).area_m2 * COPPER_KG_M3 * INSULATED
+    return conductors * wire_sizes.wire(wire).area_m2 * COPPER_KG_M3 * INSULATED
 
 
 def of_feeder(design: Design) -> list[Piece] | None:

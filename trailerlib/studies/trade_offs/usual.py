@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from trailerlib import units
-from trailerlib.design import box_classes, catalogue
+from trailerlib.design import box_classes, supply_classes, wire_sizes
 from trailerlib.design.design import Design
 from trailerlib.studies import wiring
 from trailerlib.studies.trade_offs.axes import Steps
@@ -61,7 +61,7 @@ def _wires(design: Design) -> Iterator[Steps]:
 
 def _sizes(path: tuple[str, ...], wire: str, written: str) -> Steps:
     """One size thinner to two thicker."""
-    sizes = sorted(candidates(wire), key=lambda name: catalogue.wire(name).area_m2)
+    sizes = sorted(candidates(wire), key=lambda name: wire_sizes.wire(name).area_m2)
     at = sizes.index(wire)
     near = sizes[max(0, at - 1) : at + 3]
     return Steps(path, tuple(written if size == wire else size for size in near))
@@ -70,7 +70,7 @@ def _sizes(path: tuple[str, ...], wire: str, written: str) -> Steps:
 def _sets(design: Design) -> Iterator[Steps]:
     for supply in design.supplies:
         if supply.is_generator:
-            yield Steps(("supply", supply.name, "kind"), tuple(catalogue.generator_kinds()))
+            yield Steps(("supply", supply.name, "kind"), tuple(supply_classes.generator_kinds()))
             return
 
 
