@@ -12,7 +12,8 @@ from trailerlib.design.model import OnLeg
 from trailerlib.pictures.breaker_marks import FULL
 from trailerlib.pictures.canvas import PALETTE
 from trailerlib.pictures.panel_front import panel_front
-from trailerlib.studies.panel import Breaker, Leg, Panel
+from trailerlib.studies.breakers import Breaker
+from trailerlib.studies.panel import Leg, Panel
 
 LONG = "a very long name of forty letters, it is"
 

@@ -16,11 +16,13 @@ from trailerlib.pictures import panel_front, run_together
 from trailerlib.studies import mains_side as ms
 from trailerlib.studies import panel as panels
 from trailerlib.studies import together, what_trips
+from trailerlib.studies.breakers import Breaker
 from trailerlib.studies.cooling import gains
 from trailerlib.studies.generator import start_case
+from trailerlib.studies.leg_balance import best_legs
 from trailerlib.studies.legs import fed
 from trailerlib.studies.mains import everything, least_a, moment
-from trailerlib.studies.panel import Breaker, best_legs, panel
+from trailerlib.studies.panel import panel
 from trailerlib.studies.running import running_in
 
 ONE_LEG = ("yard 30 A", "school wall", "generator")

@@ -12,9 +12,12 @@ import pytest
 import trailerlib as tl
 from trailerlib.design.design import design_from
 from trailerlib.design.plug_types import adapter, plugs
+from trailerlib.studies import breakers, leg_balance
 from trailerlib.studies import panel as panels
 from trailerlib.studies import plugs as plugs_of
-from trailerlib.studies.panel import Breaker, best_legs, panel
+from trailerlib.studies.breakers import Breaker
+from trailerlib.studies.leg_balance import best_legs
+from trailerlib.studies.panel import panel
 
 
 def two_legs(*circuits: tuple[str, int | None, str, int, str], **more: Any) -> tl.Design:
@@ -144,20 +147,20 @@ def test_legs_are_summed_apart_and_a_circuit_without_a_leg_is_said() -> None:
     assert first.all_a == pytest.approx(abs(2 * 12.5 + cooler)) and second.all_a == pytest.approx(1300 / 120)
     assert whole.unplaced_a == pytest.approx(6 * 15 / 0.9 / 120) and whole.worst_leg.number == 1
     assert whole.balance is not None and whole.balance.present_a is None
-    assert "Not every circuit says its leg" in panels.balance_words(whole.balance)
+    assert "Not every circuit says its leg" in leg_balance.balance_words(whole.balance)
     even = panel(design.replace_all({("circuit", "cooler", "leg"): 2, ("circuit", "lamps", "leg"): 1})).balance
     assert (
         even is not None
         and even.present_a is not None
         and even.present_a == pytest.approx(abs(25 + 90 / 0.9 / 120 * complex(0.9, 0.19**0.5)))
     )
-    assert panels.balance_words(None) == "" and "–" not in panels.balance_words(even)
+    assert leg_balance.balance_words(None) == "" and "–" not in leg_balance.balance_words(even)
 
 
 def test_legs_by_inlet_and_without_one_by_circuits_and_supplies() -> None:
     design = two_legs(("a", 1, "kettle", 1, "15 A"), ("b", 2, "kettle", 1, "15 A"))
-    assert panels.panel_legs(design) == 2 and panels.panel_legs(design.replace("mains.inlet", "TT-30")) == 1
-    assert panels.panel_legs(design.replace("mains.inlet", None)) == 2
+    assert breakers.panel_legs(design) == 2 and breakers.panel_legs(design.replace("mains.inlet", "TT-30")) == 1
+    assert breakers.panel_legs(design.replace("mains.inlet", None)) == 2
     assert len(panel(design.replace("mains.inlet", "TT-30")).legs) == 1
 
 

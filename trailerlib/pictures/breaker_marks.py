@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from trailerlib.pictures.canvas import Sheet
+from trailerlib.studies.breakers import Breaker
 from trailerlib.studies.mains import LONG_SHARE
-from trailerlib.studies.panel import Breaker
 from trailerlib.units import figures
 
 BODY_W, HANDLE_W = 46.0, 22.0

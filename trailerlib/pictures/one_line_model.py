@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from trailerlib import units
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit, Load, OnLeg
+from trailerlib.studies.breakers import panel_legs
 from trailerlib.studies.circuits import charger_name
-from trailerlib.studies.panel import panel_legs
 
 NOT = "not stated"
 MOTORS = ("fan", "pump", "blower", "fridge")

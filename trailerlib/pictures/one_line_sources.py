@@ -7,7 +7,7 @@ from trailerlib.design.design import Design
 from trailerlib.design.model import Feeder, Solar, Supply, TowCharge
 from trailerlib.design.voltages import nominal_v
 from trailerlib.pictures.one_line_model import NOT, Fact, Side, Thing, branches, gauge, guard, run, size_words
-from trailerlib.studies.panel import panel_legs
+from trailerlib.studies.breakers import panel_legs
 from trailerlib.studies.plugs import receptacle_of
 
 TRANSFER = {

@@ -16,7 +16,8 @@ from trailerlib.pictures.breaker_marks import (
 )
 from trailerlib.pictures.canvas import Ink, Sheet, cut, wide
 from trailerlib.pictures.panel_screen import panel_screen
-from trailerlib.studies.panel import Breaker, Panel
+from trailerlib.studies.breakers import Breaker
+from trailerlib.studies.panel import Panel
 
 WIDTH, HEIGHT = 800.0, 282.0
 EDGE, GAP = 8.0, 14.0

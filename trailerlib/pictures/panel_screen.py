@@ -15,7 +15,8 @@ from trailerlib.pictures.breaker_marks import (
     second_pole,
 )
 from trailerlib.pictures.canvas import Sheet, broken, cut, wide
-from trailerlib.studies.panel import Breaker, Panel
+from trailerlib.studies.breakers import Breaker
+from trailerlib.studies.panel import Panel
 from trailerlib.units import figures
 
 WIDTH, HEIGHT = 520.0, 305.0

@@ -14,7 +14,7 @@ from trailerlib.physics.formula import Worked, worked
 from trailerlib.physics.starting import running_va
 from trailerlib.rules import mains as rules
 from trailerlib.rules.finding import Finding
-from trailerlib.studies import mains_rules, panel, plugs, together
+from trailerlib.studies import leg_balance, mains_rules, panel, plugs, together
 from trailerlib.studies.ampacity import cord_a
 from trailerlib.studies.answer import Answer, Beside, Column, Quantity, mapping, names
 from trailerlib.studies.cooling import starts
@@ -218,7 +218,7 @@ def _schedule(design: Design, focus: _Asked | None) -> Beside | None:
         return None
     whole = panel.panel(design)
     columns = tuple(c for c in panel.COLUMNS if c.key != "leg" or len(whole.legs) > 1)
-    said = _panel_words(design, focus), panel.balance_words(whole.balance), starts.on_the_mains(design)
+    said = _panel_words(design, focus), leg_balance.balance_words(whole.balance), starts.on_the_mains(design)
     note = " ".join(filter(None, said))
     return Beside("The panel, with everything on", columns, panel.rows(design), note)
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from trailerlib import reference
 from trailerlib.design.design import Design
 from trailerlib.studies.answer import Answer, Column, names
-from trailerlib.studies.panel import Breaker, panel
+from trailerlib.studies.breakers import Breaker
+from trailerlib.studies.panel import panel
 from trailerlib.studies.runs import Run
 from trailerlib.studies.schedules.pieces import numbers
 from trailerlib.studies.schedules.schedule import AmountColumn, Schedule

@@ -9,7 +9,7 @@ from trailerlib import reference, units
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit, Restrained
 from trailerlib.studies.answer import Answer, Column, Quantity, mapping, names
-from trailerlib.studies.panel import panel_legs
+from trailerlib.studies.breakers import panel_legs
 from trailerlib.studies.schedules.pieces import FEEDER, INLET, Piece
 from trailerlib.studies.schedules.schedule import AmountColumn, Money, MoneyColumn, Schedule, tape
 from trailerlib.studies.schedules.spools import Group

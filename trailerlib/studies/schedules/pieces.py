@@ -11,7 +11,7 @@ from trailerlib.design.model import Circuit
 from trailerlib.physics.cutting import cut_length_m
 from trailerlib.physics.formula import worked
 from trailerlib.studies.answer import Column, Quantity, mapping, names
-from trailerlib.studies.panel import panel_legs
+from trailerlib.studies.breakers import panel_legs
 from trailerlib.studies.schedules.colours import Colour, Role, colour_of
 from trailerlib.studies.schedules.schedule import Schedule, TapeColumn, step_m, steps_up
 

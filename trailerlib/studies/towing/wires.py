@@ -5,7 +5,7 @@ from __future__ import annotations
 from trailerlib.design import wire_sizes
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit
-from trailerlib.studies.panel import panel_legs
+from trailerlib.studies.breakers import panel_legs
 from trailerlib.studies.towing.result import Point
 
 COPPER_KG_M3 = 8890.0  # IEC 60028

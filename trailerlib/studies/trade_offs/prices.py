@@ -13,8 +13,8 @@ from typing import Any
 from trailerlib import reference
 from trailerlib.design import box_classes
 from trailerlib.design.design import Design
+from trailerlib.studies.breakers import panel_legs
 from trailerlib.studies.mains_side.cord import cord_of
-from trailerlib.studies.panel import panel_legs
 from trailerlib.studies.sizes import price_per_m
 from trailerlib.studies.towing.wires import CONDUCTORS
 from trailerlib.studies.trade_offs.watched import part_of
