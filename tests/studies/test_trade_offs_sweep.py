@@ -14,7 +14,9 @@ import trailerlib as tl
 from trailerlib.studies import reads, trade_offs
 from trailerlib.studies.kept import Kept
 from trailerlib.studies.trade_offs import asked, batch
-from trailerlib.studies.trade_offs.axes import Rows, Steps
+from trailerlib.studies.trade_offs.axes import Steps
+from trailerlib.studies.trade_offs.candidates import Rows
+from trailerlib.studies.trade_offs.desk import Desk
 from trailerlib.studies.trade_offs.watched import Watched
 
 AXES = {name: FEN[name] for name in ("battery.capacity", "battery.chemistry", "feeder.wire")}
@@ -57,9 +59,9 @@ def test_a_gap_in_a_table_removes_the_key():
 
 
 def test_a_long_column_of_numbers_is_taken_as_a_range(monkeypatch):
-    from trailerlib.studies.trade_offs import axes
+    from trailerlib.studies.trade_offs import candidates
 
-    monkeypatch.setattr(axes, "MOST_STEPS", 10)
+    monkeypatch.setattr(candidates, "MOST_STEPS", 10)
     table = pd.DataFrame({"battery.capacity": [f"{60 + 3.7 * k:.4f} Ah" for k in range(40)]})
     found = trade_offs.sweep(known("fen-survey"), table, ("reserve_h", "lowest"))
     for row in (0, 17, 39):
@@ -279,9 +281,9 @@ def test_rows_taken_from_rows():
     assert rows.some(slice(1, 3)).some(np.array([1])).at[0].tolist() == [2]
 
 
-def desk_over(axes) -> tuple[asked.Desk, Rows]:
+def desk_over(axes) -> tuple[Desk, Rows]:
     candidates = trade_offs.grid(axes)
-    return asked.Desk(Watched(known("fen-survey"), candidates.axes)), candidates.rows(0, candidates.count)
+    return Desk(Watched(known("fen-survey"), candidates.axes)), candidates.rows(0, candidates.count)
 
 
 def test_what_is_read_of_some_candidates_only_is_found_out_on_the_way():
@@ -318,7 +320,7 @@ def test_work_on_many_finds_out_on_the_way_what_it_rests_on():
 def test_straight_lines_and_arrays_give_the_same_where_both_will_do():
     axes = [trade_offs.span("feeder.run", "2 ft", "9 ft"), trade_offs.steps("feeder.wire", ["6 AWG", "2 AWG"])]
     candidates = trade_offs.sampled(axes, 16, seed=3)
-    desk = asked.Desk(Watched(known("fen-survey"), candidates.axes))
+    desk = Desk(Watched(known("fen-survey"), candidates.axes))
     rows = candidates.rows(0, 16)
 
     def question(design):

@@ -1,6 +1,7 @@
 """What would I trade: a great many designs that differ in some values, measured as each one's own studies would."""
 
-from trailerlib.studies.trade_offs.axes import Candidates, Span, Steps, evenly, grid, listed, sampled, span, steps
+from trailerlib.studies.trade_offs.axes import Span, Steps, evenly, span, steps
+from trailerlib.studies.trade_offs.candidates import Candidates, grid, listed, sampled
 from trailerlib.studies.trade_offs.choose import Limits, best, nearest, passing, why
 from trailerlib.studies.trade_offs.matters import matters
 from trailerlib.studies.trade_offs.metrics import COUNTED, METRICS, QUESTIONS, Metric, measured

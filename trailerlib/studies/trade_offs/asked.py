@@ -4,120 +4,20 @@ from __future__ import annotations
 
 import itertools
 import time
-from collections import OrderedDict
 from collections.abc import Callable, Sequence
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from trailerlib.design.design import Design
 from trailerlib.design.errors import DesignError
 from trailerlib.studies import reads
-from trailerlib.studies.trade_offs.axes import Floats, Index, Path, Rows, Span, Steps
-from trailerlib.studies.trade_offs.watched import Watched, inside
+from trailerlib.studies.trade_offs.axes import Floats, Index, Span, Steps
+from trailerlib.studies.trade_offs.candidates import Rows
+from trailerlib.studies.trade_offs.desk import Desk
+from trailerlib.studies.trade_offs.distinct import Distinct
 
-AT_ONCE = 65_536  # candidates for which what lies on ranges is laid out at once
-MOST_DESIGNS = 2000  # watched designs that are kept for the next question
-AT_A_TIME = 2048  # candidates worked on at once: what they need stays in the processor's cache
 MOST_ASKED = 60_000  # times one question is asked in one sweep; more would take hours
-DENSE = 20_000_000  # combinations up to which a plain list says where each one's answer is
-
-
-class Stopped(Exception):
-    """The sweep was asked to stop."""
-
-
-class Desk:
-    """What the questions of one sweep share: the watched design, whether to go on, how much was asked."""
-
-    def __init__(self, watched: Watched, go_on: Callable[[], None] = lambda: None) -> None:
-        self.watched, self.go_on = watched, go_on
-        self.asked = 0
-        self._designs: OrderedDict[tuple[Any, ...], Design] = OrderedDict()
-        self._usual: tuple[Any, ...] | None = None
-        self.ends = {
-            number: inside(watched, axis) for number, axis in enumerate(watched.axes) if isinstance(axis, Span)
-        }
-
-    def design(self, rows: Rows, row: int, marks: Sequence[int]) -> Design:
-        """A watched design that stands for a candidate in what is read of it; the rest as the first candidate has it.
-
-        Questions that read the same axes so are asked of the very same design.
-
-        Parameters
-        ----------
-        rows : the candidates
-        row : [-] number of one of them
-        marks : the axes that are read, as far as is known
-        """
-        own = tuple(at[row].item() for at in rows.at)
-        self._usual = own if self._usual is None else self._usual
-        here = tuple(own[n] if n in marks else usual for n, usual in enumerate(self._usual))
-        found = self._designs.get(here)
-        if found is None:
-            try:
-                found = self.watched.design(self._changes(here))
-            except DesignError:  # valid as it stands, it need not be beside the values of another
-                here, found = own, self.watched.design(self._changes(own))
-            self._designs[here] = found
-            while len(self._designs) > MOST_DESIGNS:
-                self._designs.popitem(last=False)
-        return found
-
-    def _changes(self, places: tuple[Any, ...]) -> dict[Path, Any]:
-        return {axis.path: axis.value(at) for axis, at in zip(self.watched.axes, places, strict=True)}
-
-    def span_values(self, number: int, share: Floats) -> Any:
-        """Where shares of a range lie in inside units: an array, or one for each number of a list."""
-        low, high = self.ends[number]
-        if isinstance(low, tuple):
-            return tuple(a + (b - a) * share if a != b else a for a, b in zip(low, high, strict=True))
-        return low + (high - low) * share
-
-
-class Distinct:
-    """The distinct combinations of some axes among candidates, numbered as they are met."""
-
-    def __init__(self, sizes: Sequence[int]) -> None:
-        self.sizes = tuple(sizes)
-        total = 1
-        for size in sizes:
-            total *= size
-        self.total = total
-        self._dense = np.full(total, -1, dtype=np.int32) if total <= DENSE else None
-        self._sparse: dict[int, int] = {}
-        self.count = 0
-
-    def number(self, at: Sequence[NDArray[Any]], count: int) -> tuple[Index, Index]:
-        """Number of every row's combination, and a row for each combination not met before, in its order.
-
-        Parameters
-        ----------
-        at : places on the axes, (n,) each
-        count : [-] rows, n
-        """
-        code: NDArray[np.int64] = np.zeros(count, dtype=np.int64)
-        for size, column in zip(self.sizes, at, strict=True):
-            code *= size
-            code += column
-        if self._dense is not None:
-            fresh = self._dense[code] < 0
-            codes = code[fresh]
-            found, first = np.unique(codes, return_index=True)
-            rows = np.flatnonzero(fresh)[first]
-            self._dense[found] = np.arange(self.count, self.count + len(found), dtype=np.int32)
-            self.count += len(found)
-            return self._dense[code].astype(np.intp), rows
-        found, first, back = np.unique(code, return_index=True, return_inverse=True)
-        numbers, new = np.empty(len(found), dtype=np.intp), list[int]()
-        for k, value in enumerate(found.tolist()):
-            if value not in self._sparse:
-                self._sparse[value] = self.count
-                self.count += 1
-                new.append(int(first[k]))
-            numbers[k] = self._sparse[value]
-        return numbers[back], np.array(new, dtype=np.intp)
 
 
 class Ask:

@@ -8,8 +8,13 @@ from collections.abc import Callable
 import numpy as np
 
 from trailerlib.studies import reads
-from trailerlib.studies.trade_offs.asked import AT_A_TIME, AT_ONCE, Desk, Distinct
-from trailerlib.studies.trade_offs.axes import Floats, Rows, Span, Steps
+from trailerlib.studies.trade_offs.axes import Floats, Span, Steps
+from trailerlib.studies.trade_offs.candidates import Rows
+from trailerlib.studies.trade_offs.desk import Desk
+from trailerlib.studies.trade_offs.distinct import Distinct
+
+AT_ONCE = 65_536  # candidates for which what lies on ranges is laid out at once
+AT_A_TIME = 2048  # candidates worked on at once: what they need stays in the processor's cache
 
 
 class Batch:

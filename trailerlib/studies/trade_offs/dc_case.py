@@ -19,8 +19,10 @@ from trailerlib.studies import circuits as laid
 from trailerlib.studies import feeder as dc
 from trailerlib.studies.battery_side import CHARGE_AT_TEST
 from trailerlib.studies.loads import side_volts
-from trailerlib.studies.trade_offs.asked import Ask, Desk
-from trailerlib.studies.trade_offs.axes import Floats, Index, Rows, Steps
+from trailerlib.studies.trade_offs.asked import Ask
+from trailerlib.studies.trade_offs.axes import Floats, Index, Steps
+from trailerlib.studies.trade_offs.candidates import Rows
+from trailerlib.studies.trade_offs.desk import Desk
 
 KINDS = ("constant power", "resistive", "constant current")
 Shape = tuple[

@@ -14,7 +14,8 @@ from trailerlib.rules.finding import judge_many
 from trailerlib.studies import feeder as dc
 from trailerlib.studies.battery_side import COOL_C, FINE_V, ROUGH_V, WARM_UPS, path_heat_w
 from trailerlib.studies.circuits import heated
-from trailerlib.studies.trade_offs.axes import Floats, Rows
+from trailerlib.studies.trade_offs.axes import Floats
+from trailerlib.studies.trade_offs.candidates import Rows
 from trailerlib.studies.trade_offs.counts import Counts
 from trailerlib.studies.trade_offs.dc_case import BatterySides, Built, Fronts
 

@@ -10,9 +10,10 @@ import numpy as np
 from trailerlib.design.design import Design
 from trailerlib.design.errors import DesignError
 from trailerlib.studies.answer import names
-from trailerlib.studies.trade_offs.asked import Desk
-from trailerlib.studies.trade_offs.axes import Asked, Floats, Rows, axes_of, placed
+from trailerlib.studies.trade_offs.axes import Floats
+from trailerlib.studies.trade_offs.candidates import Asked, Rows, axes_of, placed
 from trailerlib.studies.trade_offs.choose import axis_words
+from trailerlib.studies.trade_offs.desk import Desk
 from trailerlib.studies.trade_offs.metrics import METRICS, Measuring, words_of
 from trailerlib.studies.trade_offs.watched import Watched
 

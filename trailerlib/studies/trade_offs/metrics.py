@@ -17,11 +17,13 @@ from trailerlib.studies.cooling import hold
 from trailerlib.studies.generator import asked as asking
 from trailerlib.studies.generator import classes, fuel
 from trailerlib.studies.generator.site import gives, site_factors
-from trailerlib.studies.trade_offs.asked import AT_A_TIME, Ask, Desk
-from trailerlib.studies.trade_offs.axes import Floats, Rows
-from trailerlib.studies.trade_offs.batch import Batch
+from trailerlib.studies.trade_offs.asked import Ask
+from trailerlib.studies.trade_offs.axes import Floats
+from trailerlib.studies.trade_offs.batch import AT_A_TIME, Batch
+from trailerlib.studies.trade_offs.candidates import Rows
 from trailerlib.studies.trade_offs.counts import SEVERITIES, counted
 from trailerlib.studies.trade_offs.dc_case import BatterySides
+from trailerlib.studies.trade_offs.desk import Desk
 from trailerlib.studies.trade_offs.nights import Nights
 from trailerlib.studies.trade_offs.prices import cost_of, items
 from trailerlib.studies.trade_offs.weights import Weights

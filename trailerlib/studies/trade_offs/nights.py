@@ -20,10 +20,12 @@ from trailerlib.studies import feeder as dc
 from trailerlib.studies.discharge import ROUNDS, STILL, parabola
 from trailerlib.studies.timetable import Stretch
 from trailerlib.studies.trade_offs import night_asked as asking
-from trailerlib.studies.trade_offs.asked import Ask, Desk
-from trailerlib.studies.trade_offs.axes import Floats, Index, Rows
+from trailerlib.studies.trade_offs.asked import Ask
+from trailerlib.studies.trade_offs.axes import Floats, Index
+from trailerlib.studies.trade_offs.candidates import Rows
 from trailerlib.studies.trade_offs.counts import Counts, counted
 from trailerlib.studies.trade_offs.dc_case import BatterySides, Built
+from trailerlib.studies.trade_offs.desk import Desk
 from trailerlib.studies.trade_offs.night_asked import Curve
 
 

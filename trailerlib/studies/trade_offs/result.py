@@ -15,7 +15,8 @@ from numpy.typing import NDArray
 
 from trailerlib.design.design import Design
 from trailerlib.design.errors import DesignError
-from trailerlib.studies.trade_offs.axes import Axis, Candidates, Floats, Span, Steps
+from trailerlib.studies.trade_offs.axes import Axis, Floats, Span, Steps
+from trailerlib.studies.trade_offs.candidates import Candidates
 from trailerlib.studies.trade_offs.metrics import measured, words_of
 
 if TYPE_CHECKING:

@@ -11,8 +11,9 @@ import numpy as np
 
 from trailerlib.design.design import Design
 from trailerlib.design.errors import DesignError
-from trailerlib.studies.trade_offs.asked import Desk, Stopped
-from trailerlib.studies.trade_offs.axes import Asked, Candidates, Floats, Steps, grid, listed
+from trailerlib.studies.trade_offs.axes import Floats, Steps
+from trailerlib.studies.trade_offs.candidates import Asked, Candidates, grid, listed
+from trailerlib.studies.trade_offs.desk import Desk, Stopped
 from trailerlib.studies.trade_offs.metrics import COUNTED, METRICS, QUESTIONS, Measuring, measured
 from trailerlib.studies.trade_offs.result import Result
 from trailerlib.studies.trade_offs.watched import Watched

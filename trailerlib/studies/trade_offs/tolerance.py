@@ -10,7 +10,8 @@ from trailerlib.design.design import Design
 from trailerlib.design.errors import DesignError
 from trailerlib.design.model import Load
 from trailerlib.studies.timetable import hours_on
-from trailerlib.studies.trade_offs.axes import Steps, sampled
+from trailerlib.studies.trade_offs.axes import Steps
+from trailerlib.studies.trade_offs.candidates import sampled
 from trailerlib.studies.trade_offs.choose import Limits, passing, shown
 from trailerlib.studies.trade_offs.metrics import noun_of
 from trailerlib.studies.trade_offs.result import Result

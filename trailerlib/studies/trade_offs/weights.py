@@ -20,9 +20,11 @@ from trailerlib.studies.towing import hold, masses, wires
 from trailerlib.studies.towing.lie import axles_of, shares_alike, tyre_kg
 from trailerlib.studies.towing.masses import Found
 from trailerlib.studies.towing.result import Thing
-from trailerlib.studies.trade_offs.asked import Ask, Desk
-from trailerlib.studies.trade_offs.axes import Floats, Rows, Span
+from trailerlib.studies.trade_offs.asked import Ask
+from trailerlib.studies.trade_offs.axes import Floats, Span
+from trailerlib.studies.trade_offs.candidates import Rows
 from trailerlib.studies.trade_offs.counts import SEVERITIES, Counts
+from trailerlib.studies.trade_offs.desk import Desk
 from trailerlib.studies.trade_offs.watched import part_of
 
 WAYS = {

@@ -14,10 +14,12 @@ from trailerlib.studies import battery_side, mains_side, wire_checks, wiring
 from trailerlib.studies import runs as laid
 from trailerlib.studies.circuits import may_carry
 from trailerlib.studies.trade_offs import dc_solved
-from trailerlib.studies.trade_offs.asked import Ask, Desk
-from trailerlib.studies.trade_offs.axes import Floats, Index, Rows
+from trailerlib.studies.trade_offs.asked import Ask
+from trailerlib.studies.trade_offs.axes import Floats, Index
+from trailerlib.studies.trade_offs.candidates import Rows
 from trailerlib.studies.trade_offs.counts import Counts, counted
 from trailerlib.studies.trade_offs.dc_case import BatterySides
+from trailerlib.studies.trade_offs.desk import Desk
 
 
 @dataclass(frozen=True)
