@@ -9,16 +9,9 @@ import numpy as np
 import pytest
 from check import Check, each
 
-from trailerlib.physics.battery import (
-    busbar_v,
-    effective_capacity_ah,
-    hydrogen_flow_m3_h,
-    lookup,
-    peukert_drain_a,
-    peukert_hours,
-    vent_opening_cm2,
-)
+from trailerlib.physics.battery import busbar_v, effective_capacity_ah, lookup, peukert_drain_a, peukert_hours
 from trailerlib.physics.battery_bank import Bank
+from trailerlib.physics.battery_gas import hydrogen_flow_m3_h, vent_opening_cm2
 from trailerlib.physics.battery_week import Loads, Sources, hours_to_full, march
 from trailerlib.physics.charging import full_hours
 from trailerlib.physics.network import Tree, solve_dc

@@ -10,7 +10,8 @@ from check import Check, each
 from nameplate import locked_rotor_a
 
 from tests.hot_wire import adiabatic_k
-from trailerlib.physics.battery import hydrogen_flow_m3_h, lookup, peukert_drain_a, peukert_hours, vent_opening_cm2
+from trailerlib.physics.battery import lookup, peukert_drain_a, peukert_hours
+from trailerlib.physics.battery_gas import hydrogen_flow_m3_h, vent_opening_cm2
 from trailerlib.physics.conductor import CMIL_M2
 from trailerlib.physics.protection import (
     adiabatic_seconds,

@@ -7,17 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from trailerlib.physics.battery import (
-    effective_capacity_ah,
-    full_hours,
-    hydrogen_flow_m3_h,
-    lookup,
-    peukert_drain_a,
-    peukert_hours,
-    state_of_charge,
-    vent_opening_cm2,
-)
-from trailerlib.physics.charging import charger_input_w
+from trailerlib.physics.battery import effective_capacity_ah, lookup, peukert_drain_a, peukert_hours, state_of_charge
+from trailerlib.physics.battery_gas import hydrogen_flow_m3_h, vent_opening_cm2
+from trailerlib.physics.charging import charger_input_w, full_hours
 
 exponents = st.floats(1.0, 1.6)
 currents = st.floats(0.01, 300.0)

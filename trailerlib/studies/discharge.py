@@ -10,8 +10,8 @@ import numpy as np
 
 from trailerlib.design.design import Design
 from trailerlib.design.model import Battery, Load, Stay
-from trailerlib.physics.battery import effective_capacity_ah, full_hours, peukert_drain_a, state_of_charge
-from trailerlib.physics.charging import TAIL_END
+from trailerlib.physics.battery import effective_capacity_ah, peukert_drain_a, state_of_charge
+from trailerlib.physics.charging import TAIL_END, full_hours
 from trailerlib.physics.network import Solution, deliverable_fraction, solve_dc
 from trailerlib.reference import table
 from trailerlib.studies import cells

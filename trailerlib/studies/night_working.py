@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-from trailerlib.physics.battery import (
-    effective_capacity_ah,
-    full_hours,
-    hydrogen_flow_m3_h,
-    peukert_drain_a,
-    vent_opening_cm2,
-)
+from trailerlib.physics.battery import effective_capacity_ah, peukert_drain_a
+from trailerlib.physics.battery_gas import hydrogen_flow_m3_h, vent_opening_cm2
+from trailerlib.physics.charging import full_hours
 from trailerlib.physics.formula import Worked, worked
 from trailerlib.studies import cells
 from trailerlib.studies.discharge import Discharge

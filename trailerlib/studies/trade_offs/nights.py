@@ -9,8 +9,8 @@ from typing import Any
 import numpy as np
 
 from trailerlib.design.design import Design
-from trailerlib.physics.battery import full_hours, peukert_drain_a, state_of_charge
-from trailerlib.physics.charging import TAIL_END
+from trailerlib.physics.battery import peukert_drain_a, state_of_charge
+from trailerlib.physics.charging import TAIL_END, full_hours
 from trailerlib.physics.network import deliverable_fraction, solve_dc
 from trailerlib.rules import battery as rules
 from trailerlib.rules import wiring as wiring_rules

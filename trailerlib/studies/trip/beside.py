@@ -10,7 +10,7 @@ from trailerlib.design import catalogue
 from trailerlib.design.catalogue import Appliance
 from trailerlib.design.design import Design
 from trailerlib.design.model import Battery, Load, Stay
-from trailerlib.physics.battery import hydrogen_flow_m3_h, vent_opening_cm2
+from trailerlib.physics.battery_gas import hydrogen_flow_m3_h, vent_opening_cm2
 from trailerlib.studies import cells
 from trailerlib.studies.answer import Beside, Column, Quantity, names
 from trailerlib.studies.discharge import Discharge
