@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -18,11 +18,10 @@ from trailerlib.studies import leg_balance, mains_rules, panel, plugs, together
 from trailerlib.studies.ampacity import cord_a
 from trailerlib.studies.answer import Answer, Beside, Column, Quantity, mapping, names
 from trailerlib.studies.cooling import starts
-from trailerlib.studies.legs import arriving_legs, leg_volts
-from trailerlib.studies.mains import LONG_H, LONG_SHARE, Moment, everything, least_a, moments, rating_a
+from trailerlib.studies.mains import LONG_SHARE, Moment, everything
 from trailerlib.studies.mains_side import sides
 from trailerlib.studies.panel import Panel
-from trailerlib.studies.timetable import stays_on
+from trailerlib.studies.supply_asked import Asked, asked_of
 from trailerlib.studies.together import Together
 from trailerlib.studies.together.result import Forbidden, Trip
 from trailerlib.studies.yet import yet
@@ -47,65 +46,6 @@ class MainsPicture:
         return self.show_panel()
 
 
-@dataclass(frozen=True)
-class _Asked:
-    """One supply with what is asked of it: everything at once, its busiest moment, what lasts, all in A."""
-
-    supply: Supply
-    gives_a: float
-    every_a: float
-    peak: Moment
-    peak_a: float
-    lasting_a: float | None
-    spread_known: bool
-
-    @property
-    def has_stay(self) -> bool:
-        """Whether any stay lives on it."""
-        return self.lasting_a is not None
-
-
-def _asked(design: Design, supply: Supply) -> _Asked:
-    arriving = arriving_legs(design, supply)
-    whole = everything(design, arriving)
-    stays = [moments(design, stay, arriving) for stay in stays_on(design, supply.name)]
-    peak = max((m for row in stays for m in row), key=lambda m: least_a(supply, m, arriving), default=whole)
-    lasting = max((_lasting_a(supply, row, arriving) for row in stays), default=None)
-    gives = rating_a(supply)
-    placed = all(m.leg_va is not None for m in (peak, *(m for row in stays for m in row)))
-    return _Asked(
-        supply,
-        gives,
-        least_a(supply, whole, arriving),
-        peak,
-        least_a(supply, peak, arriving),
-        lasting,
-        arriving == 1 or placed or peak.va / leg_volts(supply) <= gives,
-    )
-
-
-def _lasting_a(supply: Supply, row: tuple[Moment, ...], arriving: int) -> float:
-    """Largest current of a leg that holds for three hours or more [A]; spread evenly where not every leg is given."""
-    volts = leg_volts(supply)
-    legs_va = [m.leg_va for m in row if m.leg_va is not None]
-    if arriving == 2 and len(legs_va) == len(row):
-        return max(_lasting_va(row, [va[k] for va in legs_va]) for k in (0, 1)) / volts
-    return _lasting_va(row, [m.va for m in row]) / arriving / volts
-
-
-def _lasting_va(row: tuple[Moment, ...], va: Sequence[float]) -> float:
-    """Largest apparent power that holds for three hours or more [VA]; 0 when the stay is shorter."""
-    best = 0.0
-    for first in range(len(row)):
-        total, lowest = 0.0, float("inf")
-        for m, drawn in zip(row[first:], va[first:], strict=True):
-            total, lowest = total + m.hours, min(lowest, drawn)
-            if total >= LONG_H - 1e-9:
-                best = max(best, lowest)
-                break
-    return best
-
-
 def answer(design: Design, supply: str | None = None, on: Iterable[str] | None = None) -> Answer:
     """Every supply against everything at once and against its stays, and what may run together on one of them.
 
@@ -121,7 +61,7 @@ def answer(design: Design, supply: str | None = None, on: Iterable[str] | None =
         When there is no such supply.
     """
     whole = everything(design)
-    asked = [_asked(design, s) for s in design.supplies if not s.is_generator]
+    asked = [asked_of(design, s) for s in design.supplies if not s.is_generator]
     focus = _focus(design, asked, supply)
     found = None if focus is None else together.of(design, focus.supply.name)
     now = None if on is None else frozenset(on)
@@ -150,13 +90,13 @@ def answer(design: Design, supply: str | None = None, on: Iterable[str] | None =
     )
 
 
-def _focus(design: Design, asked: list[_Asked], supply: str | None) -> _Asked | None:
+def _focus(design: Design, asked: list[Asked], supply: str | None) -> Asked | None:
     if supply is not None:
-        return _asked(design, design.supply(supply))
+        return asked_of(design, design.supply(supply))
     return max(asked, default=None, key=lambda a: (a.has_stay, a.peak_a / a.gives_a))
 
 
-def _numbers(focus: _Asked | None, found: Together | None) -> Mapping[str, Quantity]:
+def _numbers(focus: Asked | None, found: Together | None) -> Mapping[str, Quantity]:
     return mapping(
         all_a=Quantity("Everything at once", focus.every_a if focus else None, "current"),
         stay_a=Quantity(
@@ -167,7 +107,7 @@ def _numbers(focus: _Asked | None, found: Together | None) -> Mapping[str, Quant
     )
 
 
-def _panel_words(design: Design, focus: _Asked | None) -> str:
+def _panel_words(design: Design, focus: Asked | None) -> str:
     """What the panel gets in the busiest moment of the stays on a supply; empty while it cannot be worked out."""
     if focus is None or not focus.has_stay:
         return ""
@@ -199,7 +139,7 @@ def _cord(supply: Supply) -> str:
     return supply.cord or supply_classes.every_supply()[supply.kind].cord
 
 
-def _row(design: Design, asked: _Asked) -> dict[str, object]:
+def _row(design: Design, asked: Asked) -> dict[str, object]:
     start = asked.peak.start_h
     return {
         "name": asked.supply.name,
@@ -213,7 +153,7 @@ def _row(design: Design, asked: _Asked) -> dict[str, object]:
     }
 
 
-def _schedule(design: Design, focus: _Asked | None) -> Beside | None:
+def _schedule(design: Design, focus: Asked | None) -> Beside | None:
     if not design.circuits_of("mains"):
         return None
     whole = panel.panel(design)
@@ -223,7 +163,7 @@ def _schedule(design: Design, focus: _Asked | None) -> Beside | None:
     return Beside("The panel, with everything on", columns, panel.rows(design), note)
 
 
-def _sentence(asked: _Asked | None, whole: Moment) -> str:
+def _sentence(asked: Asked | None, whole: Moment) -> str:
     if asked is None:
         return "Not checked: the design has no inlet or cord to plug in."
     if whole.va == 0:
@@ -255,7 +195,7 @@ def _flows(found: Together | None, now: frozenset[str]) -> Mapping[str, complex]
     return flows
 
 
-def _stays(asked: _Asked | None) -> str:
+def _stays(asked: Asked | None) -> str:
     """What the stays ask beyond what the supply gives, whatever is on at this moment."""
     if asked is None or not asked.has_stay or asked.peak_a <= asked.gives_a:
         return ""
@@ -294,7 +234,7 @@ def _trips(supply: str, broken: Forbidden) -> str:
     )
 
 
-def _checks(asked: _Asked) -> list[Finding]:
+def _checks(asked: Asked) -> list[Finding]:
     """On two legs a total that would hold if well spread is not checked until it holds on one leg alone."""
     subject, gives = f'supply "{asked.supply.name}"', asked.gives_a
     lasting, limit = asked.lasting_a, LONG_SHARE * gives
@@ -307,7 +247,7 @@ def _checks(asked: _Asked) -> list[Finding]:
     ]
 
 
-def _general(design: Design, asked: list[_Asked]) -> tuple[Finding, ...]:
+def _general(design: Design, asked: list[Asked]) -> tuple[Finding, ...]:
     checks = []
     if not asked and design.circuits_of("mains"):
         checks.append(rules.supply_total("mains side", None, None))
