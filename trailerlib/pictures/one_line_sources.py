@@ -5,9 +5,9 @@ from __future__ import annotations
 from trailerlib import units
 from trailerlib.design.design import Design
 from trailerlib.design.model import Feeder, Solar, Supply, TowCharge
-from trailerlib.design.voltages import nominal_v
 from trailerlib.pictures.one_line_model import NOT, Fact, Side, Thing, branches, gauge, guard, run, size_words
 from trailerlib.studies.breakers import panel_legs
+from trailerlib.studies.loads import side_volts
 from trailerlib.studies.plugs import receptacle_of
 
 TRANSFER = {
@@ -30,7 +30,7 @@ def mains_side(design: Design) -> Side | None:
     if not (circuits or design.supplies or said):
         return None
     legs = panel_legs(design)
-    leg_v = design_volts(design, "mains")
+    leg_v = side_volts(design, "mains")
     volts = f"{2 * leg_v:g}/{leg_v:g} V, two legs" if legs == 2 else f"{leg_v:g} V"
     supplies = tuple(_supply(design, supply) for supply in design.supplies)
     return Side(
@@ -50,17 +50,6 @@ def _bus_words(what: str, place: str | None) -> str:
     if place is None or what in place.lower():
         return (place or what)[:1].upper() + (place or what)[1:]
     return f"{what[:1].upper()}{what[1:]}: {place}"
-
-
-def design_volts(design: Design, system: str) -> float:
-    """Nominal voltage of a side, of one leg to neutral [V].
-
-    Parameters
-    ----------
-    design : the design
-    system : ``dc`` or ``mains``
-    """
-    return nominal_v(system, design.practice, None if design.battery is None else design.battery.nominal)
 
 
 def _supply(design: Design, supply: Supply) -> Thing:
@@ -151,7 +140,7 @@ def battery_side(design: Design) -> Side | None:
         return None
     return Side(
         "dc",
-        f"Battery side, {design_volts(design, 'dc'):g} V",
+        f"Battery side, {side_volts(design, 'dc'):g} V",
         _bus_words("fuse block", design.fuse_block),
         1,
         _sources(design),

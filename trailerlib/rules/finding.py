@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 import numpy as np
@@ -166,6 +166,23 @@ def claim(rule: Rule, subject: str, wrong: bool | None) -> Finding:
     if wrong is None:
         return judge(rule, subject, None, None)
     return judge(rule, subject, 1.0 if wrong else 0.0, 0.0)
+
+
+def not_so(said: bool | None) -> bool | None:
+    """Whether what should be so is not; None is not known."""
+    return None if said is None else not said
+
+
+def lacking(finding: Finding, gap: str) -> Finding:
+    """A finding that is not checked, with what is missing in words of its own.
+
+    Parameters
+    ----------
+    finding : one that is not checked
+    gap : what is missing
+    """
+    words = gap.replace("{", "{{").replace("}", "}}")
+    return replace(finding, what=f"{{subject}}: not checked, {words}.")
 
 
 def _known(value: float | None) -> float | None:

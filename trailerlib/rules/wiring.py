@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from trailerlib.rules.finding import Finding, Rule, claim, enforces, judge
+from trailerlib.rules.finding import Finding, Rule, claim, enforces, judge, not_so
 
 SEEN, MEMORY, PRACTICE = "seen in a copy of the source", "from memory", "common practice, no source"
 FUSE_DISTANCE_M = 18 * 0.0254  # 552.10: within 18 in of the supply connection
@@ -254,7 +254,7 @@ DISCONNECT = Rule(
 @enforces(DISCONNECT)
 def battery_disconnect(fitted: bool | None) -> Finding:
     """Whether the battery can be switched off."""
-    return claim(DISCONNECT, "battery", None if fitted is None else not fitted)
+    return claim(DISCONNECT, "battery", not_so(fitted))
 
 
 IDLE_CIRCUIT = Rule(

@@ -13,7 +13,7 @@ from trailerlib.design.design import Design
 from trailerlib.design.model import BATTERY_SUPPLY, Stay
 from trailerlib.rules import battery as rules
 from trailerlib.rules import wiring as wiring_rules
-from trailerlib.rules.finding import Finding
+from trailerlib.rules.finding import Finding, not_so
 from trailerlib.studies import cells
 from trailerlib.studies import trip as trips
 from trailerlib.studies.answer import Answer, Column, Quantity, mapping
@@ -205,7 +205,7 @@ def standing_checks(design: Design, ambient_c: float | None = None) -> tuple[Fin
     ]
     if cells.limits(battery, "gas_boost_ma_per_ah") > 0:
         vented = design.safety.battery_vented
-        checks.append(rules.gas(None if vented is None else not vented))
+        checks.append(rules.gas(not_so(vented)))
     return tuple(checks)
 
 

@@ -13,7 +13,7 @@ from trailerlib.design.design import Design
 from trailerlib.design.model import Supply
 from trailerlib.design.plug_types import PlugType
 from trailerlib.rules import plugs as rules
-from trailerlib.rules.finding import Finding
+from trailerlib.rules.finding import Finding, not_so
 from trailerlib.studies.legs import leg_volts
 from trailerlib.studies.mains import moments, rating_a
 from trailerlib.studies.timetable import stays_on
@@ -152,11 +152,7 @@ def checks(design: Design) -> tuple[Finding, ...]:
 def _checks(design: Design, supply: Supply) -> list[Finding]:
     way, subject = chain(design, supply), f'supply "{supply.name}"'
     missing = bool(way.apart) and way.known and way.adapters == 0
-    found = [
-        rules.adapter_missing(subject, True)
-        if missing
-        else rules.plug_chain_fits(subject, None if way.fits is None else not way.fits)
-    ]
+    found = [rules.adapter_missing(subject, True) if missing else rules.plug_chain_fits(subject, not_so(way.fits))]
     if way.fits is False:
         return found
     supply_a = receptacle_of(supply).rating_a

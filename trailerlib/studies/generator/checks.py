@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 
 import numpy as np
 
@@ -18,7 +17,7 @@ from trailerlib.physics.motor_start import seen_by_motor
 from trailerlib.physics.starting import standing_v, start_va
 from trailerlib.rules import air
 from trailerlib.rules import engine as rules
-from trailerlib.rules.finding import Finding
+from trailerlib.rules.finding import Finding, lacking
 from trailerlib.studies.circuits import load_va
 from trailerlib.studies.generator.asked import Asked, piece_start_va
 from trailerlib.studies.generator.site import HUMIDITY, Site, gives, nearest_opening_m, sleeping_without_alarm
@@ -58,13 +57,7 @@ def _start(case: StartCase) -> list[Finding]:
         rules.start_dip(subject, case.dip_v, case.least_v if case.dip_v is not None else None),
         rules.start_stalls(subject, case.stalls),
     ]
-    return [_open(finding, case.gap) for finding in found] if case.gap else found
-
-
-def _open(finding: Finding, gap: str) -> Finding:
-    """A finding that is not checked, with what is missing."""
-    words = gap.replace("{", "{{").replace("}", "}}")
-    return replace(finding, what=f"{{subject}}: not checked, {words}.")
+    return [lacking(finding, case.gap) for finding in found] if case.gap else found
 
 
 def working(

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from trailerlib.design.design import Design
 from trailerlib.design.model import Load
 from trailerlib.rules import guarding
 from trailerlib.rules import wiring as rules
-from trailerlib.rules.finding import Finding
+from trailerlib.rules.finding import Finding, lacking
 from trailerlib.studies.mains_side.solved import Branch, MainsSide
 from trailerlib.studies.timetable import stays_on
 
@@ -34,10 +33,10 @@ def checks(design: Design, sides: Sequence[MainsSide]) -> list[Finding]:
         return [guarding.total_drop("mains side", None, None)]
     used = [side for side in sides if stays_on(design, side.supply.name)]
     known = [side for side in used if not _drop_gap(side)]
-    found = [_open(guarding.total_drop(_supply(side), None, None), gap) for side in used if (gap := _drop_gap(side))]
+    found = [lacking(guarding.total_drop(_supply(side), None, None), gap) for side in used if (gap := _drop_gap(side))]
     if not used:
         gap = "no stay says what runs on it"
-        found = [_open(guarding.total_drop(_supply(side), None, None), gap) for side in sides]
+        found = [lacking(guarding.total_drop(_supply(side), None, None), gap) for side in sides]
     if known:
         found += [finding for c in circuits if (finding := _total_drop(design, known, c.name)) is not None]
     return found + _voltages(design, used, known)
@@ -51,12 +50,6 @@ def _drop_gap(side: MainsSide) -> str:
     return side.gap or side.moment_gap
 
 
-def _open(finding: Finding, gap: str) -> Finding:
-    """A finding that is not checked, with what is missing."""
-    words = gap.replace("{", "{{").replace("}", "}}")
-    return replace(finding, what=f"{{subject}}: not checked, {words}.")
-
-
 def _total_drop(design: Design, known: Sequence[MainsSide], circuit: str) -> Finding | None:
     """None for a circuit on which nothing is switched on."""
     subject = f'circuit "{circuit}"'
@@ -64,14 +57,14 @@ def _total_drop(design: Design, known: Sequence[MainsSide], circuit: str) -> Fin
     if not branches:
         finding = guarding.total_drop(subject, None, TOTAL_LIMIT)
         reason = f"its run is not known: {design.layout.routes[circuit].reason}"
-        return _open(finding, reason) if any(circuit in side.unplaced for side in known) else None
+        return lacking(finding, reason) if any(circuit in side.unplaced for side in known) else None
     if not branches[0].on:
         return None
     worst = max(branch.total_drop or 0.0 for branch in branches)
     gap = _gap(known, branches[0])
     if not gap or worst > TOTAL_LIMIT:
         return guarding.total_drop(subject, worst, TOTAL_LIMIT)
-    return _open(guarding.total_drop(subject, None, TOTAL_LIMIT), gap)
+    return lacking(guarding.total_drop(subject, None, TOTAL_LIMIT), gap)
 
 
 def _gap(known: Sequence[MainsSide], branch: Branch | None) -> str:
@@ -98,7 +91,7 @@ def _voltage(load: Load, used: Sequence[MainsSide], known: Sequence[MainsSide]) 
         return rules.lowest_voltage(subject, least, lowest)
     gap = _voltage_gap(load, used, known)
     finding = rules.lowest_voltage(subject, None if gap else least, lowest)
-    return _open(finding, gap) if gap else finding
+    return lacking(finding, gap) if gap else finding
 
 
 def _voltage_gap(load: Load, used: Sequence[MainsSide], known: Sequence[MainsSide]) -> str:

@@ -9,7 +9,7 @@ from trailerlib.design.errors import DesignError
 from trailerlib.design.model import Trailer
 from trailerlib.physics import tyre
 from trailerlib.rules import road, tyres
-from trailerlib.rules.finding import Finding, Severity, worst
+from trailerlib.rules.finding import Finding, Severity, not_so, worst
 from trailerlib.studies.answer import Answer
 from trailerlib.studies.towing import hold, tables, words
 from trailerlib.studies.towing.lie import USUAL_FLOOR_M, Lie, axles_of, lie_of, strips_of, tyre_kg
@@ -98,7 +98,7 @@ def checks(design: Design, left_out: Sequence[str], lie: Lie | None) -> list[Fin
     side, part = _heavier(lie)
     found.append(road.side_to_side(side, part))
     if box.axles > 1:
-        found.append(road.axles_share(None if box.equaliser is None else not box.equaliser))
+        found.append(road.axles_share(not_so(box.equaliser)))
     return [*found, *(road.left_out(name, True) for name in left_out)]
 
 

@@ -10,6 +10,7 @@ from trailerlib.design.design import Design
 from trailerlib.design.model import Stay
 from trailerlib.physics.battery import effective_capacity_ah
 from trailerlib.reference import table
+from trailerlib.rules.finding import not_so
 from trailerlib.studies import cells, night
 from trailerlib.studies.discharge import floor_of, warm_c
 from trailerlib.studies.running import running_in
@@ -109,7 +110,7 @@ def at_rest(design: Design) -> tuple[Any, ...]:
         charger.current if charger else None,
         cells.limits(battery, "charge_rate_per_h") * battery.bank_ah,
         cells.limits(battery, "gas_boost_ma_per_ah") > 0,
-        None if vented is None else not vented,
+        not_so(vented),
     )
 
 

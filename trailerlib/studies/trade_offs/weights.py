@@ -15,7 +15,7 @@ from trailerlib.physics import restraint as restraint_physics
 from trailerlib.physics import tyre as tyre_physics
 from trailerlib.rules import restraint as restraint_rules
 from trailerlib.rules import road, tyres
-from trailerlib.rules.finding import judge_many
+from trailerlib.rules.finding import judge_many, not_so
 from trailerlib.studies.towing import hold, masses, wires
 from trailerlib.studies.towing.lie import axles_of, shares_alike, tyre_kg
 from trailerlib.studies.towing.masses import Found
@@ -283,7 +283,7 @@ def _box(design: Design) -> tuple[Any, ...]:
 
 def _ratings(design: Design) -> tuple[Any, ...]:
     box = design.trailer
-    springs = None if box.equaliser is None else not box.equaliser
+    springs = not_so(box.equaliser)
     return (
         box.gross_rating, box.coupler_rating, box.tongue_limit, box.axle_rating, box.axles > 1, springs,
         tyre_kg(box), box.tyre_rating, box.tyre_pressure, box.tyre_full,
