@@ -11,7 +11,8 @@ from trailerlib.design.design import design_from
 from trailerlib.rules import branches, compressors, plugs, supply_chain
 from trailerlib.rules.finding import Finding
 from trailerlib.rules.grounding import receptacle_fits
-from trailerlib.studies.mains_rules import checks, entry_wall
+from trailerlib.studies.mains_rules import checks
+from trailerlib.studies.supply_checks import entry_wall
 
 FT = 0.3048
 
