@@ -18,6 +18,7 @@ import numpy as np
 
 from trailerlib.physics.battery_bank import Bank, Floats
 from trailerlib.physics.battery_flows import FLOWS as FLOWS
+from trailerlib.physics.battery_found import found
 from trailerlib.physics.battery_given import Given
 from trailerlib.physics.battery_march import Run
 from trailerlib.physics.battery_plan import Guards as Guards
@@ -99,7 +100,7 @@ def march(
     run = Run(given, curves)
     for step in range(len(given.step_h)):
         run.step(step)
-    return Week(given.step_h, **run.found())
+    return Week(given.step_h, **found(run))
 
 
 def hours_to_full(
