@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from trailerlib import units
+from trailerlib import times, units
 
 SYSTEMS: tuple[units.System, ...] = ("us", "metric")
 PLAIN = re.compile(r"−?\d+(\.\d+)?")
@@ -165,14 +165,14 @@ def test_show(value: float | None, kind: str, system: str, text: str) -> None:
 @given(st.integers(0, 24 * 60))
 def test_a_time_of_day_reads_back(minutes: int) -> None:
     text = f"{minutes // 60:02d}:{minutes % 60:02d}"
-    assert units.read_clock(text) == pytest.approx(minutes / 60)
-    assert units.clock(units.read_clock(text)) == ("00:00" if minutes == 1440 else text)
+    assert times.read_clock(text) == pytest.approx(minutes / 60)
+    assert times.clock(times.read_clock(text)) == ("00:00" if minutes == 1440 else text)
 
 
 @given(st.floats(-100, 200))
 def test_a_clock_is_always_a_time_of_day(hours: float) -> None:
-    text = units.clock(hours)
-    away = abs(units.read_clock(text) - hours) % 24
+    text = times.clock(hours)
+    away = abs(times.read_clock(text) - hours) % 24
     assert min(away, 24 - away) <= 0.5 / 60 + 1e-9
 
 
@@ -181,13 +181,13 @@ def test_a_clock_is_always_a_time_of_day(hours: float) -> None:
 )
 def test_no_time_of_day_is_refused_with_an_example(text: str) -> None:
     with pytest.raises(units.UnitError) as caught:
-        units.read_clock(text)
+        times.read_clock(text)
     assert str(caught.value).endswith('such as "22:30".') and "\n" not in str(caught.value)
 
 
 @given(st.floats(0, 500))
 def test_a_span_reads_back_to_half_a_minute(hours: float) -> None:
-    text = units.span(hours)
+    text = times.span(hours)
     match = re.fullmatch(r"(?:(\d+) h)? ?(?:(\d+) min)?", text)
     assert match is not None, text
     assert int(match[1] or 0) + int(match[2] or 0) / 60 == pytest.approx(hours, abs=0.5 / 60 + 1e-9)

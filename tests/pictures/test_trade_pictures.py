@@ -77,7 +77,7 @@ def test_the_numbers_beside_the_candidate_in_focus_are_its_own(seen):
     svg = trade_axes(answer, focus=row)
     result = answer.picture.result
     assert f">{tl.units.show(result.metrics['mass_kg'][row], 'mass', 'us')}</text>" in svg
-    assert f">{tl.units.span(result.metrics['reserve_h'][row])}</text>" in svg
+    assert f">{tl.times.span(result.metrics['reserve_h'][row])}</text>" in svg
 
 
 def test_a_metric_that_is_not_known_breaks_the_line(seen):

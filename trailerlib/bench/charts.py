@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from trailerlib import units
+from trailerlib import times, units
 from trailerlib.design.design import Design
 from trailerlib.pictures.canvas import PALETTE
 from trailerlib.studies import generator as generator_study
@@ -95,7 +95,7 @@ def battery_over_night(design: Design) -> go.Figure:
     figure = _figure("time of day", "charge [%]")
     if picture is None:
         return figure
-    clock = [units.clock(float(hour)) for hour in picture.time_h]
+    clock = [times.clock(float(hour)) for hour in picture.time_h]
     figure.add_scatter(x=clock, y=100 * picture.charge, name="charge [%]", hovertemplate="%{y:.1f} %")
     figure.add_scatter(x=clock, y=picture.current_a, name="current [A]", yaxis="y2", hovertemplate="%{y:.2f} A")
     figure.add_scatter(x=clock, y=picture.battery_v, name="voltage [V]", yaxis="y2", hovertemplate="%{y:.2f} V")
@@ -129,7 +129,7 @@ def power_over_day(design: Design, stay: str) -> go.Figure:
     chosen = design.stay(stay)
     parts = timetable.stretches(design, chosen)
     figure = _figure("time of day", "power of what is on [W]")
-    clock = [units.clock(part.start_h) for part in parts] + [units.clock(parts[-1].end_h)]
+    clock = [times.clock(part.start_h) for part in parts] + [times.clock(parts[-1].end_h)]
     for load in design.loads:
         if load.name in chosen.on:
             watts = [load.running_w if load.name in part.on else 0.0 for part in parts]

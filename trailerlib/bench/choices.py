@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from trailerlib import units
+from trailerlib import times, units
 from trailerlib.bench.controls import Changes, Control, clock_range, pick, slider
 from trailerlib.design import catalogue
 from trailerlib.design.design import Design
@@ -136,7 +136,7 @@ def _minutes(stay: Stay) -> tuple[int, int]:
 
 
 def _range(first: int, last: int) -> str:
-    return f"{units.clock(first / 60)}-{units.clock(last / 60)}"
+    return f"{times.clock(first / 60)}-{times.clock(last / 60)}"
 
 
 def timetable(stay: Stay, load: str, nth: int = 0) -> Timetable:

@@ -9,6 +9,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
+from trailerlib import times as day_times
 from trailerlib import units
 from trailerlib.design.design import Design
 
@@ -264,4 +265,4 @@ RANGE_STYLE = "<style>.trailer .trailer-clock-range .widget-readout { min-width:
 
 def _time(minute: int, first: int) -> str:
     """A time of day; the two ends of a whole day must read apart."""
-    return units.clock(minute / 60) + (" next day" if minute >= first + DAY_MIN else "")
+    return day_times.clock(minute / 60) + (" next day" if minute >= first + DAY_MIN else "")

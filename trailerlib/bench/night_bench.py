@@ -7,7 +7,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from trailerlib import units
+from trailerlib import times
 from trailerlib.bench.base import Bench
 from trailerlib.bench.choices import charger_amps, load_class, loads_of, panel_watts, range_in_stay, which_range
 from trailerlib.bench.controls import RANGE_STYLE, WIDTH, Changes, Control, count, of, pick, slider
@@ -114,7 +114,7 @@ class NightBench(Bench):
 
         def put(design: Design, value: float) -> Changes:
             assert self._stay is not None
-            return {("stay", self._stay, "to"): units.clock(design.stay(self._stay).start + value)}
+            return {("stay", self._stay, "to"): times.clock(design.stay(self._stay).start + value)}
 
         control.put = put
         return control

@@ -9,7 +9,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from trailerlib import units
+from trailerlib import times
 from trailerlib.studies.trade_offs import Progress, Result, Steps
 from trailerlib.studies.trade_offs.axes import Axis
 from trailerlib.studies.trade_offs.choose import axis_words
@@ -163,5 +163,5 @@ class AxesRow:
         if now.left_s is None:
             self._said.value = "finding out what rests on what"
         else:
-            left = units.span(now.left_s / 3600.0) if now.left_s > LONG_S else f"{now.left_s:.0f} s"
+            left = times.span(now.left_s / 3600.0) if now.left_s > LONG_S else f"{now.left_s:.0f} s"
             self._said.value = f"{now.done:.0%}, about {left} more"

@@ -118,10 +118,11 @@ def code_hashes() -> dict[str, str]:
     Returns
     -------
     dict of str to str
-        By the name of the floor, ``units`` for the quantities: SHA-256 of all its text, whatever the line ends.
+        By the name of the floor, ``units`` for quantities and times: SHA-256 of all its text, whatever the line ends.
     """
     root = Path(trailerlib.__file__).parent
-    parts = {name: sorted((root / name).rglob("*.py")) for name in CODE} | {"units": [root / "units.py"]}
+    parts = {name: sorted((root / name).rglob("*.py")) for name in CODE}
+    parts["units"] = [root / "times.py", root / "units.py"]
     return {name: _text_hash(root, files) for name, files in parts.items()}
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from trailerlib import units
+from trailerlib import times, units
 
 Ranges = tuple[tuple[float, float], ...]
 ALL = "all"
@@ -40,7 +40,7 @@ def _range(text: str) -> tuple[float, float]:
         raise units.UnitError(
             f'"{units.shorten(text)}" is not a range of hours; write it like "18:00-22:30", or "all".'
         )
-    first, last = units.read_clock(start), units.read_clock(end)
+    first, last = times.read_clock(start), times.read_clock(end)
     return (first, last) if last > first else (first, last + 24.0)
 
 
@@ -83,4 +83,4 @@ def write_range(start_h: float, hours: float) -> str:
         return ""
     if hours >= 24:
         return ALL
-    return f"{units.clock(start_h)}-{units.clock(start_h + hours)}"
+    return f"{times.clock(start_h)}-{times.clock(start_h + hours)}"

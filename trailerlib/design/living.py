@@ -6,7 +6,7 @@ from typing import Annotated
 
 from pydantic import AfterValidator, BeforeValidator, Field
 
-from trailerlib import units
+from trailerlib import times
 from trailerlib.design.fields import Ambient, Name, Part, Text, Whole, YesNo, _activity
 
 BATTERY_SUPPLY, TOWING_SUPPLY = "battery", "towing"  # what a stay may run on beside the supplies of its design
@@ -33,8 +33,8 @@ class Stay(Part):
 
     name: Name
     supply: Name
-    start: Annotated[float, BeforeValidator(units.read_clock)] = Field(alias="from")
-    end: Annotated[float, BeforeValidator(units.read_clock)] = Field(alias="to")
+    start: Annotated[float, BeforeValidator(times.read_clock)] = Field(alias="from")
+    end: Annotated[float, BeforeValidator(times.read_clock)] = Field(alias="to")
     ambient: Ambient | None = None
     on: dict[Name, Text] = Field(default_factory=dict)
     people: Whole | None = Field(default=None, ge=0, le=20)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from trailerlib import units
+from trailerlib import times, units
 from trailerlib.pictures.canvas import Ink, Sheet, broken, cut, round_up, wide
 from trailerlib.studies.answer import Answer
 from trailerlib.studies.cooling.picture import CoolingPicture, HeatFlows, HeatPart
@@ -200,7 +200,7 @@ def _head(sheet: Sheet, heat: HeatFlows, scale: float, system: units.System) -> 
     """The hour, the air outside, where the nose points, and the scale of the bands."""
     points = COMPASS[round(heat.heading / 45.0) % 8]
     air = units.show(heat.outside_c, "temperature", system)
-    sheet.text(8, 13, f"worst hour {units.clock(heat.hour_h)}, {air} outside, nose to the {points}", 12)
+    sheet.text(8, 13, f"worst hour {times.clock(heat.hour_h)}, {air} outside, nose to the {points}", 12)
     if scale > 0.0:
         watts = round_up(0.5 * WIDEST / scale)
         sheet.box(WIDTH - 8 - watts * scale, 4, watts * scale, 10, "watch", opacity=0.85)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from trailerlib import units
+from trailerlib import times, units
 from trailerlib.physics.indoor_air import OUTSIDE_CO2_PPM
 from trailerlib.pictures.box_heat import nothing
 from trailerlib.pictures.canvas import Axis, Ink, Sheet, cut, legend, round_up, ticks, wide
@@ -82,7 +82,7 @@ def _frame(sheet: Sheet, across: Axis, up: Axis) -> None:
         sheet.line([(across(hour), TOP), (across(hour), FOOT + 4)], "grid")
         last = across(hour) > RIGHT - 16
         sheet.text(
-            RIGHT if last else across(hour), FOOT + 17, units.clock(hour), 12, anchor="end" if last else "middle"
+            RIGHT if last else across(hour), FOOT + 17, times.clock(hour), 12, anchor="end" if last else "middle"
         )
     sheet.text((LEFT + RIGHT) / 2, FOOT + 33, "time of day", 11, "ghost", "middle")
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from trailerlib import units
+from trailerlib import times, units
 from trailerlib.pictures.canvas import Axis, Ink, Sheet, broken, cut, legend, wide
 from trailerlib.pictures.lowest_point import lowest_point, over_floor
 from trailerlib.rules.battery import DEPTH
@@ -87,7 +87,7 @@ def _frame(sheet: Sheet, across: Axis, up: Axis) -> None:
         sheet.line([(across(hour), BARS - 2), (across(hour), BOTTOM + 4)], "grid")
         last = across(hour) > RIGHT - 16
         sheet.text(
-            RIGHT if last else across(hour), BOTTOM + 17, units.clock(hour), 12, anchor="end" if last else "middle"
+            RIGHT if last else across(hour), BOTTOM + 17, times.clock(hour), 12, anchor="end" if last else "middle"
         )
         hour += step
 

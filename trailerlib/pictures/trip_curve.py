@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from trailerlib import units
+from trailerlib import times, units
 from trailerlib.pictures.canvas import Axis, Ink, Sheet, broken, legend
 from trailerlib.pictures.lowest_point import lowest_point, over_floor
 from trailerlib.pictures.trip_flows import flows
@@ -95,7 +95,7 @@ def _curve(sheet: Sheet, across: Axis, up: Axis, picture: TripPicture, ghost: Tr
     over_floor(sheet, points, earlier, floor, CHARGE_FOOT, tint)
     k = int(np.argmin(picture.charge))
     at = across(float(picture.edges_h[k])), up(float(picture.charge[k]))
-    words = f"{units.figures(100 * float(picture.charge[k]))} %, {units.clock(float(picture.edges_h[k]))}"
+    words = f"{units.figures(100 * float(picture.charge[k]))} %, {times.clock(float(picture.edges_h[k]))}"
     lowest_point(sheet, at, words, tint, (points, floor, earlier), (LEFT, up(1.0), RIGHT + 8, CHARGE_FOOT + 4))
 
 

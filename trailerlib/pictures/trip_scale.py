@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from trailerlib import units
+from trailerlib import times
 from trailerlib.pictures.canvas import Axis, Sheet, broken, cut, wide
 from trailerlib.studies.trip.result import Span
 
@@ -45,7 +45,7 @@ def days_and_hours(sheet: Sheet, across: Axis, top: float, foot: float) -> None:
         if step < 24:
             half = wide("00:00", SIZE) / 2
             x = min(max(across(hour), across.start), sheet.width - half)
-            sheet.text(x, foot + 15, units.clock(hour), SIZE, anchor="middle")
+            sheet.text(x, foot + 15, times.clock(hour), SIZE, anchor="middle")
     _days(sheet, across, max(1, step // 24), foot + (29 if step < 24 else 17))
 
 

@@ -8,7 +8,7 @@ from functools import cached_property
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
-from trailerlib import units
+from trailerlib import times, units
 from trailerlib.physics.formula import Worked
 from trailerlib.rules.finding import MARKS, Finding, Severity, in_order, worst
 from trailerlib.studies import printed
@@ -62,11 +62,11 @@ class Quantity:
     def text(self, system: units.System) -> str:
         """The number as a person reads it."""
         if self.kind == "clock":
-            return "–" if self.value is None else units.clock(self.value)
+            return "–" if self.value is None else times.clock(self.value)
         if self.kind == "count":
             return "–" if self.value is None else f"{self.value:g}"
         if self.kind == "duration":
-            return "–" if self.value is None else units.span(self.value)
+            return "–" if self.value is None else times.span(self.value)
         return units.show(self.value, self.kind, system)
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from trailerlib import units
+from trailerlib import times, units
 from trailerlib.design.design import Design
 from trailerlib.design.model import BATTERY_SUPPLY, Stay
 from trailerlib.rules import battery as rules
@@ -93,10 +93,10 @@ def _sentence(design: Design, run: Discharge) -> str:
     low = units.show(run.lowest, "fraction", design.units)
     reached = run.reached_h
     if reached is not None:
-        return f"Lasts until {units.clock(reached)}, {units.span(run.reserve_h)} short.{cost}"
+        return f"Lasts until {times.clock(reached)}, {times.span(run.reserve_h)} short.{cost}"
     if run.reserve_h == float("inf"):
         return f"Nothing is on: the battery stays at {low}."
-    spare, end = units.span(run.reserve_h), units.clock(run.end_h)
+    spare, end = times.span(run.reserve_h), times.clock(run.end_h)
     return f"Lasts the night with {spare} to spare; lowest charge {low} at {end}.{cost}"
 
 

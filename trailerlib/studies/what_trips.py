@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from trailerlib import units
+from trailerlib import times, units
 from trailerlib.design import supply_classes
 from trailerlib.design.design import Design
 from trailerlib.design.model import Supply
@@ -146,7 +146,7 @@ def _row(design: Design, asked: Asked) -> dict[str, object]:
         "kind": asked.supply.kind,
         "rating_a": asked.gives_a,
         "stay_a": asked.peak_a if asked.has_stay else None,
-        "when": units.clock(start) if asked.has_stay and start is not None else "no stay",
+        "when": times.clock(start) if asked.has_stay and start is not None else "no stay",
         "all_a": asked.every_a,
         "cord": _cord(asked.supply),
         "way": plugs.chain(design, asked.supply).words,

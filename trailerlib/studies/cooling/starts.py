@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from trailerlib import units
+from trailerlib import times, units
 from trailerlib.design.design import Design
 from trailerlib.studies.answer import names
 from trailerlib.studies.cooling import hold
@@ -86,7 +86,7 @@ def on_the_mains(design: Design) -> str:
         return f"On the hottest day {fitted} never {start}."
     often = f"{found.span} times in the busiest hour" if found.per_h != 1.0 or found.span != "1" else "once an hour"
     close = "" if found.apart_s is None else (
-        f", {units.span(found.apart_s / 3600.0)} apart at the closest, of which the compressor rests "
+        f", {times.span(found.apart_s / 3600.0)} apart at the closest, of which the compressor rests "
         f"{hold.PAUSE_S / 60.0:.0f} min at least"
     )  # fmt: skip
     return (

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from trailerlib import units
+from trailerlib import times, units
 from trailerlib.design.design import Design
 from trailerlib.physics.airflow import air_changes_per_h
 from trailerlib.physics.fan import reversed_flow_m3_s
@@ -64,7 +64,7 @@ def _heat(found: Result, design: Design) -> str:
     system = design.units
     peak = units.show(float(found.free_c.max()), "temperature", system)
     need = units.show(found.asked.rated_w, "cooling power", system)
-    at = units.clock(found.asked.worst + 0.5)
+    at = times.clock(found.asked.worst + 0.5)
     if found.cooler is None:
         return f"It gets {peak} inside and there is no cooler; one of {need} would hold it."
     wanted = units.show(design.comfort.set_point, "temperature", system)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from trailerlib import units
+from trailerlib import times, units
 from trailerlib.design import box_classes
 from trailerlib.design.design import Design
 from trailerlib.design.model import Stay
@@ -26,7 +26,7 @@ def see(design: Design) -> Seen:
     """Who sleeps aboard, and what comes in with all shut."""
     stay, show, system = design.stay(NIGHT), units.show, design.units
     return (
-        ("Asleep aboard", f"{stay.people} people for {units.span(stay.hours)}"),
+        ("Asleep aboard", f"{stay.people} people for {times.span(stay.hours)}"),
         ("Air that comes in through leaks", show(_leaks(design), "air flow", system)),
         ("Each gives off, of carbon dioxide", show(_each(design, stay), "air flow", system)),
         ("In the air outside, of carbon dioxide", f"{OUTSIDE_PPM:g} ppm"),

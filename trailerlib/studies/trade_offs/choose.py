@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from trailerlib import units
+from trailerlib import times, units
 from trailerlib.design.errors import DesignError
 from trailerlib.studies.answer import names
 from trailerlib.studies.trade_offs.axes import Floats, Span, Steps
@@ -78,7 +78,7 @@ def shown(result: Result, key: str, value: float) -> str:
     if np.isnan(value):
         return "not known"
     if kind == "duration":
-        return units.span(value)
+        return times.span(value)
     if kind in units.KINDS:
         return units.show(value, kind, result.base.units)
     return f"{value:.0f}" if kind == "count" else units.figures(value, 4)

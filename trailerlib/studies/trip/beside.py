@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from trailerlib import units
+from trailerlib import times, units
 from trailerlib.design import catalogue
 from trailerlib.design.catalogue import Appliance
 from trailerlib.design.design import Design
@@ -159,7 +159,7 @@ def _trip_words(trip: Trip) -> list[str]:
 
 
 def _even_words(trip: Trip) -> str:
-    hours, now = trip.even_h_a_day, units.span(trip.mains_h_a_day)
+    hours, now = trip.even_h_a_day, times.span(trip.mains_h_a_day)
     if hours is None:
         return "Without a charger, no hours on mains keep the trip even."
     if math.isinf(hours):
@@ -168,7 +168,7 @@ def _even_words(trip: Trip) -> str:
 
 
 def _charging(hours: float) -> str:
-    return "no hours" if hours == 0.0 else units.span(hours)
+    return "no hours" if hours == 0.0 else times.span(hours)
 
 
 def _days_words(trip: Trip) -> str:
@@ -180,6 +180,6 @@ def _days_words(trip: Trip) -> str:
 
 def _full_words(trip: Trip) -> str:
     return ", ".join(
-        f"{SOURCES[name]} {'not within five days' if math.isinf(hours) else 'in ' + units.span(hours)}"
+        f"{SOURCES[name]} {'not within five days' if math.isinf(hours) else 'in ' + times.span(hours)}"
         for name, hours in trip.full_h.items()
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from trailerlib import units
+from trailerlib import times, units
 from trailerlib.design.design import Design
 from trailerlib.studies.answer import Answer, Beside, Quantity, mapping, names
 from trailerlib.studies.trip import of
@@ -40,7 +40,7 @@ def _sentence(design: Design, trip: Trip) -> str:
     if trip.picture is None:
         return f"Not checked: {trip.missing}."
     show = units.show
-    low, at = show(trip.lowest, "fraction", design.units), units.clock(trip.lowest_at_h)
+    low, at = show(trip.lowest, "fraction", design.units), times.clock(trip.lowest_at_h)
     day = int(trip.lowest_at_h // 24) + 1
     begin, end = (show(share, "fraction", design.units) for share in (trip.begin, trip.end))
     starved = [name for name, lost in trip.unmet_wh.items() if lost > 1e-6]
