@@ -92,8 +92,8 @@ def test_a_move_the_design_refuses_is_said_in_the_designs_words(demo, bench_of, 
 def test_a_button_that_breaks_is_recorded(key, file, bench_of, press, monkeypatch, watch):
     bench = bench_of("night", tl.read_design(file))
     bench.move("capacity", 150.0)
-    monkeypatch.setattr("trailerlib.bench.base.save_design", broken)
-    monkeypatch.setattr("trailerlib.bench.base.read_design", broken)
+    monkeypatch.setattr("trailerlib.bench.past.save_design", broken)
+    monkeypatch.setattr("trailerlib.bench.past.read_design", broken)
     monkeypatch.setattr(bench, "_fresh", broken)
     press(bench, key)
     assert "not valid" in bench.verdict_text

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 import math
 import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
@@ -15,10 +14,11 @@ import ipywidgets as widgets
 from trailerlib.bench import faults, panes
 from trailerlib.bench.controls import Control
 from trailerlib.bench.keys import Keys
+from trailerlib.bench.later import Later
+from trailerlib.bench.past import Past
 from trailerlib.bench.style import STYLE
 from trailerlib.design.design import Design
 from trailerlib.design.errors import DesignError
-from trailerlib.design.files import read_design, save_design, take_back
 from trailerlib.studies.answer import Answer
 
 SAME_MOVE_S = 1.5  # moves of one control closer together than this are one step of Undo
@@ -27,7 +27,6 @@ LEAST_S = 0.005  # ... and the verdict after this long, however long the answer 
 HAND_RESTS_S = 0.08  # the table follows after this long without a move
 STALE = "trailer-stale"
 PANES = ("What each does", "Findings", "The working")
-MOST_STEPS = 200
 
 
 class Bench(widgets.VBox):
@@ -42,13 +41,13 @@ class Bench(widgets.VBox):
     def __init__(self, design: Design) -> None:
         self.design = design
         self.focus: str | None = None
-        self._kept, self._past = design, list[Design]()
+        self._past = Past(design)
         self._moved: tuple[str, float] = ("", 0.0)
         self._ghost: Answer | None = None
-        self._quiet, self._keeps = False, 0
+        self._quiet = False
         self._begun = time.monotonic()
         self._followers: list[Callable[[Answer, Answer | None], None]] = []
-        self._waiting: dict[str, asyncio.TimerHandle] = {}
+        self._later = Later()
         self._verdict, self._picture = widgets.HTML(), widgets.HTML()
         self._verdict.add_class("trailer-verdict-box")
         self._picture.add_class("trailer-picture")
@@ -198,7 +197,7 @@ class Bench(widgets.VBox):
         design : the design
         words : what is said beside the buttons
         """
-        self._past = [*self._past[-MOST_STEPS:], self.design]
+        self._past.note(self.design)
         before, self.design = self.answer, design
         self._fresh()
         self._ghost = before
@@ -236,7 +235,7 @@ class Bench(widgets.VBox):
         changed = self.design.replace_all(control.put(self.design, value))
         now = time.monotonic()
         if self._moved[0] != control.key or now - self._moved[1] > SAME_MOVE_S:
-            self._past = [*self._past[-MOST_STEPS:], self.design]
+            self._past.note(self.design)
             self._ghost = self.answer
         self._moved = (control.key, now)
         self.design = changed
@@ -251,35 +250,25 @@ class Bench(widgets.VBox):
     def keep(self) -> None:
         """Write the design to its file; a newer file is never overwritten."""
         with self._guarded(keep_verdict=True):
-            self.design = self._kept = save_design(self.design)
-            self._keeps += 1
-            self._past, self._moved = [], ("", 0.0)
+            self.design = self._past.keep(self.design)
+            self._moved = ("", 0.0)
             self._say(f"Kept as revision {self.design.revision}.")
 
     def undo(self) -> None:
         """Take back the last move, or, when nothing has moved since, the last Keep."""
         with self._guarded(keep_verdict=True):
-            if self._past:
-                self.design = self._past.pop()
-                self._say("Took back the last move.")
-            elif self._keeps > 0:
-                self.design = self._kept = take_back(self._kept)
-                self._keeps -= 1
-                self._say(
-                    f"Took back the last Keep; the file is as it was before, now revision {self.design.revision}."
-                )
-            else:
+            before = self._past.back()
+            if before is None:
                 self._say("There is nothing to take back.")
                 return
+            self.design, words = before
+            self._say(words)
             self._fresh()
 
     def reset(self) -> None:
         """Go back to what the design file says now."""
         with self._guarded(keep_verdict=True):
-            if self._kept.origin is not None:
-                self._kept = read_design(self._kept.origin.path)
-            self._past = [*self._past, self.design]
-            self.design = self._kept
+            self.design = self._past.reset(self.design)
             self._say("Back to what the design file says.")
             self._fresh()
 
@@ -310,16 +299,7 @@ class Bench(widgets.VBox):
         self._follow(HAND_RESTS_S, self._write_pages)
 
     def _follow(self, delay_s: float, work: Callable[[], None]) -> None:
-        """Do it a little later, so that what matters most is on the screen first; at once where nothing runs later."""
-        earlier = self._waiting.pop(work.__name__, None)
-        if earlier is not None:
-            earlier.cancel()
-        try:
-            loop = asyncio.get_running_loop()
-        except RuntimeError:
-            work()
-        else:
-            self._waiting[work.__name__] = loop.call_later(delay_s, work)
+        self._later.do(work.__name__, delay_s, work)
 
     def _write_picture(self) -> None:
         with self._guarded():
@@ -374,8 +354,7 @@ class Bench(widgets.VBox):
     def _fail(self, error: Exception) -> None:
         faults.record(self.name, error)
         self.answer = None
-        for handle in self._waiting.values():
-            handle.cancel()
+        self._later.drop()
         words = str(error) if isinstance(error, DesignError) else f"{type(error).__name__}: {error}"
         self._verdict.value = panes.not_valid(words)
         self._mark_stale(True)

@@ -8,7 +8,7 @@ from html import escape
 
 import ipywidgets as widgets
 
-from trailerlib.bench.base import MOST_STEPS
+from trailerlib.bench.past import MOST_STEPS
 from trailerlib.bench.sheet_bench import SheetBench
 from trailerlib.bench.sheet_form import Shown
 from trailerlib.design.design import Design

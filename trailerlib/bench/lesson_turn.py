@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 from collections.abc import Sequence
 from typing import Any
 
@@ -10,6 +9,7 @@ import ipywidgets as widgets
 
 from trailerlib.bench import lesson_words
 from trailerlib.bench.keys import Keys
+from trailerlib.bench.later import Later
 from trailerlib.bench.lesson_pictures import draw
 from trailerlib.bench.lesson_style import CLOSED, LESSON_STYLE
 from trailerlib.bench.number_field import guarded
@@ -30,7 +30,7 @@ class TurnBox(widgets.VBox):
         self._picture.add_class("trailer-lesson-picture")
         self._style = widgets.HTML(LESSON_STYLE)
         self.slider: Any = None
-        self._waiting: asyncio.TimerHandle | None = None
+        self._later = Later()
         super().__init__([self._style, self._words])
         self.add_class("trailer")
         self.add_class("trailer-lesson")
@@ -69,8 +69,7 @@ class TurnBox(widgets.VBox):
 
     def lock(self) -> None:
         """Take slider and picture off the page."""
-        if self._waiting is not None:
-            self._waiting.cancel()
+        self._later.drop()
         self.slider, self._words.value, self._picture.value, self._watch.value = None, CLOSED, "", ""
         parts: tuple[widgets.Widget, ...] = (self._style, self._words)
         self.children = parts
@@ -83,14 +82,7 @@ class TurnBox(widgets.VBox):
 
     def _follow(self, turn: Turn) -> None:
         """Of many moves in a row only the last is worked out; at once where no loop runs."""
-        if self._waiting is not None:
-            self._waiting.cancel()
-        try:
-            loop = asyncio.get_running_loop()
-        except RuntimeError:
-            self._show(turn)
-        else:
-            self._waiting = loop.call_later(HAND_RESTS_S, self._show, turn)
+        self._later.do("show", HAND_RESTS_S, lambda: self._show(turn))
 
     def _show(self, turn: Turn) -> None:
         if self.slider is None:
