@@ -14,7 +14,8 @@ import pytest
 import trailerlib as tl
 from trailerlib import pictures, units
 from trailerlib.design.design import Design
-from trailerlib.pictures.canvas import Axis, text_width, ticks
+from trailerlib.pictures.canvas import Axis, ticks
+from trailerlib.pictures.lettering import text_width
 
 SVG = "{http://www.w3.org/2000/svg}"
 LONG = "a very long name of forty letters, it is"

@@ -6,7 +6,7 @@ import itertools
 import re
 import xml.etree.ElementTree as ET
 
-from trailerlib.pictures.canvas import text_width
+from trailerlib.pictures.lettering import text_width
 
 SVG = "{http://www.w3.org/2000/svg}"
 Box = tuple[float, float, float, float]

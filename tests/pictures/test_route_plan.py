@@ -12,8 +12,8 @@ import pytest
 
 import trailerlib as tl
 from trailerlib.pictures import route_plan
-from trailerlib.pictures.canvas import text_width
 from trailerlib.pictures.lanes import GAP_PX, lanes
+from trailerlib.pictures.lettering import text_width
 
 SVG = "{http://www.w3.org/2000/svg}"
 LONG = "a very long name of forty letters, it is"

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 import trailerlib as tl
-from trailerlib.pictures.canvas import text_width
+from trailerlib.pictures.lettering import text_width
 from trailerlib.pictures.start_curve import HEIGHT, WIDTH, start_curve
 from trailerlib.studies.generator import StartCase, start_case
 from trailerlib.units import show

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from trailerlib.pictures.canvas import Axis, Ink, Sheet, cut, round_up, ticks, wide
+from trailerlib.pictures.canvas import Axis, Ink, Sheet, round_up, ticks
+from trailerlib.pictures.lettering import cut, wide
 from trailerlib.studies.lessons.lesson import Bars
 
 WIDTH, HEIGHT = 520.0, 280.0

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from math import cos, pi, sin, sqrt
 
 from trailerlib import units
-from trailerlib.pictures.canvas import Sheet, cut, legend
+from trailerlib.pictures.canvas import Sheet, legend
+from trailerlib.pictures.lettering import cut
 from trailerlib.pictures.mark_names import Box as Area
 from trailerlib.pictures.mark_names import Mark
 from trailerlib.rules import road

@@ -23,7 +23,8 @@ from trailerlib.pictures.balance_scene import (
     heading,
     unnamed,
 )
-from trailerlib.pictures.canvas import Ink, Sheet, broken, cut, wide
+from trailerlib.pictures.canvas import Ink, Sheet
+from trailerlib.pictures.lettering import broken, cut, wide
 from trailerlib.rules.finding import MARKS
 from trailerlib.studies.towing.result import Force, TowingPicture
 

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from trailerlib import units
 from trailerlib.pictures.box_heat import nothing
-from trailerlib.pictures.canvas import Axis, Ink, Sheet, broken, cut, legend, round_up, ticks, wide
+from trailerlib.pictures.canvas import Axis, Ink, Sheet, legend, round_up, ticks
+from trailerlib.pictures.lettering import broken, cut, wide
 from trailerlib.pictures.roof_words import TINTS, headline
 from trailerlib.rules.finding import MARKS, ORDER, Severity
 from trailerlib.rules.roof import BOW_SAG, BOW_STRESS

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from trailerlib import times, units
-from trailerlib.pictures.canvas import Ink, Sheet, broken, cut, round_up, wide
+from trailerlib.pictures.canvas import Ink, Sheet, round_up
+from trailerlib.pictures.lettering import broken, cut, wide
 from trailerlib.studies.answer import Answer
 from trailerlib.studies.cooling.picture import CoolingPicture, HeatFlows, HeatPart
 

@@ -8,7 +8,8 @@ from statistics import fmean
 
 from trailerlib import units
 from trailerlib.pictures.box_heat import nothing
-from trailerlib.pictures.canvas import Ink, Sheet, broken, cut, round_up, wide
+from trailerlib.pictures.canvas import Ink, Sheet, round_up
+from trailerlib.pictures.lettering import broken, cut, wide
 from trailerlib.pictures.roof_words import TINTS, headline
 from trailerlib.studies.answer import Answer
 from trailerlib.studies.roof.picture import BuildUp, RoofPicture

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from trailerlib.pictures.canvas import wide
+from trailerlib.pictures.lettering import wide
 
 SIZE, ROW = 12.0, 14.0  # [px] letters, and from one row to the next
 CLEAR = 4.0  # [px] between words and a line

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from trailerlib.pictures.canvas import Sheet, broken, cut, wide
+from trailerlib.pictures.canvas import Sheet
+from trailerlib.pictures.lettering import broken, cut, wide
 from trailerlib.studies.closing import words
 from trailerlib.studies.closing.drawn import Gauge, Picture, Suspect
 

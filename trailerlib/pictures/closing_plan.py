@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from trailerlib.design.design import Design
-from trailerlib.pictures.canvas import Ink, Sheet, broken, cut, wide
+from trailerlib.pictures.canvas import Ink, Sheet
 from trailerlib.pictures.closing_gauges import SIZE, SUSPECT, suspect_heading, suspects_list
+from trailerlib.pictures.lettering import broken, cut, wide
 from trailerlib.pictures.plan import from_above, side_words
 from trailerlib.studies.closing.drawn import Picture
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from trailerlib.pictures.canvas import Ink, Sheet, cut
+from trailerlib.pictures.canvas import Ink, Sheet
 from trailerlib.pictures.closing_gauges import (
     MARKS,
     TINTS,
@@ -16,6 +16,7 @@ from trailerlib.pictures.closing_gauges import (
 )
 from trailerlib.pictures.closing_layout import across, drawn_of, height_of, kept, parts_of, sides, start_v
 from trailerlib.pictures.closing_strip import FOOT, accused, strip
+from trailerlib.pictures.lettering import cut
 from trailerlib.pictures.stair_axes import ground
 from trailerlib.pictures.stair_labels import SIZE, Label, stacked
 from trailerlib.pictures.stair_layout import (

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from trailerlib.pictures.canvas import Sheet, cut, wide
+from trailerlib.pictures.canvas import Sheet
 from trailerlib.pictures.closing_gauges import SIZE, SUSPECT
 from trailerlib.pictures.closing_layout import drawn_of, parts_of, sides
+from trailerlib.pictures.lettering import cut, wide
 from trailerlib.pictures.stair_layout import BOTTOM, LEFT, RIGHT, TOP, Drawn, Stair
 from trailerlib.studies.closing.along import Along
 from trailerlib.studies.closing.drawn import Picture, Suspect

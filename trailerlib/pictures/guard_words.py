@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 from trailerlib import units
 from trailerlib.physics.time_current import Device
-from trailerlib.pictures.canvas import broken
+from trailerlib.pictures.lettering import broken
 from trailerlib.rules.finding import MARKS
 from trailerlib.studies.guard import FarEnd, Guard
 from trailerlib.units import show

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from trailerlib.pictures.canvas import Axis, Ink, Sheet, legend, round_up, text_width, ticks
+from trailerlib.pictures.canvas import Axis, Ink, Sheet, legend, round_up, ticks
+from trailerlib.pictures.lettering import text_width
 from trailerlib.studies.answer import Answer
 from trailerlib.studies.loads import LoadBar, LoadsPicture
 

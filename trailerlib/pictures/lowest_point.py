@@ -6,7 +6,8 @@ import itertools
 from collections.abc import Iterable, Sequence
 from typing import Literal
 
-from trailerlib.pictures.canvas import Sheet, wide
+from trailerlib.pictures.canvas import Sheet
+from trailerlib.pictures.lettering import wide
 from trailerlib.pictures.mark_names import Box, Flat, inside, passes
 
 SIZE = 14.0

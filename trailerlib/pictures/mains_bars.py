@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from trailerlib.pictures.canvas import Axis, Ink, Sheet, fit, legend, round_up, ticks
+from trailerlib.pictures.canvas import Axis, Ink, Sheet, legend, round_up, ticks
+from trailerlib.pictures.lettering import fit
 from trailerlib.studies.answer import Answer
 from trailerlib.units import figures
 

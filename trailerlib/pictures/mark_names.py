@@ -7,7 +7,8 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from trailerlib.pictures.canvas import Sheet, cut, wide
+from trailerlib.pictures.canvas import Sheet
+from trailerlib.pictures.lettering import cut, wide
 
 SIZE = 11.0
 AIR = 2.5  # [px] between a name and what lies beside it

@@ -7,7 +7,8 @@ import numpy as np
 from trailerlib import times, units
 from trailerlib.physics.indoor_air import OUTSIDE_CO2_PPM
 from trailerlib.pictures.box_heat import nothing
-from trailerlib.pictures.canvas import Axis, Ink, Sheet, cut, legend, round_up, ticks, wide
+from trailerlib.pictures.canvas import Axis, Ink, Sheet, legend, round_up, ticks
+from trailerlib.pictures.lettering import cut, wide
 from trailerlib.rules.air import HARM_PPM
 from trailerlib.studies.answer import Answer
 from trailerlib.studies.cooling.picture import CoolingPicture, Floats, NightAir

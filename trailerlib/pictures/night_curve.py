@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from trailerlib import times, units
-from trailerlib.pictures.canvas import Axis, Ink, Sheet, broken, cut, legend, wide
+from trailerlib.pictures.canvas import Axis, Ink, Sheet, legend
+from trailerlib.pictures.lettering import broken, cut, wide
 from trailerlib.pictures.lowest_point import lowest_point, over_floor
 from trailerlib.rules.battery import DEPTH
 from trailerlib.studies.answer import Answer

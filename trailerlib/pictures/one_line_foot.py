@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from trailerlib.pictures.canvas import wide
+from trailerlib.pictures.lettering import wide
 from trailerlib.pictures.one_line_model import Side
 from trailerlib.pictures.one_line_rows import wrapped
 from trailerlib.pictures.one_line_symbols import HALF, in_order

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from trailerlib.pictures.canvas import wide
+from trailerlib.pictures.lettering import wide
 from trailerlib.pictures.one_line_model import Branch, Fact, Thing
 
 SIZE, PITCH = 12.0, 14.0  # letters, and from one line of words to the next

@@ -13,7 +13,8 @@ from itertools import groupby
 
 from trailerlib.design.model import OnLeg
 from trailerlib.pictures import one_line_foot as below
-from trailerlib.pictures.canvas import Sheet, cut, wide
+from trailerlib.pictures.canvas import Sheet
+from trailerlib.pictures.lettering import cut, wide
 from trailerlib.pictures.one_line_foot import Foot
 from trailerlib.pictures.one_line_layout import BUS_END, HEAD, LEFT, RIGHT, WIDTH, Block, Column, Page
 from trailerlib.pictures.one_line_model import CHARGER_JOINS, Side, Thing

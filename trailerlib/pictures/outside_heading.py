@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from trailerlib import units
-from trailerlib.pictures.canvas import Sheet, cut, legend, text_width, wide
+from trailerlib.pictures.canvas import Sheet, legend
+from trailerlib.pictures.lettering import cut, text_width, wide
 from trailerlib.pictures.mark_names import Box
 from trailerlib.pictures.outside_scene import FOOT, FRAME, MARGIN, TOP, WIDTH, WORDS, Side
 from trailerlib.pictures.outside_words import ROW, SIZE, Entry, draw_list

@@ -6,7 +6,8 @@ import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from trailerlib.pictures.canvas import Sheet, broken, cut, wide
+from trailerlib.pictures.canvas import Sheet
+from trailerlib.pictures.lettering import broken, cut, wide
 from trailerlib.pictures.mark_names import ASCENT, DESCENT, Box, Flat, inside, overlap, passes
 from trailerlib.pictures.roof_words import TINTS
 from trailerlib.rules.finding import Severity

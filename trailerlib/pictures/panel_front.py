@@ -14,7 +14,8 @@ from trailerlib.pictures.breaker_marks import (
     load_words,
     second_pole,
 )
-from trailerlib.pictures.canvas import Ink, Sheet, cut, wide
+from trailerlib.pictures.canvas import Ink, Sheet
+from trailerlib.pictures.lettering import cut, wide
 from trailerlib.pictures.panel_screen import panel_screen
 from trailerlib.studies.breakers import Breaker
 from trailerlib.studies.panel import Panel

@@ -14,7 +14,8 @@ from trailerlib.pictures.breaker_marks import (
     load_words,
     second_pole,
 )
-from trailerlib.pictures.canvas import Sheet, broken, cut, wide
+from trailerlib.pictures.canvas import Sheet
+from trailerlib.pictures.lettering import broken, cut, wide
 from trailerlib.studies.breakers import Breaker
 from trailerlib.studies.panel import Panel
 from trailerlib.units import figures

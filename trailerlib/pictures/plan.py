@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit, Opening
-from trailerlib.pictures.canvas import Ink, Sheet, fit, legend, text_width
+from trailerlib.pictures.canvas import Ink, Sheet, legend
 from trailerlib.pictures.lanes import lanes
+from trailerlib.pictures.lettering import fit, text_width
 from trailerlib.pictures.wires import paths, thick
 from trailerlib.rules.finding import MARKS, Severity
 from trailerlib.studies.answer import Assessment

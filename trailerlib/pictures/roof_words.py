@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from trailerlib.pictures.canvas import Sheet, cut, wide
+from trailerlib.pictures.canvas import Sheet
+from trailerlib.pictures.lettering import cut, wide
 from trailerlib.rules.finding import MARKS, Severity
 
 TINTS: dict[Severity, str] = {"stop": "stop", "fix": "watch", "note": "ink", "not checked": "ghost", "holds": "holds"}

@@ -9,8 +9,9 @@ from trailerlib import units
 from trailerlib.design.design import Design
 from trailerlib.design.layout import Route
 from trailerlib.design.raceways import Point
-from trailerlib.pictures.canvas import Ink, Sheet, fit, legend, text_width
+from trailerlib.pictures.canvas import Ink, Sheet, legend
 from trailerlib.pictures.lanes import GAP_PX, Flat, lanes
+from trailerlib.pictures.lettering import fit, text_width
 from trailerlib.pictures.wires import paths, thick
 from trailerlib.rules.finding import MARKS
 from trailerlib.studies.answer import Answer

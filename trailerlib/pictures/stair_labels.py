@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from trailerlib.pictures.canvas import cut, wide
+from trailerlib.pictures.lettering import cut, wide
 from trailerlib.pictures.stair_layout import Drawn, levels
 from trailerlib.studies.path import Kind
 from trailerlib.units import figures, show, whole

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from trailerlib.pictures.canvas import wide
+from trailerlib.pictures.lettering import wide
 from trailerlib.pictures.stair_labels import SIZE, Box, volts
 from trailerlib.pictures.stair_layout import LOAD, Scale, Stair
 from trailerlib.studies.path import Path

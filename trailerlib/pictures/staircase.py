@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from trailerlib.pictures.canvas import Ink, Sheet, broken, cut, wide
+from trailerlib.pictures.canvas import Ink, Sheet
+from trailerlib.pictures.lettering import broken, cut, wide
 from trailerlib.pictures.stair_axes import ground, tint_of
 from trailerlib.pictures.stair_labels import SIZE, Label, labels, stacked, volts
 from trailerlib.pictures.stair_layout import (

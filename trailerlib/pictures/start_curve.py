@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 
 from trailerlib import units
 from trailerlib.physics.motor_start import SHOWN_S
-from trailerlib.pictures.canvas import Axis, Ink, Sheet, broken, cut, legend, round_up, ticks, wide
+from trailerlib.pictures.canvas import Axis, Ink, Sheet, legend, round_up, ticks
+from trailerlib.pictures.lettering import broken, cut, wide
 from trailerlib.studies.generator import StartCase
 
 WIDTH, HEIGHT = 520.0, 346.0

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from trailerlib import units
-from trailerlib.pictures.canvas import Ink, Sheet, broken, cut, legend, wide
+from trailerlib.pictures.canvas import Ink, Sheet, legend
 from trailerlib.pictures.chart_curves import (
     LEFT,
     RIGHT,
@@ -26,6 +26,7 @@ from trailerlib.pictures.chart_curves import (
 )
 from trailerlib.pictures.chart_words import CLEAR, ROW, SIZE, Box, Ground, Upright, rows, spread
 from trailerlib.pictures.guard_words import device_name, said
+from trailerlib.pictures.lettering import broken, cut, wide
 from trailerlib.studies.guard import Guard
 from trailerlib.units import show
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from trailerlib.pictures.canvas import Sheet, broken, cut, wide
+from trailerlib.pictures.canvas import Sheet
+from trailerlib.pictures.lettering import broken, cut, wide
 from trailerlib.pictures.together_rows import HEATS, MOST_PAIRS, dead_words, idle_words, rows_on_paper
 from trailerlib.studies.answer import names
 from trailerlib.studies.together import Combination, Forbidden, Switch, Together

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from trailerlib.pictures.canvas import Axis, Ink, Sheet, broken, cut, legend, text_width, wide
+from trailerlib.pictures.canvas import Axis, Ink, Sheet, legend
+from trailerlib.pictures.lettering import broken, cut, text_width, wide
 from trailerlib.pictures.trade_marks import Scale, end_words, note_of, others_drawn, title_of, unbeaten_drawn, unit_of
 from trailerlib.studies.answer import Answer
 from trailerlib.studies.trade_offs.choose import shown

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from trailerlib import times, units
-from trailerlib.pictures.canvas import Axis, Ink, Sheet, broken, legend
+from trailerlib.pictures.canvas import Axis, Ink, Sheet, legend
+from trailerlib.pictures.lettering import broken
 from trailerlib.pictures.lowest_point import lowest_point, over_floor
 from trailerlib.pictures.trip_flows import flows
 from trailerlib.pictures.trip_scale import days_and_hours, stays

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 import numpy as np
 
 from trailerlib import times
-from trailerlib.pictures.canvas import Axis, Sheet, broken, cut, wide
+from trailerlib.pictures.canvas import Axis, Sheet
+from trailerlib.pictures.lettering import broken, cut, wide
 from trailerlib.studies.trip.result import Span
 
 SIZE, LINE = 11.5, 13.0

@@ -7,7 +7,8 @@ import math
 import numpy as np
 
 from trailerlib import units
-from trailerlib.pictures.canvas import Axis, Ink, Sheet, round_up, ticks, wide
+from trailerlib.pictures.canvas import Axis, Ink, Sheet, round_up, ticks
+from trailerlib.pictures.lettering import wide
 from trailerlib.studies.lessons.fuse import Warming
 
 WIDTH, HEIGHT = 520.0, 280.0

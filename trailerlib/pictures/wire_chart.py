@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from trailerlib.pictures.canvas import Axis, Ink, Sheet, legend, text_width, ticks
+from trailerlib.pictures.canvas import Axis, Ink, Sheet, legend, ticks
+from trailerlib.pictures.lettering import text_width
 from trailerlib.studies.answer import Answer
 from trailerlib.studies.runs import Run
 from trailerlib.studies.wiring import WiringPicture
