@@ -11,7 +11,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from trailerlib.bench import faults, panes
+from trailerlib.bench import faults, fittings, panes
 from trailerlib.bench.controls import Control
 from trailerlib.bench.keys import Keys
 from trailerlib.bench.later import Later
@@ -51,18 +51,10 @@ class Bench(widgets.VBox):
         self._verdict, self._picture = widgets.HTML(), widgets.HTML()
         self._verdict.add_class("trailer-verdict-box")
         self._picture.add_class("trailer-picture")
-        self._pages = [widgets.HTML(layout={"width": "100%"}) for _ in PANES]
-        for page in self._pages:
-            page.add_class("trailer-pane")
+        self._pages, self._tabs = fittings.panes(PANES)
         self._stale_pages: set[int] = set()
         self._said = widgets.HTML()
         self.answer: Answer | None = None
-        self._tabs = widgets.Tab(
-            [widgets.Box([page], layout={"height": "214px", "overflow": "auto"}) for page in self._pages],
-            titles=PANES,
-        )
-        for box in self._tabs.children:
-            box.add_class("trailer-page-box")
         self.controls = {control.key: control for control in self.make_controls()}
         super().__init__([widgets.HTML(STYLE), self._verdict, *self.body(), self._buttons(), Keys()])
         self.add_class("trailer")
@@ -138,26 +130,15 @@ class Bench(widgets.VBox):
         return (self._middle(), self._tabs)
 
     def _middle(self) -> widgets.Widget:
-        column = widgets.VBox(
-            list(self.arrange()),
-            layout={"width": "346px", "min_width": "346px", "padding": "6px 0 0 0"},
-        )
-        middle = widgets.HBox([column, self._side()], layout={"height": "312px"})
-        middle.add_class("trailer-middle")
-        return middle
+        return fittings.middle(self.arrange(), self._side())
 
     def _side(self, height: int = 310) -> widgets.Widget:
         """The picture, with the switch above it where there are several; so many pixels in all."""
-        self._picture.layout = {"flex": "1 1 auto", "height": f"{height}px", "min_width": "300px", "overflow": "hidden"}
         if not self.pictures:
-            return self._picture
-        self._shown = widgets.ToggleButtons(
-            options=[(words, name) for name, words in self.pictures.items()], style={"button_width": "auto"}
-        )
-        self._shown.add_class("trailer-pictures")
+            return fittings.framed(self._picture, height)
+        self._shown = fittings.switch(self.pictures)
         self._shown.observe(lambda change: self._write_picture(), "value")
-        self._picture.layout.height = f"{height - 28}px"
-        return widgets.VBox([self._shown, self._picture], layout={"flex": "1 1 auto", "min_width": "300px"})
+        return fittings.switched(self._shown, self._picture, height)
 
     @property
     def shown(self) -> str:
@@ -165,19 +146,8 @@ class Bench(widgets.VBox):
         return str(self._shown.value)
 
     def _buttons(self) -> widgets.Widget:
-        keep = widgets.Button(description="Keep in the design", icon="check", layout={"width": "170px"})
-        undo, reset = widgets.Button(description="Undo"), widgets.Button(description="Reset")
-        keep.tooltip = "Write what the controls say into the design file; its comments stay"
-        undo.tooltip = "Take back the last move; after Keep, take back the Keep in the file too"
-        reset.tooltip = "Go back to what the design file says now"
-        for button, action, key in ((keep, self.keep, "keep"), (undo, self.undo, "undo"), (reset, self.reset, "reset")):
-            button.add_class(f"trailer-{key}")
-            button.on_click(lambda _, act=action: act())
         more = [self._action(*action) for action in self.actions()]
-        self._said.add_class("trailer-said")
-        row = widgets.HBox([keep, undo, reset, *more, self._said], layout={"align_items": "center"})
-        row.add_class("trailer-row")
-        return row
+        return fittings.row(self.keep, self.undo, self.reset, more, self._said)
 
     def _action(self, words: str, tooltip: str, call: Callable[[], None]) -> widgets.Button:
         button = widgets.Button(description=words, tooltip=tooltip)
