@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from trailerlib import times, units
+from trailerlib import quantities, times, units
 
 SYSTEMS: tuple[units.System, ...] = ("us", "metric")
 PLAIN = re.compile(r"−?\d+(\.\d+)?")
@@ -60,7 +60,7 @@ READ = [
 
 @pytest.mark.parametrize(("text", "kind", "value"), READ)
 def test_what_a_person_writes_is_read(text: str, kind: str, value: float) -> None:
-    assert units.read(text, kind) == pytest.approx(value, rel=1e-10, abs=1e-12)
+    assert quantities.read(text, kind) == pytest.approx(value, rel=1e-10, abs=1e-12)
 
 
 REFUSED = [
@@ -79,7 +79,7 @@ REFUSED = [
 @pytest.mark.parametrize(("text", "kind"), REFUSED, ids=[f"{text[:12]!r}-{kind}" for text, kind in REFUSED])
 def test_what_is_no_quantity_is_refused_in_one_sentence_with_an_example(text: str, kind: str) -> None:
     with pytest.raises(units.UnitError) as caught:
-        units.read(text, kind)
+        quantities.read(text, kind)
     message = str(caught.value)
     assert message.endswith(".") and "\n" not in message
     assert units.KINDS[kind].example in message
@@ -90,7 +90,7 @@ def test_what_is_no_quantity_is_refused_in_one_sentence_with_an_example(text: st
 @settings(max_examples=300, deadline=None)
 def test_any_text_is_a_finite_number_or_a_unit_error(text: str, kind: str) -> None:
     try:
-        value = units.read(text, kind)
+        value = quantities.read(text, kind)
     except units.UnitError as error:
         assert "\n" not in str(error) and units.KINDS[kind].example in str(error)
     else:
@@ -101,7 +101,7 @@ def test_any_text_is_a_finite_number_or_a_unit_error(text: str, kind: str) -> No
 @settings(max_examples=400, deadline=None)
 def test_texts_that_almost_are_lengths_never_break_it(text: str) -> None:
     try:
-        assert math.isfinite(units.read(text, "length"))
+        assert math.isfinite(quantities.read(text, "length"))
     except units.UnitError as error:
         assert "\n" not in str(error)
 
@@ -112,7 +112,7 @@ def test_what_is_written_reads_back(value: float, kind: str, system: units.Syste
     """Four decimals are kept, so a value comes back to 0.00005 of the shown unit."""
     text = units.written(value, kind, system)
     assert not EXPONENT.search(text), text
-    assert units.outside(units.read(text, kind), kind, system) == pytest.approx(value, abs=0.5001e-4, rel=1e-9)
+    assert units.outside(quantities.read(text, kind), kind, system) == pytest.approx(value, abs=0.5001e-4, rel=1e-9)
 
 
 @pytest.mark.parametrize("value", [0.0, 1.0, 14.5, 1234567.0, 1e9, 0.0001, -0.00001, 123456.7])
@@ -127,7 +127,7 @@ def test_written_has_no_exponent_and_no_minus_zero(value: float) -> None:
 def test_outside_turns_reading_round(value: float, kind: str, system: units.System) -> None:
     shown = units.outside(value, kind, system)
     word = units.unit(kind, system).replace("mΩ", "mohm")
-    assert units.read(f"{shown:.15f} {word}", kind) == pytest.approx(value, rel=1e-9, abs=1e-9)
+    assert quantities.read(f"{shown:.15f} {word}", kind) == pytest.approx(value, rel=1e-9, abs=1e-9)
 
 
 @given(st.floats(allow_nan=False, allow_infinity=False, min_value=-1e15, max_value=1e15))

@@ -34,7 +34,19 @@ _HOMES = {
     "compare_snapshots": "trailerlib.buildfile",
 }
 _INNER = {"trade_offs": "trailerlib.studies.trade_offs"}
-_ROOMS = ("bench", "buildfile", "design", "physics", "pictures", "reference", "rules", "studies", "times", "units")
+_ROOMS = (
+    "bench",
+    "buildfile",
+    "design",
+    "physics",
+    "pictures",
+    "quantities",
+    "reference",
+    "rules",
+    "studies",
+    "times",
+    "units",
+)
 
 if TYPE_CHECKING:
     from trailerlib.buildfile import compare_snapshots as compare_snapshots

@@ -1,4 +1,4 @@
-"""Quantities in and out: what a person writes becomes SI, and SI becomes what a person reads.
+"""Units of quantities: what each kind is inside, in which unit it is shown, and SI as a person reads it.
 
 Inside the library every number is in one unit per kind (metres, watts, °C, amp-hours,
 hours, litres). Here is the only place where feet, inches, °F and gallons exist.
@@ -7,7 +7,6 @@ hours, litres). Here is the only place where feet, inches, °F and gallons exist
 from __future__ import annotations
 
 import math
-import re
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
@@ -165,81 +164,6 @@ KINDS = {
     )
 }
 
-LONGEST = 60  # characters of a quantity; nobody writes a longer one
-_NUMBER = re.compile(r"[+-]?(?:\d+(?:[ -]\d+/\d+)|\d+/\d+|\d*\.?\d+(?:[eE][+-]?\d+)?)")
-_PLAIN = {"−": "-", "–": "-", "’": "'", "′": "'", "″": '"', "”": '"', "º": "°", "\u00a0": " ", "\u202f": " "}
-_MINUS = str.maketrans(_PLAIN)
-
-
-@lru_cache(maxsize=4096)
-def read(text: str, kind: str) -> float:
-    """The quantity a person wrote, in the unit used inside.
-
-    Parameters
-    ----------
-    text : what was written, a number and a unit such as ``14 ft``, ``5 ft 6 in`` or ``-2 ft 6 in``
-    kind : one of the names in ``KINDS``
-
-    Returns
-    -------
-    float
-        In the kind's inside unit (a fraction comes back as 0..1).
-
-    Raises
-    ------
-    UnitError
-        When the text is not a number with a unit of that kind.
-    """
-    rule = KINDS[kind]
-    parts = _split(text.translate(_MINUS).strip(), rule) if len(text) <= LONGEST else None
-    if parts is None:
-        raise UnitError(f'"{shorten(text)}" is not a {rule.name}; write a number and a unit, such as {rule.example}.')
-    value = sum(_convert(number, rule.words[word], rule.inside) for number, word in parts)
-    if not math.isfinite(value):
-        raise UnitError(f'"{shorten(text)}" is too large to be a {rule.name}; write something like {rule.example}.')
-    value = float(f"{value:.12g}")  # 95 °F is 35 °C, not 34.999999999998835
-    return value / 100.0 if kind == "fraction" else value
-
-
-def _split(text: str, rule: Kind) -> list[tuple[float, str]] | None:
-    """Break ``5 ft 6 in`` into its parts; None when anything is left over or unknown."""
-    parts: list[tuple[float, str]] = []
-    rest = text
-    while rest:
-        match = _NUMBER.match(rest)
-        if match is None:
-            return None
-        rest = rest[match.end() :].lstrip()
-        word = re.match(r"[^\s\d+-]+", rest)
-        if word is None or word.group() not in rule.words:
-            return None
-        parts.append((_plain_number(match.group()), word.group()))
-        rest = rest[word.end() :].lstrip()
-    return _one_sign(parts, text) if _joinable(parts, rule) else None
-
-
-def _one_sign(parts: list[tuple[float, str]], text: str) -> list[tuple[float, str]]:
-    """A minus before the feet holds for the inches too."""
-    return [parts[0], *((-number if text.startswith("-") else number, word) for number, word in parts[1:])]
-
-
-def _joinable(parts: list[tuple[float, str]], rule: Kind) -> bool:
-    if len(parts) <= 1:
-        return bool(parts)
-    units = [rule.words[word] for _, word in parts]
-    return units == ["foot", "inch"] and 0 <= parts[1][0] < 12
-
-
-def _plain_number(text: str) -> float:
-    whole_part, _, fraction = text.replace("-", " ").strip().rpartition(" ") if "/" in text else ("", "", "")
-    if not fraction:
-        return float(text)
-    top, bottom = fraction.split("/")
-    if int(bottom) == 0:
-        return math.inf
-    value = (int(whole_part) if whole_part else 0) + int(top) / int(bottom)
-    return -value if text.startswith("-") else value
-
 
 @lru_cache(maxsize=1)
 def _registry():  # type: ignore[no-untyped-def]
@@ -249,16 +173,11 @@ def _registry():  # type: ignore[no-untyped-def]
 
 
 @lru_cache(maxsize=256)
-def _line(unit: str, inside: str) -> tuple[float, float]:
+def line(unit: str, inside: str) -> tuple[float, float]:
     """Slope and offset from one unit to another, asked of the unit library once."""
     quantity = _registry().Quantity
     zero = float(quantity(0.0, unit).to(inside).magnitude)
     return float(quantity(1.0, unit).to(inside).magnitude) - zero, zero
-
-
-def _convert(number: float, unit: str, inside: str) -> float:
-    slope, offset = _line(unit, inside)
-    return round(number * slope + offset, 10) if offset else number * slope  # 32 °F is 0 °C, not −6e-14 °C
 
 
 def outside(value: float, kind: str, system: System) -> float:
@@ -273,7 +192,7 @@ def outside(value: float, kind: str, system: System) -> float:
     rule = KINDS[kind]
     word = rule.shown(system)
     scale = 100.0 if kind == "fraction" else 1.0
-    slope, offset = _line(rule.words[word], rule.inside)
+    slope, offset = line(rule.words[word], rule.inside)
     return (value * scale - offset) / slope
 
 

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 import trailerlib as tl
-from trailerlib import units
+from trailerlib import quantities
 from trailerlib.buildfile import drawings
 
 Raw = dict[str, Any]
@@ -23,7 +23,7 @@ def demo() -> tl.Design:
 
 def test_freezing_in_one_unit_is_freezing_in_the_other() -> None:
     """A heater's lowest temperature is 0 °C: 32 °F must not be refused for a rounding."""
-    assert units.read("32 °F", "temperature") == 0.0
+    assert quantities.read("32 °F", "temperature") == 0.0
     raw = {**BOX, "battery": {"chemistry": "lfp", "capacity": "50 Ah", "heater": "50 W", "heated_to": "32 °F"}}
     battery = tl.design_from(raw).battery
     assert battery is not None and battery.heated_to == 0.0

@@ -9,7 +9,7 @@ from typing import Any, cast
 
 import ipywidgets as widgets
 
-from trailerlib import units
+from trailerlib import quantities, units
 from trailerlib.bench import faults
 from trailerlib.bench.style import STYLE
 from trailerlib.design import catalogue, supply_classes
@@ -88,7 +88,7 @@ class BeginForm(widgets.VBox):
         for key, (_, kind) in QUANTITIES.items():
             field = self.fields[key]
             try:
-                field.value = _shown(units.read(field.value, kind), kind, change["new"])
+                field.value = _shown(quantities.read(field.value, kind), kind, change["new"])
             except ValueError:
                 continue
 
@@ -103,7 +103,7 @@ class BeginForm(widgets.VBox):
         found = {key: field.value for key, field in self.fields.items()}
         for key, (words, kind) in QUANTITIES.items():
             try:
-                found[key] = units.read(found[key], kind)
+                found[key] = quantities.read(found[key], kind)
             except ValueError as error:
                 raise DesignError(f"{words}: {error}") from None
         return Answers(**found)

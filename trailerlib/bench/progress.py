@@ -9,7 +9,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from trailerlib import units
+from trailerlib import quantities, units
 from trailerlib.bench.same_browser import SameBrowser
 from trailerlib.design.errors import DesignError
 from trailerlib.design.learner import (
@@ -151,7 +151,7 @@ def judged_then(problem: Problem, kept: Attempt) -> Judged:
     """
     assert kept.said is not None
     try:
-        unit_size = units.read(f"1 {kept.asked_in.replace('Ω', 'ohm')}", problem.asks)
+        unit_size = quantities.read(f"1 {kept.asked_in.replace('Ω', 'ohm')}", problem.asks)
     except units.UnitError:
         raise DesignError(
             f'the number kept for this is in "{shorten(kept.asked_in, 20)}", in which it is not asked; commit one anew.'

@@ -122,7 +122,7 @@ def code_hashes() -> dict[str, str]:
     """
     root = Path(trailerlib.__file__).parent
     parts = {name: sorted((root / name).rglob("*.py")) for name in CODE}
-    parts["units"] = [root / "times.py", root / "units.py"]
+    parts["units"] = [root / name for name in ("quantities.py", "times.py", "units.py")]
     return {name: _text_hash(root, files) for name, files in parts.items()}
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from trailerlib import units
+from trailerlib import quantities, units
 from trailerlib.buildfile.closing_sheet import Filled, meter_name
 from trailerlib.buildfile.comma_files import cells
 from trailerlib.buildfile.pages import is_claim
@@ -137,7 +137,7 @@ def _in_unit(value: float | None, asks: str, unit: str) -> float | str | None:
         return None
     if not unit:
         return "yes" if value > 0.5 else "no"
-    return value / units.read(f"1 {unit}", asks)
+    return value / quantities.read(f"1 {unit}", asks)
 
 
 def _table(name: str, answer: Answer) -> Grid:

@@ -14,7 +14,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field
 
-from trailerlib import units
+from trailerlib import quantities, units
 from trailerlib.design import box_classes, plug_types, wire_sizes
 from trailerlib.design import catalogue as classes
 
@@ -48,7 +48,7 @@ def _reader(kind: str, low: float | None, above: float | None, high: float | Non
             raise ValueError(
                 f"{value!r} has no unit; write a number and a unit in quotes, such as {units.KINDS[kind].example}."
             )
-        return _checked(units.read(value, kind), value, kind, low, above, high)
+        return _checked(quantities.read(value, kind), value, kind, low, above, high)
 
     return read
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
-from trailerlib import units
+from trailerlib import quantities
 from trailerlib.design.design import Origin
 from trailerlib.design.errors import DesignError
 from trailerlib.design.kept_text import check_text, is_day
@@ -65,7 +65,7 @@ def _sound(value: float, asks: str) -> float:
         raise DesignError(f'{shorten(str(value), 30)} is neither yes nor no; write "yes" or "no".')
     if asks in ("resistance", "duration") and number < 0.0:
         raise DesignError(f"{written(number, asks)} is less than nothing; set the leads to zero again, or write 0.")
-    return number if asks == YES_NO else units.read(written(number, asks), asks)  # as it comes back from the file
+    return number if asks == YES_NO else quantities.read(written(number, asks), asks)  # as it comes back from the file
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from trailerlib import units
+from trailerlib import quantities, units
 from trailerlib.design import keeping
 from trailerlib.design.design import Origin
 from trailerlib.design.errors import DesignError
@@ -117,7 +117,7 @@ def _quantity(text: Any) -> tuple[float, str]:
             return float(word == "yes"), YES_NO
         for asks in SCALES:
             try:
-                return units.read(text, asks), asks
+                return quantities.read(text, asks), asks
             except units.UnitError:
                 continue
     raise DesignError(

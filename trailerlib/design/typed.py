@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Protocol
 
-from trailerlib import units
+from trailerlib import quantities, units
 from trailerlib.design.errors import DesignError
 from trailerlib.design.reading import YES_NO, Reading
 from trailerlib.units import shorten
@@ -87,7 +87,7 @@ def _number(line: Asked, words: str) -> float:
     _no_slip(line, words, example)
     plain = words.translate(_MINUS)
     try:
-        return units.read(f"{plain.rstrip('.')} {unit}" if _BARE.fullmatch(plain) else words, line.asks)
+        return quantities.read(f"{plain.rstrip('.')} {unit}" if _BARE.fullmatch(plain) else words, line.asks)
     except units.UnitError:
         raise DesignError(
             f'"{shorten(words)}" is not a {line.asks}; write a number and a unit, such as {example}, or the number '

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from trailerlib import units
+from trailerlib import quantities, units
 from trailerlib.design.design import Design
 from trailerlib.design.model import Battery
 from trailerlib.physics.battery import effective_capacity_ah, peukert_hours
@@ -130,7 +130,7 @@ def _colder(design: Design, fahrenheit: int) -> Design:
 def _tells(design: Design, fahrenheit: int) -> Told:
     found = night.answer(_colder(design, fahrenheit), STAY)
     fails = bool(found.value("reserve_h") < 0.0)
-    shown = units.show(units.read(f"{fahrenheit} °F", "temperature"), "temperature", design.units)
+    shown = units.show(quantities.read(f"{fahrenheit} °F", "temperature"), "temperature", design.units)
     return Told(
         f"At {shown} it {found.sentence[:1].lower()}{found.sentence[1:]}",
         "dark before morning" if fails else "lasts",

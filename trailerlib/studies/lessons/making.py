@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from random import Random
 from typing import TypeVar
 
-from trailerlib import units
+from trailerlib import quantities, units
 from trailerlib.physics.formula import Worked
 from trailerlib.studies.lessons.problem import Problem, Slip, separated
 
@@ -50,7 +50,7 @@ class Dice:
         metric : [shown unit] low, high and step
         """
         low, high, step = us if system == "us" else metric
-        return units.read(units.written(self.between(low, high, step), kind, system), kind)
+        return quantities.read(units.written(self.between(low, high, step), kind, system), kind)
 
 
 @dataclass(frozen=True)

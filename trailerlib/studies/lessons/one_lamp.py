@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from trailerlib import units
+from trailerlib import quantities, units
 from trailerlib.design.design import Design
 from trailerlib.physics.conductor import loop_drop_v, resistance_per_m, round_area_m2
 from trailerlib.physics.formula import worked
@@ -96,7 +96,7 @@ def a_caliper(dice: Dice, system: units.System) -> Draft:
     """Drop of an unmarked wire, from its width."""
     width_mm = dice.between(1.0, 2.6, 0.1)
     amps, run_m = dice.between(2.0, 9.0, 1.0), dice.quantity("length", system, (10.0, 40.0, 5.0), (3.0, 12.0, 1.0))
-    width_m = units.read(f"{width_mm:g} mm", "small length")
+    width_m = quantities.read(f"{width_mm:g} mm", "small length")
     area = worked(round_area_m2, diameter_m=width_m)
     per_m = worked(resistance_per_m, area_m2=area.value, temperature_c=COOL_C, lay=1.0)
     steps = (area, *copper.drop(amps, per_m, run_m))

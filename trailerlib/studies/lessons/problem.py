@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-from trailerlib import units
+from trailerlib import quantities, units
 from trailerlib.physics.formula import Worked
 from trailerlib.studies.lessons.slips import HINTS
 from trailerlib.units import shorten
@@ -63,7 +63,7 @@ class Problem:
     @property
     def unit_size(self) -> float:
         """How much one of that unit is in the inside unit; of kinds that begin at nought."""
-        return units.read(f"1 {self.unit.replace('Ω', 'ohm')}", self.asks)
+        return quantities.read(f"1 {self.unit.replace('Ω', 'ohm')}", self.asks)
 
     def shown(self, value: float) -> str:
         """A value as it is read, with its unit.
@@ -131,7 +131,7 @@ def read_typed(problem: Problem, text: str) -> float:
     if _BARE.fullmatch(words):
         words = f"{words.rstrip('.')} {problem.unit.replace('Ω', 'ohm')}"
     try:
-        value = units.read(words, problem.asks)
+        value = quantities.read(words, problem.asks)
     except units.UnitError:
         value = math.nan
     if math.isnan(value):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from trailerlib import units
+from trailerlib import quantities, units
 from trailerlib.design.design import Design
 from trailerlib.design.model import Cargo
 from trailerlib.physics.balance import moved_tongue_kg, tongue_kg
@@ -46,7 +46,7 @@ def _axle_m(design: Design) -> float:
 
 def ask(design: Design) -> Draft:
     """How much of the clay the coupler carries at its new place."""
-    return _part(design, _cargo(design, CLAY), units.read(f"{FORWARD_FT} ft", "length"))
+    return _part(design, _cargo(design, CLAY), quantities.read(f"{FORWARD_FT} ft", "length"))
 
 
 def transfer(design: Design) -> Draft:
