@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import functools
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 import pytest
 
 import trailerlib as tl
+from trailerlib.studies.answer import Answer
 
 Path = tuple[str, ...]
 Words = dict[tuple[str, str, str], str]
+Said = tuple[str, str, bool]
 WORSE = ("stop", "fix", "note", "not checked")
 
 # What these keys hold is not knowledge about the trailer but a part of it, or how much of it there is: without them it is
@@ -58,8 +61,12 @@ def without(design: tl.Design, path: Path) -> tl.Design | None:
 
 
 def words(design: tl.Design) -> Words:
+    return words_of(tl.assess(design).answers)
+
+
+def words_of(answers: Mapping[str, Answer]) -> Words:
     return {(question, check.rule, check.subject): check.severity
-            for question, answer in tl.assess(design).answers.items() for check in answer.checks}  # fmt: skip
+            for question, answer in answers.items() for check in answer.checks}  # fmt: skip
 
 
 # A trailer in which as much as possible is wrong or close to it, so that a pass that should not be one would show.
@@ -79,6 +86,7 @@ POOR: dict[Any, Any] = {
 }  # fmt: skip
 
 
+@functools.cache
 def trailers() -> dict[str, tl.Design]:
     demo = tl.read_design(tl.shipped_trailers()["fen-survey"])
     lead: dict[Any, Any] = {"battery.chemistry": "flooded", "site.coldest": "-30 °F", "stay.night.ambient": "-25 °F"}
@@ -89,17 +97,26 @@ def trailers() -> dict[str, tl.Design]:
     }
 
 
+@functools.cache
+def swept(name: str) -> tuple[tuple[Path, Words, tuple[Said, ...]], ...]:
+    """What is said without each key that a trailer can do without: the word of every check, and each answer in words."""
+    found = []
+    for path in removable(trailers()[name].raw):
+        changed = without(trailers()[name], path)
+        if changed is not None:
+            answers = tl.assess(changed).answers
+            said = tuple((one.sentence, one.word, bool(one.checks)) for one in answers.values())
+            found.append((path, words_of(answers), said))
+    return tuple(found)
+
+
 @pytest.mark.parametrize("name", ["the demo", "a poor one", "a poor one on lead"])
 def test_less_information_is_never_a_pass(name: str) -> None:
     design = trailers()[name]
     before = words(design)
     removed, wrong = 0, []
-    for path in removable(design.raw):
-        changed = without(design, path)
-        if changed is None:
-            continue
+    for path, after, _ in swept(name):
         removed += 1
-        after = words(changed)
         if pattern(path) in PARTS:
             continue
         turned = [key for key, word in after.items() if word == "holds" and before.get(key) in WORSE]
@@ -121,29 +138,21 @@ def test_nothing_found_goes_away_unsaid(name: str) -> None:
     """What was wrong is still wrong, or not checked, without a key that is no part: it is never left out of the list."""
     design = trailers()[name]
     before, gone = words(design), []
-    for path in removable(design.raw):
-        if pattern(path) in PARTS or (changed := without(design, path)) is None:
+    for path, after, _ in swept(name):
+        if pattern(path) in PARTS:
             continue
         if len(path) == 1 and isinstance(design.raw[path[0]], list):
             continue  # whole lists: their parts are gone with them
-        after = words(changed)
         gone += [f"without {'.'.join(path)}: {key[1]} of {key[2]} in {key[0]} ({before[key]}) is not listed any more"
                  for key in before if before[key] in WORSE and key not in after]  # fmt: skip
     assert not gone, "\n".join(gone)
 
 
 def test_every_answer_of_the_sweep_reads_well() -> None:
-    design = trailers()["the demo"]
-    for path in removable(design.raw):
-        changed = without(design, path)
-        if changed is not None:
-            for answer in tl.assess(changed).answers.values():
-                assert (
-                    answer.sentence.endswith(".") and "None" not in answer.sentence and "nan" not in answer.sentence
-                ), (path, answer.sentence)
-                assert not answer.sentence.startswith("Not checked") or answer.word == "not checked" or answer.checks, (
-                    path
-                )
+    for path, _, said in swept("the demo"):
+        for sentence, word, checked in said:
+            assert sentence.endswith(".") and "None" not in sentence and "nan" not in sentence, (path, sentence)
+            assert not sentence.startswith("Not checked") or word == "not checked" or checked, path
 
 
 @pytest.mark.parametrize("key", ["hottest", "coldest", "elevation"])
