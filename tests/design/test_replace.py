@@ -3,11 +3,20 @@
 from __future__ import annotations
 
 import copy
+from collections.abc import Callable
 from typing import Any
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 import trailerlib as tl
+from trailerlib.design.built import MOST, Built
+
+WALKED: dict[str, tuple[Any, ...]] = {
+    "circuit.usb.run": ("20 ft", "30 ft", None), "battery.capacity": ("100 Ah", "200 Ah", "40 Ah"), "units": ("us", "metric", "us"),
+    "load.kettle.power": ("900 W", "1500 W", None), "site.hottest": ("100 °F", "35 °C", None), "feeder.run": ("4 ft", "9 ft", "2 m"),
+}  # fmt: skip
 
 
 def test_a_replacement_is_new_and_the_old_one_stays(demo: tl.Design) -> None:
@@ -130,3 +139,43 @@ def test_a_changed_design_is_the_one_its_plain_data_gives(demo: tl.Design, chang
     assert changed.model_dump() == tl.design_from(changed.raw).model_dump() != demo.model_dump()
     again = changed.replace("units", "metric").replace("units", demo.units)
     assert again.model_dump() == changed.model_dump()
+
+
+@pytest.mark.parametrize(
+    ("path", "there", "back", "part"),
+    [("circuit.usb.run", "21 ft", "22 ft", lambda d: d.circuit("usb")), ("battery.capacity", "200 Ah", "90 Ah", lambda d: d.battery)],
+)  # fmt: skip
+def test_who_comes_back_to_a_value_finds_the_very_part(
+    demo: tl.Design, path: str, there: str, back: str, part: Callable[[tl.Design], Any]
+) -> None:
+    """What has been worked out is kept by the parts it rests on; the same part brings it back."""
+    first = demo.replace(path, there)
+    again = first.replace(path, back).replace(path, there)
+    assert part(again) is part(first) is not part(demo)
+
+
+@pytest.mark.parametrize(("one", "other"), [(1, True), ("90 Ah", "90  Ah"), (1, 1.0)])
+def test_what_is_said_in_another_way_is_another_part(one: Any, other: Any) -> None:
+    parts = Built()
+    parts.note("battery", [(one, "a part")])
+    assert parts.like("battery", one) == "a part"
+    assert parts.like("battery", other) is other and parts.like("feeder", one) is one
+
+
+def test_only_the_latest_parts_are_held() -> None:
+    parts = Built()
+    parts.note("circuit", ((n, f"part {n}") for n in range(MOST + 1)))
+    assert parts.like("circuit", 0) == 0 and parts.like("circuit", MOST) == f"part {MOST}"
+
+
+@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.lists(st.tuples(st.sampled_from(sorted(WALKED)), st.integers(0, 2)), min_size=4, max_size=10))
+def test_a_walk_to_and_fro_ends_where_its_plain_data_say(demo: tl.Design, walk: list[tuple[str, int]]) -> None:
+    design = demo
+    for path, at in walk:
+        design = design.replace(path, WALKED[path][at])
+    fresh = tl.design_from(copy.deepcopy(dict(design.raw)))
+    assert design.model_dump() == fresh.model_dump()
+    for question in ("loads", "wiring"):
+        ours, theirs = tl.study(question, design), tl.study(question, fresh)
+        assert (ours.sentence, ours.numbers, ours.checks) == (theirs.sentence, theirs.numbers, theirs.checks)

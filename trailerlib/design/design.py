@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from pydantic import Field, PrivateAttr, ValidationError, model_validator
 
+from trailerlib.design import built
 from trailerlib.design.agree import check_circuits, check_places, check_stays, check_supplies, check_unique, unknown
 from trailerlib.design.box import Comfort, Envelope, Face
 from trailerlib.design.errors import DesignError, first_sentence
@@ -312,28 +313,12 @@ def design_from(raw: Mapping[str, Any]) -> Design:
 
 def _validated(raw: Mapping[str, Any], before: Design | None = None) -> Design:
     try:
-        design = Design.model_validate(raw if before is None else _reusing(raw, before))
+        design = Design.model_validate(raw if before is None else built.reusing(raw, before, LISTS))
     except ValidationError as error:
         raise DesignError(first_sentence(error, raw)) from None
     except RecursionError:
         raise DesignError(TOO_DEEP) from None
     design._raw = raw
+    if before is not None:
+        built.note(design, before, LISTS)
     return design
-
-
-def _reusing(raw: Mapping[str, Any], before: Design) -> dict[str, Any]:
-    """The plain data, with the parts that have not changed since ``before`` as they were built then.
-
-    A change copies the plain data along its path only, so what is the same object says the same.
-    """
-    mixed: dict[str, Any] = {}
-    for key, value in raw.items():
-        earlier = before._raw.get(key)
-        built: Any = before._list(key) if key in LISTS else getattr(before, key, None)
-        if value is earlier:
-            mixed[key] = built
-        elif key in LISTS and isinstance(value, list) and isinstance(earlier, list) and len(value) == len(earlier):
-            mixed[key] = [b if v is e else v for v, e, b in zip(value, earlier, built, strict=True)]
-        else:
-            mixed[key] = value
-    return mixed

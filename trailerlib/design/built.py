@@ -1,0 +1,88 @@
+"""Parts of designs as they were built: a slider that comes back to a value finds the very part it had there."""
+
+from __future__ import annotations
+
+import threading
+from collections import OrderedDict
+from collections.abc import Collection, Iterable, Mapping
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from trailerlib.design.design import Design
+
+MOST = 256
+
+
+class Built(threading.local):
+    """Parts by what the file says of them; the latest ones, each thread its own.
+
+    What rests on a part is kept by its identity, so the same part again brings back all that was worked out with it.
+    """
+
+    def __init__(self) -> None:
+        self._parts: OrderedDict[tuple[str, str], Any] = OrderedDict()
+
+    def like(self, key: str, said: Any) -> Any:
+        """The part that was built when the same was said under this key; what is said itself when there is none."""
+        return self._parts.get((key, repr(said)), said)
+
+    def note(self, key: str, said: Iterable[tuple[Any, Any]]) -> None:
+        """Keep parts under a key.
+
+        Parameters
+        ----------
+        key : of the design, "circuit"
+        said : what is said of each part, and the part
+        """
+        for words, part in said:
+            place = (key, repr(words))
+            self._parts[place] = part
+            self._parts.move_to_end(place)
+        while len(self._parts) > MOST:
+            self._parts.popitem(last=False)
+
+
+_BUILT = Built()
+
+
+def reusing(raw: Mapping[str, Any], before: Design, lists: Collection[str]) -> dict[str, Any]:
+    """The plain data, with the parts that have not changed since ``before`` as they were built then.
+
+    A change copies the plain data along its path only, so what is the same object says the same.
+
+    Parameters
+    ----------
+    raw : plain data of the changed design
+    before : the design before
+    lists : keys under which there are several parts
+    """
+    mixed: dict[str, Any] = {}
+    for key, value in raw.items():
+        earlier = before._raw.get(key)
+        built: Any = before._list(key) if key in lists else getattr(before, key, None)
+        if value is earlier:
+            mixed[key] = built
+        elif key in lists and isinstance(value, list) and isinstance(earlier, list) and len(value) == len(earlier):
+            parts = zip(value, earlier, built, strict=True)
+            mixed[key] = [part if said is then else _BUILT.like(key, said) for said, then, part in parts]
+        else:
+            mixed[key] = value if key in lists else _BUILT.like(key, value)
+    return mixed
+
+
+def note(design: Design, before: Design, lists: Collection[str]) -> None:
+    """Keep the parts that were built anew; not those of a list whose length has changed.
+
+    Parameters
+    ----------
+    design : changed
+    before : as it was
+    lists : keys under which there are several parts
+    """
+    for key, value in design._raw.items():
+        earlier = before._raw.get(key)
+        if key not in lists and value is not earlier:
+            _BUILT.note(key, [(value, getattr(design, key, None))])
+        elif value is not earlier and isinstance(earlier, list) and len(value) == len(earlier):
+            parts = zip(value, earlier, design._list(key), strict=True)
+            _BUILT.note(key, ((said, part) for said, then, part in parts if said is not then))
