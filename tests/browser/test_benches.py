@@ -157,6 +157,7 @@ def says_what_the_library_says(case, page, design):
     assert float(driver.readout(page, case.slider)) == pytest.approx(case.start + presses * case.step, abs=0.51)
     assert driver.picture(page) != first
     assert boxes(page) == before, "something jumped"
+    numbers_follow(page, tl.study(case.question, moved, **dict(case.choices)))
     choose_by_keyboard(page, case.pick, case.picked[1])
     asked = dict(case.looked_at)
     if case.looked_at:
@@ -184,6 +185,15 @@ def says_what_the_library_says(case, page, design):
     driver.to_top(page)
     if case.looked_at:  # a pick list that only looks is no move, and Reset leaves it
         choose_by_keyboard(page, case.pick, case.looked_from)
+
+
+def numbers_follow(page, answer):
+    """The numbers below the picture are those of the last move, a moment after the hand rests."""
+    wanted = [" ".join(f"{one.title} {one.text(answer.system)}".split()) for one in answer.numbers.values()]
+    page.wait_for_timeout(400)
+    shown = page.locator(".trailer-pane .trailer-numbers div").evaluate_all("all => all.map(e => e.innerText)")
+    found = [" ".join(words.split()) for words in shown]
+    assert [one.replace(" ", "") for one in found[: len(wanted)]] == [one.replace(" ", "") for one in wanted]
 
 
 def settles_after_a_fast_drag(case, page, design):

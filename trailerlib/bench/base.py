@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import threading
 import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
@@ -48,6 +49,7 @@ class Bench(widgets.VBox):
         self._begun = time.monotonic()
         self._followers: list[Callable[[Answer, Answer | None], None]] = []
         self._later = Later()
+        self._hand = threading.RLock()  # a page's first move comes on another thread than those after it
         self._verdict, self._picture = widgets.HTML(), widgets.HTML()
         self._verdict.add_class("trailer-verdict-box")
         self._picture.add_class("trailer-picture")
@@ -175,6 +177,10 @@ class Bench(widgets.VBox):
         self._say(words)
 
     def _on_move(self, control: Control, value: Any) -> None:
+        with self._hand:
+            self._moved_to(control, value)
+
+    def _moved_to(self, control: Control, value: Any) -> None:
         if self._quiet or (control.put is not None and self._says_already(control, value)):
             return
         self._begun = time.monotonic()
@@ -286,20 +292,21 @@ class Bench(widgets.VBox):
                     show(self.answer, self._ghost)
 
     def _write_pages(self) -> None:
-        self._on_page()
-        if self.answer is None:
-            return
-        count = len(self.answer.findings)
-        title = f"Findings ({count})" if count else "Findings: none"
-        if self._tabs.titles[1] != title:
-            self._tabs.set_title(1, title)
+        with self._guarded():
+            self._on_page()
+            if self.answer is None:
+                return
+            count = len(self.answer.findings)
+            title = f"Findings ({count})" if count else "Findings: none"
+            if self._tabs.titles[1] != title:
+                self._tabs.set_title(1, title)
 
     def _on_page(self) -> None:
         """A page is written when it is looked at; the closed ones wait."""
-        page = self._tabs.selected_index
-        if page not in self._stale_pages or self.answer is None:
-            return
         with self._guarded():
+            page = self._tabs.selected_index
+            if page not in self._stale_pages or self.answer is None:
+                return
             makers = (lambda a: panes.numbers_and_table(a, self.focus), panes.findings, panes.working)
             self._pages[page].value = makers[page](self.answer)
             self._stale_pages.discard(page)
@@ -310,16 +317,17 @@ class Bench(widgets.VBox):
 
     @contextmanager
     def _guarded(self, keep_verdict: bool = False) -> Iterator[None]:
-        """No error of a callback is lost: it takes the verdict's place, or is said beside the buttons."""
-        try:
-            yield
-        except DesignError as error:
-            if keep_verdict:
-                self._say(str(error), warn=True)
-            else:
+        """One hand at a time. No error of a callback is lost: it stands as the verdict, or beside the buttons."""
+        with self._hand:
+            try:
+                yield
+            except DesignError as error:
+                if keep_verdict:
+                    self._say(str(error), warn=True)
+                else:
+                    self._fail(error)
+            except Exception as error:
                 self._fail(error)
-        except Exception as error:
-            self._fail(error)
 
     def _fail(self, error: Exception) -> None:
         faults.record(self.name, error)

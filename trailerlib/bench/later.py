@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 import asyncio
+import threading
 from collections.abc import Callable
 
 
 class Later:
-    """Things to do a little later, by name: of many of one name in a row only the last is done."""
+    """Things to do a little later, by name: of many of one name in a row only the last is done.
+
+    Moves may come on several threads, each with a loop of its own: the first of a page on the kernel's main one, those
+    after it on another. So nothing is cancelled: what waits finds, when its time has come, that it is not the last any
+    more.
+    """
 
     def __init__(self) -> None:
-        self._waiting: dict[str, asyncio.TimerHandle] = {}
+        self._lock = threading.Lock()
+        self._last: dict[str, object] = {}
 
     def do(self, name: str, delay_s: float, work: Callable[[], None]) -> None:
         """Do it after a while, in place of what waits under that name; at once where nothing runs later.
@@ -21,17 +28,23 @@ class Later:
         delay_s : [s] after how long
         work : what to call
         """
-        earlier = self._waiting.pop(name, None)
-        if earlier is not None:
-            earlier.cancel()
+        mine = object()
+        with self._lock:
+            self._last[name] = mine
         try:
             loop = asyncio.get_running_loop()
         except RuntimeError:
             work()
         else:
-            self._waiting[name] = loop.call_later(delay_s, work)
+            loop.call_later(delay_s, self._if_last, name, mine, work)
 
     def drop(self) -> None:
         """Do nothing of what still waits."""
-        for handle in self._waiting.values():
-            handle.cancel()
+        with self._lock:
+            self._last.clear()
+
+    def _if_last(self, name: str, mine: object, work: Callable[[], None]) -> None:
+        with self._lock:
+            last = self._last.get(name) is mine
+        if last:
+            work()
