@@ -148,7 +148,7 @@ class ClosingBench(SheetBench):
             ("clear", "Clear this line", "The marked line counts as not measured", self.clear),
             ("reset", "Read again", "Back to the readings that are kept beside the design", self.reset),
         )
-        row = widgets.HBox([self.date, self.by, *pressed, self._said], layout={"align_items": "center"})
+        row = widgets.HBox([self.date, self.by, *pressed, self._said], layout={"align_items": "flex-start"})
         row.add_class("trailer-row")
         return row
 

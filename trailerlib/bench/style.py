@@ -42,7 +42,8 @@ body[data-voila] p:has(> button[data-commandlinker-command]) + p { display:none;
 .trailer ul.trailer-findings small, .trailer .trailer-source { color:var(--trailer-ghost); font-size:11.5px; }
 .trailer-step { padding:4px 0 8px 0; border-bottom:1px solid var(--trailer-grid); font-size:13px; }
 .trailer-step math { font-size:15px; color:var(--trailer-ink); }
-.trailer .trailer-said { font-size:13px; }
+.trailer .trailer-said { font-size:13px; min-width:0; }
+.trailer-row > .jupyter-button { flex:0 0 auto; }
 .trailer a { color:var(--trailer-dc); }
 .trailer-question { display:flex; gap:10px; padding:5px 0 6px 0; border-bottom:1px solid var(--trailer-grid); font-size:13.5px;
   line-height:1.35; }
