@@ -59,16 +59,17 @@ class Bench(widgets.VBox):
         self.answer: Answer | None = None
         self.controls = {control.key: control for control in self.make_controls()}
         super().__init__([widgets.HTML(STYLE), self._verdict, *self.body(), self._buttons(), Keys()])
-        self.add_class("trailer")
+        for kind in ("trailer", "trailer-bench", *self.kinds):
+            self.add_class(kind)
         for control in self.controls.values():
             control.widget.observe(lambda change, c=control: self._on_move(c, change["new"]), "value")
         self._tabs.observe(lambda change: self._on_page(), "selected_index")
         with self._guarded():
-            self._set_controls()
-            self._renew()
+            self._answer_first()
             self._write_picture()
             self._write_pages()
 
+    kinds: Sequence[str] = ()  # further classes for the style sheet
     pictures: Mapping[str, str] = {}  # names of the pictures to switch between and their words; none for one alone
 
     def actions(self) -> Sequence[tuple[str, str, Callable[[], None]]]:
@@ -97,6 +98,10 @@ class Bench(widgets.VBox):
     def draw(self, answer: Answer, ghost: Answer | None) -> str:
         """The picture of an answer as SVG text."""
         raise NotImplementedError
+
+    def spoken(self, answer: Answer) -> str:
+        """The verdict of an answer as HTML."""
+        return panes.verdict(answer)
 
     @property
     def verdict_text(self) -> str:
@@ -190,11 +195,10 @@ class Bench(widgets.VBox):
                 self.focus = value
                 self.on_focus(control.key, value)
                 self._ghost = None
-                self._set_controls()
+                self._answer_first()
             else:
                 self._change(control, value)
-            self._renew()
-            if control.put is not None:
+                self._renew()
                 self._fit_others(control)
 
     def _says_already(self, control: Control, value: Any) -> bool:
@@ -250,8 +254,14 @@ class Bench(widgets.VBox):
 
     def _fresh(self) -> None:
         self._ghost, self._moved = None, ("", 0.0)
-        self._set_controls()
-        self._renew()
+        self._answer_first()
+
+    def _answer_first(self) -> None:
+        """The verdict goes to the page before the controls are set; they are set whatever comes of the answer."""
+        try:
+            self._renew()
+        finally:
+            self._set_controls()
 
     def _set_controls(self) -> None:
         with self._silence():
@@ -269,7 +279,7 @@ class Bench(widgets.VBox):
     def _renew(self) -> None:
         """Work out the answer and show it: the verdict at once, the picture a frame later, then the open page."""
         self.answer = self.ask(self.design)
-        self._verdict.value = panes.verdict(self.answer)
+        self._verdict.value = self.spoken(self.answer)
         self._stale_pages = set(range(len(PANES)))
         self._follow(max(LEAST_S, self._begun + FRAME_S - time.monotonic()), self._write_picture)
         self._follow(HAND_RESTS_S, self._write_pages)

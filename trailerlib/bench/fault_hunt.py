@@ -139,13 +139,12 @@ class FaultHunt(SheetBench):
             self._say("")
             self._fresh()
 
-    def _renew(self) -> None:
-        super()._renew()
-        if self.answer is not None:
-            tone, mark, shown = ("note", "?", "hidden")
-            if self._told is not None:
-                tone, mark, shown = ("holds", "✓", "found") if self._told.right else ("fix", "✗", "not it")
-            self._verdict.value = panes.spoken(tone, mark, self.answer.sentence, shown)
+    def spoken(self, answer: Answer) -> str:
+        """The verdict says whether the fault is found, not how the trailer stands."""
+        tone, mark, shown = ("note", "?", "hidden")
+        if self._told is not None:
+            tone, mark, shown = ("holds", "✓", "found") if self._told.right else ("fix", "✗", "not it")
+        return panes.spoken(tone, mark, answer.sentence, shown)
 
     def arrange(self) -> Sequence[widgets.Widget]:
         """Number, side and round, and their lines."""

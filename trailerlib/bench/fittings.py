@@ -62,7 +62,9 @@ def switched(shown: widgets.ToggleButtons, picture: widgets.HTML, height: int) -
     picture : the picture
     height : [px] of both together
     """
-    return widgets.VBox([shown, framed(picture, height - 28)], layout={"flex": "1 1 auto", "min_width": "300px"})
+    both = widgets.VBox([shown, framed(picture, height - 28)], layout={"flex": "1 1 auto", "min_width": "300px"})
+    both.add_class("trailer-switched")
+    return both
 
 
 def row(

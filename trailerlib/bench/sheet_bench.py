@@ -28,6 +28,7 @@ HEIGHT = 508  # [px] of the form, and of the pictures with the pages under them
 class SheetBench(Bench):
     """A bench over the test sheet of one design: which side, which round, its lines, and the line in focus."""
 
+    kinds = ("trailer-sheet",)
     pictures: Mapping[str, str] = {"path": "along the way", "plan": "where to look"}
     typed = True  # whether readings are typed, or taken with a button
 
@@ -67,8 +68,7 @@ class SheetBench(Bench):
         with self._guarded():
             self.at = self.focus = key
             self.enter(key, text)
-            self._set_controls()
-            self._renew()
+            self._answer_first()
 
     def _stages(self) -> list[tuple[str, str]]:
         there = {one.stage for one in self.rounds}
@@ -105,8 +105,7 @@ class SheetBench(Bench):
         """
         with self._guarded():
             self.at = self.focus = key
-            self._set_controls()
-            self._renew()
+            self._answer_first()
             self.form.focus_on(key)
 
     def body(self) -> Sequence[widgets.Widget]:

@@ -41,10 +41,10 @@ FORM_STYLE = """<style>
   -webkit-box-orient:vertical; overflow:hidden; }
 .trailer .trailer-next .widget-html { height:auto; margin:0; }
 .trailer-form { scrollbar-width:thin; scrollbar-gutter:stable; }
-.trailer:has(.trailer-form) .trailer-verdict span { font-size:14.5px; line-height:1.2; -webkit-line-clamp:3; }
-.trailer:has(.trailer-form) .trailer-picture svg { height:366px; }
-.trailer:has(.trailer-form) .trailer-page-box { height:78px !important; }
-.trailer:has(.trailer-form) table td:not(:last-child), .trailer:has(.trailer-form) table td.n { white-space:normal; }
+.trailer.trailer-sheet .trailer-verdict span { font-size:14.5px; line-height:1.2; -webkit-line-clamp:3; }
+.trailer.trailer-sheet .trailer-picture svg { height:366px; }
+.trailer.trailer-sheet .trailer-page-box { height:78px !important; }
+.trailer.trailer-sheet table td:not(:last-child), .trailer.trailer-sheet table td.n { white-space:normal; }
 </style>"""
 
 

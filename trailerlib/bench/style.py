@@ -1,4 +1,8 @@
-"""The look of a bench: one style sheet, light and dark."""
+"""The look of a bench: one style sheet, light and dark.
+
+A bench is told by classes what it holds, never by ``:has()``: with it every change inside would have the page look
+through all of the bench anew, which took a long table 5 ms a move.
+"""
 
 STYLE = """<style>
 .trailer { --trailer-ink:#22313a; --trailer-grid:#d9dfdc; --trailer-holds:#2f6f4f; --trailer-watch:#8f5e12;
@@ -51,7 +55,7 @@ body[data-voila] p:has(> button[data-commandlinker-command]) + p { display:none;
 .jp-Cell:has(.js-plotly-plot) { content-visibility:auto; contain-intrinsic-size:auto 403px; }
 .trailer-pictures { margin:0; height:28px; }
 .trailer-pictures .widget-toggle-button { height:24px; line-height:22px; padding:0 10px; margin:0 4px 0 0; font-size:12.5px; }
-.trailer:has(.trailer-pictures) .trailer-picture svg { height:280px; }
+.trailer .trailer-switched .trailer-picture svg { height:280px; }
 .trailer-below svg { width:100%; max-width:720px; display:block; margin:0 auto; }
 .trailer table td:last-child:not(.n) { min-width:96px; }
 .trailer .widget-tab > .widget-tab-contents, .trailer .jupyter-widget-tab > .widget-tab-contents { padding:6px 10px; }
@@ -62,16 +66,16 @@ body[data-voila] p:has(> button[data-commandlinker-command]) + p { display:none;
 .trailer :focus-visible { outline:2px solid var(--trailer-dc); outline-offset:1px; }
 .jp-OutputArea-output > .trailer, .trailer.widget-vbox { container-type:inline-size; }
 .jp-OutputArea:has(.trailer-verdict-box), .jp-OutputArea-child:has(.trailer-verdict-box),
-.jp-OutputArea-output:has(.trailer-verdict-box), .trailer:has(> .trailer-verdict-box) { overflow:visible; }
+.jp-OutputArea-output:has(.trailer-verdict-box), .trailer.trailer-bench { overflow:visible; }
 @container (max-width:660px) {
   .trailer-middle { flex-direction:column-reverse !important; height:auto !important; }
   .trailer-middle > * { width:100% !important; min-width:0 !important; flex:0 0 auto !important; }
   .trailer-row, .trailer-row > .widget-hbox { flex-wrap:wrap !important; height:auto !important; }
   .trailer-verdict, .trailer-verdict-box { height:100px; }
-  .trailer-verdict span, .trailer:has(.trailer-form) .trailer-verdict span { font-size:14px; line-height:1.3; -webkit-line-clamp:5; }
+  .trailer-verdict span, .trailer.trailer-sheet .trailer-verdict span { font-size:14px; line-height:1.3; -webkit-line-clamp:5; }
   .trailer-verdict span.trailer-long { font-size:12.5px; line-height:1.25; -webkit-line-clamp:6; }
   .trailer-verdict b { white-space:normal; flex:0 0 auto; max-width:118px; }
-  .trailer-middle:has(.trailer-form) { flex-direction:column !important; }
+  .trailer-sheet .trailer-middle { flex-direction:column !important; }
   .trailer-verdict-box { position:sticky; top:0; z-index:2; }
   .trailer-pictures { height:auto; }
   .trailer-page-box { height:300px !important; }

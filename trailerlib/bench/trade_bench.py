@@ -162,15 +162,10 @@ class TradeBench(Bench):
     def _renew(self) -> None:
         super()._renew()
         if self.answer is not None:
-            self._verdict.value = self._spoken(self.answer)
             self._tell(self.about_candidate())
-            with self._silence():
-                for key in ("best", "candidate"):
-                    self.controls[key].show(self.design)
-                for key in BY:  # its words follow the finger
-                    self.controls[key].fit(self.design)
 
-    def _spoken(self, answer: Answer) -> str:
+    def spoken(self, answer: Answer) -> str:
+        """The verdict says how the present design stands among the others."""
         word = {"fix": "outside your limits", "note": "beaten", "holds": "nothing beats yours"}
         return panes.spoken(answer.word, answer.mark, answer.sentence, word.get(answer.word, answer.word))
 
