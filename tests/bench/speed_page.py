@@ -118,7 +118,10 @@ PARTS = {
     "07_will_the_roof_carry_it": slider("along"),
     "08_will_it_tow_straight": slider("mass"),
     "09_can_the_walls_close": READING,
-    "10_what_would_i_trade": slider("worst_drop"),
+    # one notch of a limit may leave the same designs standing; five never do on the demo's first 24
+    "10_what_would_i_trade": Part(
+        "reserve_h", ".trailer-control-reserve_h .noUi-handle", values=("PageUp",) * 4 + ("PageDown",) * 4
+    ),
     "11_the_build_file": SHEETS,
 }
 
