@@ -80,14 +80,14 @@ class Part:
     place: str
     selectors: tuple[str, ...] = (VERDICT, PICTURE)
     act: str = "key"
-    # on the way out each value is new, on the way back it is known: the 95th percentile is of those that are new
-    values: tuple[str, ...] = ("ArrowRight",) * 24 + ("ArrowLeft",) * 24
+    # the first way out every value is new, after it known: the 95th percentile is of those that are new
+    values: tuple[str, ...] = ("ArrowRight",) * 40 + ("ArrowLeft",) * 40
     prepare: Callable[[Any], None] | None = None
 
 
-def slider(name: str) -> Part:
-    """A slider of a bench, moved by the keyboard there and back."""
-    return Part(name, f".trailer-control-{name} .noUi-handle")
+def slider(name: str, steps: int = 40, out: str = "ArrowRight", back: str = "ArrowLeft") -> Part:
+    """A slider of a bench, moved by the keyboard so many steps out and back; a press at its end would only be waited for."""
+    return Part(name, f".trailer-control-{name} .noUi-handle", values=(out,) * steps + (back,) * steps)
 
 
 def _battery_round(page: Any) -> None:
@@ -109,19 +109,17 @@ EMPTY = Part("empty", ".trailer-control-empty .noUi-handle", (LABEL,))
 
 # the slider of each bench whose every step is told by the verdict and takes the kernel the longest
 PARTS = {
-    "01_what_must_it_run": slider("power"),
+    "01_what_must_it_run": slider("power", 6),
     "02_will_it_last_the_night": slider("ambient"),
     "03_which_wire": slider("run"),
-    "04_what_trips_first": slider("voltage"),
+    "04_what_trips_first": slider("voltage", 24),
     "05_which_generator": slider("elevation"),
-    "06_will_it_stay_cool": slider("foam_walls"),
-    "07_will_the_roof_carry_it": slider("along"),
+    "06_will_it_stay_cool": slider("foam_walls", 12),
+    "07_will_the_roof_carry_it": slider("along", 24, "ArrowLeft", "ArrowRight"),
     "08_will_it_tow_straight": slider("mass"),
     "09_can_the_walls_close": READING,
     # one notch of a limit may leave the same designs standing; five never do on the demo's first 24
-    "10_what_would_i_trade": Part(
-        "reserve_h", ".trailer-control-reserve_h .noUi-handle", values=("PageUp",) * 4 + ("PageDown",) * 4
-    ),
+    "10_what_would_i_trade": slider("reserve_h", 4, "PageUp", "PageDown"),
     "11_the_build_file": SHEETS,
 }
 

@@ -46,6 +46,7 @@ class Bench(widgets.VBox):
         self._moved: tuple[str, float] = ("", 0.0)
         self._ghost: Answer | None = None
         self._quiet = False
+        self._under_hand: Control | None = None  # moved, and the others not yet fitted to it
         self._begun = time.monotonic()
         self._followers: list[Callable[[Answer, Answer | None], None]] = []
         self._later = Later()
@@ -198,8 +199,8 @@ class Bench(widgets.VBox):
                 self._answer_first()
             else:
                 self._change(control, value)
+                self._under_hand = control
                 self._renew()
-                self._fit_others(control)
 
     def _says_already(self, control: Control, value: Any) -> bool:
         """Whether the design says this already; a reloaded page sends its sliders back, rounded in another way."""
@@ -220,12 +221,14 @@ class Bench(widgets.VBox):
         self._moved = (control.key, now)
         self.design = changed
 
-    def _fit_others(self, moved: Control) -> None:
+    def _fit_others(self) -> None:
         """Other controls may show the same thing in other words; the one under the finger is left alone."""
-        with self._silence():
-            for control in self.controls.values():
-                if control is not moved:
-                    control.show(self.design)
+        moved, self._under_hand = self._under_hand, None
+        if moved is not None:
+            with self._silence():
+                for control in self.controls.values():
+                    if control is not moved:
+                        control.show(self.design)
 
     def keep(self) -> None:
         """Write the design to its file; a newer file is never overwritten."""
@@ -261,6 +264,7 @@ class Bench(widgets.VBox):
         try:
             self._renew()
         finally:
+            self._under_hand = None
             self._set_controls()
 
     def _set_controls(self) -> None:
@@ -292,6 +296,7 @@ class Bench(widgets.VBox):
             if self.answer is not None:
                 self._picture.value = self.draw(self.answer, self._ghost)
                 self._mark_stale(False)
+                self._fit_others()
                 if self._followers:
                     self._follow(HAND_RESTS_S, self._show_followers)
 

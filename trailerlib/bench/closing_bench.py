@@ -100,8 +100,9 @@ class ClosingBench(SheetBench):
         now = (self._taken, dict(self._typed), dict(self._wrong), set(self._new))
         self._before = [*self._before[-MOST_STEPS:], now]
 
-    def _renew(self) -> None:
-        super()._renew()
+    def show_form(self) -> None:
+        """The round, and what to measure next."""
+        super().show_form()
         following = None if self.answer is None else self.diagnosis(self.answer).next
         self._go.disabled = following is None
         if following is None:

@@ -8,7 +8,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from trailerlib.bench.base import Bench
+from trailerlib.bench.base import LEAST_S, Bench
 from trailerlib.bench.button import button
 from trailerlib.bench.controls import Control, pick
 from trailerlib.bench.sheet_form import FORM_STYLE, WIDTH, SheetForm, Shown
@@ -68,7 +68,7 @@ class SheetBench(Bench):
         with self._guarded():
             self.at = self.focus = key
             self.enter(key, text)
-            self._answer_first()
+            self._renew()
 
     def _stages(self) -> list[tuple[str, str]]:
         there = {one.stage for one in self.rounds}
@@ -106,6 +106,7 @@ class SheetBench(Bench):
         with self._guarded():
             self.at = self.focus = key
             self._answer_first()
+            self.show_form()
             self.form.focus_on(key)
 
     def body(self) -> Sequence[widgets.Widget]:
@@ -140,6 +141,15 @@ class SheetBench(Bench):
 
     def _renew(self) -> None:
         super()._renew()
+        self._follow(LEAST_S, self._write_form)
+
+    def _write_form(self) -> None:
+        with self._guarded():
+            self._set_controls()
+            self.show_form()
+
+    def show_form(self) -> None:
+        """Show the round with its readings; it follows the verdict."""
         here = self.round
         self.form.show(here, {key: self.shown_line(key) for key in (here.keys if here else ())}, self.at)
 
