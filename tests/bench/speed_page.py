@@ -23,20 +23,26 @@ PAUSE_MS = 150
 REPEATS = 3
 DRAG_STEPS, DRAGS = 60, 8
 
-# two frames after the change is what a person can have seen of it
+# two frames after the change is what a person can have seen of it; what has not changed long after the rest will not
 STAMP = """([selectors, act, place, value]) => {
     const acts = {
         key: e => e.dispatchEvent(new KeyboardEvent("keydown", {key: value, code: value, bubbles: true, cancelable: true})),
         type: e => { e.value = value; e.dispatchEvent(new Event("change", {bubbles: true})); },
         click: e => e.click(),
     };
-    return Promise.all(selectors.map(selector => new Promise(done => {
+    const late = [];
+    return Promise.all(selectors.map((selector, k) => new Promise(done => {
         const target = document.querySelector(selector), before = target.innerHTML;
         const begun = performance.now();
         const give = () => requestAnimationFrame(() => requestAnimationFrame(() => done(performance.now() - begun)));
-        const late = setTimeout(() => { watch.disconnect(); done(null); }, 1500);
+        const wait = ms => { clearTimeout(late[k]?.timer); late[k].timer = setTimeout(late[k].stop, ms); };
+        late[k] = {wait, stop: () => { late[k].over = true; watch.disconnect(); done(null); }};
+        wait(1500);
         const watch = new MutationObserver(() => {
-            if (target.innerHTML !== before) { watch.disconnect(); clearTimeout(late); give(); }
+            if (target.innerHTML !== before) {
+                watch.disconnect(); clearTimeout(late[k].timer); late[k].over = true; give();
+                for (const one of late) if (!one.over) one.wait(400);
+            }
         });
         watch.observe(target, {childList: true, subtree: true, characterData: true, attributes: true});
     })).concat([acts[act](document.querySelector(place))]));
