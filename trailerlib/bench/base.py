@@ -15,7 +15,7 @@ import ipywidgets as widgets
 from trailerlib.bench import faults, fittings, panes
 from trailerlib.bench.controls import Control
 from trailerlib.bench.keys import Keys
-from trailerlib.bench.later import Later
+from trailerlib.bench.later import Later, undisturbed
 from trailerlib.bench.past import Past
 from trailerlib.bench.style import STYLE
 from trailerlib.design.design import Design
@@ -183,7 +183,7 @@ class Bench(widgets.VBox):
         self._say(words)
 
     def _on_move(self, control: Control, value: Any) -> None:
-        with self._hand:
+        with self._hand, undisturbed():
             self._moved_to(control, value)
 
     def _moved_to(self, control: Control, value: Any) -> None:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import asyncio
+import gc
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 
 
 class Later:
@@ -48,3 +50,15 @@ class Later:
             last = self._last.get(name) is mine
         if last:
             work()
+
+
+@contextmanager
+def undisturbed() -> Iterator[None]:
+    """Rubbish is collected afterwards: in a kernel with many libraries it can take longer than the answer itself."""
+    on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if on:
+            gc.enable()

@@ -11,6 +11,7 @@ import ipywidgets as widgets
 from trailerlib.bench.base import LEAST_S, Bench
 from trailerlib.bench.button import button
 from trailerlib.bench.controls import Control, pick
+from trailerlib.bench.later import undisturbed
 from trailerlib.bench.sheet_form import FORM_STYLE, WIDTH, SheetForm, Shown
 from trailerlib.design.design import Design
 from trailerlib.pictures.closing_plan import closing_plan
@@ -65,7 +66,7 @@ class SheetBench(Bench):
 
     def _on_entry(self, key: str, text: str) -> None:
         self._begun = time.monotonic()
-        with self._guarded():
+        with self._guarded(), undisturbed():
             self.at = self.focus = key
             self.enter(key, text)
             self._renew()

@@ -57,8 +57,9 @@ def reusing(raw: Mapping[str, Any], before: Design, lists: Collection[str]) -> d
     lists : keys under which there are several parts
     """
     mixed: dict[str, Any] = {}
+    was = before.raw  # once: a private attribute takes its time
     for key, value in raw.items():
-        earlier = before._raw.get(key)
+        earlier = was.get(key)
         built: Any = before._list(key) if key in lists else getattr(before, key, None)
         if value is earlier:
             mixed[key] = built
@@ -79,8 +80,9 @@ def note(design: Design, before: Design, lists: Collection[str]) -> None:
     before : as it was
     lists : keys under which there are several parts
     """
-    for key, value in design._raw.items():
-        earlier = before._raw.get(key)
+    was = before.raw
+    for key, value in design.raw.items():
+        earlier = was.get(key)
         if key not in lists and value is not earlier:
             _BUILT.note(key, [(value, getattr(design, key, None))])
         elif value is not earlier and isinstance(earlier, list) and len(value) == len(earlier):

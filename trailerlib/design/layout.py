@@ -140,12 +140,30 @@ def laid_out(
     points = {point: None for ask in asks for point in (ask.origin, *(end.at for end in ask.ends)) if point is not None}
     ground = Ground(ways, tuple(points), reach)
     laid = {ask.name: _laid(ground, loop_m, ask) for ask in asks}
-    lying = _lying(laid)
-    return Layout(
-        {name: found.route for name, found in laid.items()},
-        {name: _bundle(name, found, lying, ways, air, hottest) for name, found in laid.items() if found.route.legs},
-        _shared(lying, ways, {ask.name: ask.system for ask in asks}),
-    )
+    along = tuple((ask.name, ask.system, laid[ask.name].stretches, bool(laid[ask.name].route.legs)) for ask in asks)
+    return Layout({name: found.route for name, found in laid.items()}, *_together(along, ways, air, hottest))
+
+
+@lru_cache(maxsize=64)
+def _together(
+    along: tuple[tuple[str, str, frozenset[Stretch], bool], ...],
+    ways: tuple[Way, ...],
+    air: tuple[float | None, ...],
+    hottest: float | None,
+) -> tuple[Mapping[str, Bundle], tuple[Shared, ...]]:
+    """What lies beside each circuit that is laid, and what the two systems share; a length stated anew changes neither.
+
+    Parameters
+    ----------
+    along : name, system, stretches of raceway, and whether it is laid, of every circuit
+    ways : the raceways
+    air : [°C] air in each of them, where it is stated
+    hottest : [°C] hottest air of the site
+    """
+    stretches = {name: there for name, _, there, _ in along}
+    lying = _lying(stretches)
+    bundles = {name: _bundle(name, there, lying, ways, air, hottest) for name, _, there, laid in along if laid}
+    return bundles, _shared(lying, ways, {name: system for name, system, _, _ in along})
 
 
 def ask_of(design: Design, circuit: Circuit, places: Mapping[str, Point], loads: Sequence[Load]) -> _Ask:
@@ -223,28 +241,28 @@ def _problem(ground: Ground, ask: _Ask) -> str:
     return ""
 
 
-def _lying(laid: Mapping[str, _Laid]) -> Mapping[Stretch, tuple[str, ...]]:
+def _lying(stretches: Mapping[str, frozenset[Stretch]]) -> Mapping[Stretch, tuple[str, ...]]:
     """The circuits in every stretch of raceway."""
     lying: dict[Stretch, tuple[str, ...]] = {}
-    for name, found in laid.items():
-        for stretch in found.stretches:
+    for name, there in stretches.items():
+        for stretch in there:
             lying[stretch] = (*lying.get(stretch, ()), name)
     return lying
 
 
 def _bundle(
     name: str,
-    found: _Laid,
+    stretches: frozenset[Stretch],
     lying: Mapping[Stretch, tuple[str, ...]],
     ways: tuple[Way, ...],
     air: tuple[float | None, ...],
     hottest: float | None,
 ) -> Bundle:
     """Outside the raceways, and in one whose air is not stated, a wire is in the hottest air of the site."""
-    fullest = min(found.stretches, key=lambda stretch: (-len(lying[stretch]), stretch), default=None)
+    fullest = min(stretches, key=lambda stretch: (-len(lying[stretch]), stretch), default=None)
     beside = (name,) if fullest is None else lying[fullest]
     raceway = "" if fullest is None else ways[fullest[0][0]].name
-    stated = [c for number in {start[0] for start, _ in found.stretches} if (c := air[number]) is not None]
+    stated = [c for number in {start[0] for start, _ in stretches} if (c := air[number]) is not None]
     air_c = None if hottest is None else max([hottest, *stated])
     return Bundle(name, CONDUCTORS * len(beside), raceway, beside, air_c)
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -62,17 +63,7 @@ class Tree:
         ValueError
             When the first parent is not -1 or another parent does not come before its node.
         """
-        links = tuple(int(parent) for parent in parents)
-        if not links or links[0] != -1:
-            raise ValueError("Tree: the first node hangs on the source, so parents[0] must be -1.")
-        for node, parent in enumerate(links[1:], start=1):
-            if not 0 <= parent < node:
-                raise ValueError(f"Tree: parent {parent} of node {node} must be a node with a smaller index.")
-        rows = _rows(links)
-        order = np.array([node for row in rows for node in row], dtype=np.intp)
-        place = np.empty_like(order)
-        place[order] = np.arange(order.size)
-        return cls(links, order, place, tuple(_levels(links, rows, place)))
+        return _tree(tuple(int(parent) for parent in parents))
 
 
 @dataclass(frozen=True)
@@ -244,6 +235,21 @@ class _Sweep:
         for level in reversed(self.levels[1:]):
             drawn[level.fed] += level.gather @ drawn[level.nodes]
         return drawn
+
+
+@lru_cache(maxsize=64)
+def _tree(links: tuple[int, ...]) -> Tree:
+    """The same shape again is the same tree: most moves change what flows, not what hangs on what."""
+    if not links or links[0] != -1:
+        raise ValueError("Tree: the first node hangs on the source, so parents[0] must be -1.")
+    for node, parent in enumerate(links[1:], start=1):
+        if not 0 <= parent < node:
+            raise ValueError(f"Tree: parent {parent} of node {node} must be a node with a smaller index.")
+    rows = _rows(links)
+    order = np.array([node for row in rows for node in row], dtype=np.intp)
+    place = np.empty_like(order)
+    place[order] = np.arange(order.size)
+    return Tree(links, order, place, tuple(_levels(links, rows, place)))
 
 
 def _rows(links: tuple[int, ...]) -> list[list[int]]:
