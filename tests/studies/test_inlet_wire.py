@@ -15,6 +15,7 @@ from trailerlib.design.wire_sizes import wire as wire_size
 from trailerlib.studies import mains_side as ms
 from trailerlib.studies import together, trade_offs, what_trips
 from trailerlib.studies.closing.dead_bonds import bonds
+from trailerlib.studies.inlet_wire import checks as inlet_checks
 from trailerlib.studies.mains_side.cord import inlet_carry, inlet_ohm
 from trailerlib.studies.schedules.panels import panel_schedule
 from trailerlib.studies.schedules.parts import parts_list
@@ -280,3 +281,24 @@ def test_what_may_run_together_follows_an_inlet_that_is_moved() -> None:
     near = demo.replace(("place", "inlet", "at"), ["3 ft", "-2 in", "1 ft 4 in"])
     assert near.inlet_run_m < demo.inlet_run_m
     assert together.of(near, "shore").lowest_v > together.of(demo, "shore").lowest_v
+
+
+@pytest.mark.parametrize(
+    ("insulation", "hottest_c", "amps"),
+    # NEC table 310.16, 10 AWG: 30 A at 60 °C, 40 A at 90 °C, in air of 30 °C; 310.15(B) equation: sqrt((Tc - Ta) / (Tc - 30));
+    # its terminals let no more than the 60 °C column through (110.14(C)(1)(a))
+    [
+        ("90 C", 60.0, 40.0 * (30.0 / 60.0) ** 0.5),
+        ("90 C", 50.0, 30.0),
+        ("60 C", 40.0, 30.0 * (20.0 / 30.0) ** 0.5),
+        ("60 C", 30.0, 30.0),
+    ],
+)
+def test_it_may_carry_what_the_table_and_the_air_say(
+    demo: tl.Design, insulation: str, hottest_c: float, amps: float
+) -> None:
+    design = demo.replace("mains.inlet_insulation", insulation).replace("site.hottest", f"{hottest_c} C")
+    assert inlet_carry(design).amps == pytest.approx(amps, rel=1e-9)  # type: ignore[union-attr]
+    (found,) = inlet_checks(design)
+    assert found.limit == pytest.approx(amps, rel=1e-9)
+    assert found.measured == 30.0 and found.severity == ("stop" if amps < 30.0 - 1e-6 else "holds")

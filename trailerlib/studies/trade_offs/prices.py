@@ -80,30 +80,30 @@ def _charger(design: Design) -> Any:
 
 def _feeder(design: Design) -> Any:
     feeder = design.feeder
-    return 0.0 if feeder is None else _times(price_per_m(feeder.wire), _twice(design.feeder_run_m, CONDUCTORS["dc"]))
+    return 0.0 if feeder is None else _times(price_per_m(feeder.wire), _wire_m(design.feeder_run_m, CONDUCTORS["dc"]))
 
 
 def _inlet(design: Design) -> Any:
     wire = design.mains.inlet_wire
     conductors = CONDUCTORS["mains"] + panel_legs(design) - 1
-    return 0.0 if wire is None else _times(price_per_m(wire), _twice(design.inlet_run_m, conductors))
+    return 0.0 if wire is None else _times(price_per_m(wire), _wire_m(design.inlet_run_m, conductors))
 
 
-def _twice(run_m: Any, conductors: int) -> Any:
+def _wire_m(run_m: Any, conductors: int) -> Any:
     return None if run_m is None else run_m * conductors
 
 
 def _circuit(design: Design, name: str) -> Any:
     circuit = design.circuit(name)
     run_m = circuit.run if circuit.run is not None else design.layout.routes[name].wire_m
-    return _times(price_per_m(circuit.wire), _twice(run_m, CONDUCTORS[circuit.system]))
+    return _times(price_per_m(circuit.wire), _wire_m(run_m, CONDUCTORS[circuit.system]))
 
 
 def _supply(design: Design, name: str) -> Any:
     """A generator with its cord; of what is there already only the cord."""
     supply = design.supply(name)
     cord = cord_of(design, supply)
-    wire = 0.0 if cord is None else _times(price_per_m(cord.wire), _twice(cord.run_m, CONDUCTORS["mains"]))
+    wire = 0.0 if cord is None else _times(price_per_m(cord.wire), _wire_m(cord.run_m, CONDUCTORS["mains"]))
     own = price_of(supply.kind) if supply.is_generator else 0.0
     return None if wire is None or own is None else wire + own
 
