@@ -103,7 +103,8 @@ def test_the_other_sliders_follow_the_one_that_was_moved(demo, bench_of, sent):
         slider.value = slider.value - slider.step
         return [one for one in sent if one is not slider]
 
-    assert on_a_loop(move) == [bench._verdict]
+    at_once = on_a_loop(move)
+    assert bench.controls["mass"].widget not in at_once and bench.controls["mass"].widget in sent
     assert before != 40.0 and bench.controls["mass"].widget.value == pytest.approx(40.0)
 
 
