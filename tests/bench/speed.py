@@ -17,7 +17,8 @@ The target stands beside each ratio.
     asking the studies of one after the other, one run of a circuit simulator each, and, where ``LOAD_FLOW_PYTHON``
     names a Python that has it, one run of a load-flow library each; the same over ranges, where no two are alike;
 (i) the wiring of ten and of a hundred circuits, and a feeder of ten and of a thousand nodes;
-(j) a slider dragged across and let go: how long and how often the screen still changes, beside the bare label (with b).
+(j) a slider dragged across and let go: how long and how often the screen still changes, beside the bare label (with b);
+(k) every slider of every bench on two trailers, in the kernel alone: the slowest of each bench.
 """
 
 from __future__ import annotations
@@ -31,6 +32,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parent))
 import speed_kernel
 import speed_page
+import speed_sliders
 import speed_sweeps
 from speed_rows import ROOT, Row, load, shown
 
@@ -42,6 +44,7 @@ ALONE: dict[str, Callable[[], list[Row]]] = {
     "h": speed_sweeps.many_designs,
     "i": speed_kernel.growth,
     "d": speed_kernel.imports,
+    "k": speed_sliders.every_slider,
 }
 RUNS = 1
 
@@ -61,7 +64,7 @@ def on_pages(wanted: str, only: list[str], runs: int) -> list[Row]:
 def main() -> None:
     """Measure and print."""
     reads = argparse.ArgumentParser(description="Ratios to what anybody can run beside it.")
-    reads.add_argument("wanted", nargs="?", default="aefghidbc", help="letters of the rows, all without")
+    reads.add_argument("wanted", nargs="?", default="aefghidkbc", help="letters of the rows, all without")
     reads.add_argument("notebooks", nargs="*", help="numbers of notebooks for rows b and c, all without")
     reads.add_argument("--runs", type=int, default=RUNS, help="how often rows b are measured on a fresh page")
     asked = reads.parse_args()

@@ -91,9 +91,21 @@ class Part:
     prepare: Callable[[Any], None] | None = None
 
 
-def slider(name: str, steps: int = 40, out: str = "ArrowRight", back: str = "ArrowLeft") -> Part:
-    """A slider of a bench, moved by the keyboard so many steps out and back; a press at its end would only be waited for."""
-    return Part(name, f".trailer-control-{name} .noUi-handle", values=(out,) * steps + (back,) * steps)
+def slider(name: str, steps: int = 40, out: str = "ArrowRight", back: str = "ArrowLeft", of: str = "") -> Part:
+    """A slider of a bench, moved by the keyboard so many steps out and back; a press at its end would only be waited for.
+
+    ``of`` is what is picked first where the bench opens on something quicker.
+    """
+    values, place = (out,) * steps + (back,) * steps, f".trailer-control-{name} .noUi-handle"
+    return Part(f"{name} of {of}" if of else name, place, values=values, prepare=_picked(of) if of else None)
+
+
+def _picked(what: str) -> Callable[[Any], None]:
+    def pick(page: Any) -> None:
+        page.locator(".trailer-control-circuit select").first.select_option(label=what)
+        page.wait_for_timeout(1500)
+
+    return pick
 
 
 def _battery_round(page: Any) -> None:
@@ -117,7 +129,7 @@ EMPTY = Part("empty", ".trailer-control-empty .noUi-handle", (LABEL,))
 PARTS = {
     "01_what_must_it_run": slider("power", 6),
     "02_will_it_last_the_night": slider("ambient"),
-    "03_which_wire": slider("run"),
+    "03_which_wire": slider("run", of="roof cooler"),  # on the mains side: the wires there take the longest
     "04_what_trips_first": slider("voltage", 24),
     "05_which_generator": slider("elevation"),
     "06_will_it_stay_cool": slider("foam_walls", 12),
