@@ -106,8 +106,8 @@ class SheetBench(Bench):
         """
         with self._guarded():
             self.at = self.focus = key
-            self._answer_first()
-            self.show_form()
+            self._renew()
+            self._write_form()  # at once: the keyboard is put on a line of it
             self.form.focus_on(key)
 
     def body(self) -> Sequence[widgets.Widget]:

@@ -1,7 +1,7 @@
 """The look of a bench: one style sheet, light and dark.
 
 A bench is told by classes what it holds, never by ``:has()``: with it every change inside would have the page look
-through all of the bench anew, which took a long table 5 ms a move.
+through all of the bench anew, which took a long table 6 ms a frame.
 """
 
 STYLE = """<style>
