@@ -246,3 +246,13 @@ def test_a_page_hears_of_the_ends_of_a_slider_before_its_value(demo, bench_of):
         for control in bench_of(name, demo).controls.values():
             if hasattr(control.widget, "min"):
                 assert list(control.widget.get_state(["value", "max", "min"]))[-1] == "value"
+
+
+@pytest.mark.parametrize("appliance", ["ceiling lights", "work lights", "kettle"])
+def test_the_number_beside_the_power_tells_its_steps_apart(appliance, demo, bench_of):
+    """5.5 W is not shown as 6 W: a step more is another number on the page."""
+    bench = bench_of("loads", demo)
+    bench.controls["load"].widget.value = appliance
+    slider = bench.controls["power"].widget
+    shown = [format(slider.min + k * slider.step, slider.readout_format) for k in range(4)]
+    assert len(set(shown)) == 4

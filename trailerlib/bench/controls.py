@@ -91,6 +91,16 @@ def of(kind: str, name: Callable[[], str | None], key: str) -> Callable[[Design]
     return path
 
 
+def readout(step: float) -> str:
+    """The number format beside a slider, fine enough to tell its steps apart.
+
+    Parameters
+    ----------
+    step : [shown unit] from one value to the next
+    """
+    return ".0f" if step >= 1 else ".1f" if step >= 0.1 else ".2f"
+
+
 def slider(
     key: str,
     label: str,
@@ -119,7 +129,7 @@ def slider(
         max=high,
         step=step,
         description=f"{label} [{units.unit(kind, system)}]",
-        readout_format=".0f" if step >= 1 else ".1f" if step >= 0.1 else ".2f",
+        readout_format=readout(step),
         layout=_LAYOUT,
         style=_STYLE,
     )

@@ -7,7 +7,7 @@ from typing import Any
 
 from trailerlib.bench.base import Bench
 from trailerlib.bench.choices import hours_in_stay, load_class, parts
-from trailerlib.bench.controls import Control, count, of, pick, slider, tick
+from trailerlib.bench.controls import Control, count, of, pick, readout, slider, tick
 from trailerlib.design.design import Design
 from trailerlib.pictures import load_bars
 from trailerlib.studies import loads as study
@@ -56,6 +56,7 @@ class LoadsBench(Bench):
             step = 10.0 if high > 500 else 1.0 if high > 20 else 0.5
             control.widget.max = max(high, control.widget.min)
             control.widget.min, control.widget.max, control.widget.step = low, high, step
+            control.widget.readout_format = readout(step)
 
         control.fit = fit
         return control
