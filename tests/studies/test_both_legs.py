@@ -10,6 +10,7 @@ from typing import Any
 import by_hand
 import numpy as np
 import pytest
+from behind import far_end_a, solved
 
 import trailerlib as tl
 from trailerlib.pictures import panel_front, run_together
@@ -129,12 +130,12 @@ def test_the_best_legs_with_some_on_both_against_every_division(seed: int) -> No
 
 
 def test_power_in_is_power_out_with_a_load_between_the_legs(cart: tl.Design) -> None:
-    side = ms.solve(cart, cart.supply("yard 50 A"))
+    side = solved(cart, "yard 50 A")
     flow, net = side.at_moment, side.network
     assert flow is not None and net is not None and "kiln" in side.moment.on
     into = float((side.emf_v * flow.leg_a[:, 0].conj()).sum().real)
     out = float((flow.leg_ohm.real * np.abs(flow.leg_a) ** 2).sum() + (flow.neutral_ohm.real * np.abs(flow.neutral_a) ** 2).sum())  # fmt: skip
-    for draw in net.draws:
+    for draw in net.shape.draws:
         if draw.name in side.moment.on:
             leg = cart.circuit(draw.circuit).leg
             volts = flow.leg_v[:, draw.node].sum() if leg == "both" else flow.leg_v[int(leg or 1) - 1, draw.node]
@@ -166,7 +167,7 @@ def test_three_heaters_against_the_equations_of_the_nodes() -> None:
         ],
     }  # fmt: skip
     design = tl.design_from(raw)
-    side = ms.solve(design, design.supply("park"))
+    side = solved(design, "park")
     flow, net = side.at_moment, side.network
     assert flow is not None and net is not None
     run = [complex(2 * flow.leg_ohm[nodes[0]]) for nodes in net.nodes]
@@ -192,7 +193,7 @@ def test_three_heaters_against_the_equations_of_the_nodes() -> None:
 
 @pytest.mark.parametrize("alone", [False, True])
 def test_the_steps_of_its_way_add_up(cart: tl.Design, alone: bool) -> None:
-    side = ms.solve(cart, cart.supply("yard 50 A"))
+    side = solved(cart, "yard 50 A")
     way = ms.path_of(cart, side, "kiln", alone=alone)
     assert way is not None and way.emf_v == 240.0
     assert sum(step.lost_v for step in way.steps) == pytest.approx(240.0 - way.load_v, abs=1e-9)
@@ -230,7 +231,7 @@ def test_a_short_from_leg_to_leg_draws_most_and_from_leg_to_frame_least(cart: tl
     assert (
         ms.prospective_a(known.replace("supply.yard 30 A.prospective", "1 kA"), known.supply("yard 30 A"), True) is None
     )
-    far = ms.far_end_a(known, supply, "kiln")
+    far = far_end_a(known, supply.name, "kiln")
     assert far is not None and far < least
 
 
@@ -276,7 +277,7 @@ def test_it_is_dead_where_one_leg_arrives(cart: tl.Design, supply: str) -> None:
     assert found.allows(["kiln"]) is found.allows([]) and found.allows(["kiln", "kettle"]) is found.allows(["kettle"])
     words = tl.run_together(cart, supply)
     assert "cannot run here, it needs both legs: kiln" in words and words.count("kiln") == 1
-    side = ms.solve(cart, cart.supply(supply))
+    side = solved(cart, supply)
     assert side.dead == ("kiln",) and "kiln" not in side.branches and "kiln" not in side.load_v
     for ink in ("screen", "paper"):
         assert "it needs both legs: kiln" in run_together(found, ink=ink)  # type: ignore[arg-type]
@@ -310,7 +311,7 @@ def test_what_is_dead_uses_nothing_and_warms_nothing(cart: tl.Design) -> None:
 def test_an_adapter_that_joins_the_legs_kills_it(cart: tl.Design) -> None:
     design = cart.replace("supply.yard 50 A.adapters", ["14-50 to TT-30", "TT-30 to 14-50"])
     assert together.of(design, "yard 50 A").dead == ("kiln",)
-    assert ms.solve(design, design.supply("yard 50 A")).pedestal_v == (pytest.approx(120.0),)
+    assert solved(design, "yard 50 A").pedestal_v == (pytest.approx(120.0),)
     dead = [c for c in what_trips.answer(design).checks if c.rule == "two-leg-circuit-dead"]
     assert [c.severity for c in dead] == ["fix"] and "yard 50 A" in dead[0].subject
     fine = [c for c in what_trips.answer(cart).checks if c.rule == "two-leg-circuit-dead"]

@@ -7,6 +7,7 @@ from typing import Any
 import by_hand
 import numpy as np
 import pytest
+from behind import far_end_a, solved
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -28,10 +29,6 @@ CMIL = {"12 AWG": 6530.0, "10 AWG": 10380.0, "6 AWG": 26240.0}  # NFPA 70 chapte
 KFT_75 = {"12 AWG": 1.98, "10 AWG": 1.24, "6 AWG": 0.491}  # the same: stranded, uncoated copper at 75 °C [ohm/kft]
 FT = 0.3048
 DEMO_IN = 132 + 5 + 32 + 12  # along the axes from the inlet to the panel, and a service loop at each end
-
-
-def solved(design: tl.Design, supply: str) -> ms.MainsSide:
-    return ms.solve(design, design.supply(supply))
 
 
 def heater(wire: str, run: str, **more: Any) -> tl.Design:
@@ -90,7 +87,7 @@ def test_the_steps_of_every_way_add_up_on_every_supply(trailer: str) -> None:
     """On one leg, on two that share the neutral, and from leg to leg."""
     design = tl.read_design(tl.shipped_trailers()[trailer])
     for supply in design.supplies:
-        side = ms.solve(design, supply)
+        side = solved(design, supply.name)
         for circuit in side.branches:
             way = ms.path_of(design, side, circuit)
             if way is not None:
@@ -144,7 +141,7 @@ def test_a_thicker_or_shorter_one_never_drops_more(thick: int, feet: int, supply
         side = solved(other, supply)
         for name, branch in worst.branches.items():
             assert side.branches[name].total_drop <= branch.total_drop + 1e-9  # type: ignore[operator]
-            least, more = (ms.far_end_a(one, one.supply(supply), name) for one in (thin, other))
+            least, more = (far_end_a(one, supply, name) for one in (thin, other))
             assert least is not None and more is not None and more >= least - 1e-9
         most = [ms.prospective_a(one, one.supply(supply)) for one in (thin, other)]
         assert most[0] is not None and most[1] is not None and most[1] >= most[0] - 1e-9
@@ -269,7 +266,7 @@ def test_nothing_that_is_kept_outlives_a_move_of_the_inlet(demo: tl.Design) -> N
     circuit = demo.circuit("bench outlets")
     for changes in ({"place.inlet.at": ["2 ft", "-2 in", "2 ft"]}, {"mains.inlet_wire": "4 AWG"}):
         for design in (demo, demo.replace_all(changes)):
-            kept, fresh = ms.sides(design), [ms.solve(design, supply) for supply in design.supplies]
+            kept, fresh = ms.sides(design), [solved(design, supply.name) for supply in design.supplies]
             assert [side.panel_v for side in kept] == [side.panel_v for side in fresh]
             tried = ms.worst_of_each(design, kept, circuit, ["14 AWG"], circuit.protection)["14 AWG"]
             drops = [side.branches["bench outlets"].drop or 0.0 for side in fresh]

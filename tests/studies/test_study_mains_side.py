@@ -8,6 +8,7 @@ from typing import Any
 import by_hand
 import numpy as np
 import pytest
+from behind import far_end_a, solved
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -25,12 +26,8 @@ INLET_IN = 132 + 5 + 32 + 2 * 6  # the demo's inlet to its panel along the axes,
 CONTACT_OHM = {"plug": 0.002, "inlet": 0.002, "main breaker": 0.1 / 30, "panel": 0.0002, "neutral bar": 0.0002}
 
 
-def solved(design: tl.Design, supply: str) -> ms.MainsSide:
-    return ms.solve(design, design.supply(supply))
-
-
 def judged(design: tl.Design) -> list[Finding]:
-    return ms.checks(design, [ms.solve(design, supply) for supply in design.supplies])
+    return ms.checks(design, [solved(design, supply.name) for supply in design.supplies])
 
 
 def of(findings: list[Finding], rule: str, subject: str) -> list[str]:
@@ -134,7 +131,7 @@ def test_wires_have_the_temperature_their_current_gives_them(demo: tl.Design, su
         assert branch.wire_c == pytest.approx(hot, abs=0.05)
         node = side.network.nodes[[c.name for c in side.network.circuits].index(name)][0]
         ohm = complex(side.alone[name].neutral_ohm[node]).real - by_hand.contact("spade")
-        length = side.network.lengths_m[node]
+        length = side.network.shape.lengths_m[node]
         wire = by_hand.named(demo.raw, "circuit", name)["wire"]
         assert ohm == pytest.approx(length * by_hand.ohm_per_m(wire, hot), rel=3e-4)
 
@@ -155,7 +152,7 @@ def test_short_circuit_currents_by_hand(demo: tl.Design) -> None:
     ohm += 2 * inlet_ft * 0.3048 * by_hand.ohm_per_m("10 AWG", 90.0)
     ohm += 4 * 0.002 + 0.1 / 30.0 + 2 * 0.0002 + 0.1 / 20.0 + 2 * 0.001
     x = 2 * (25 + inlet_ft) * 0.050 / 1000.0 + 2 * run_ft * 0.054 / 1000.0
-    assert ms.far_end_a(demo, shore, "roof cooler") == pytest.approx(120.0 / (0.1 + math.hypot(ohm, x)), rel=1e-6)
+    assert far_end_a(demo, shore.name, "roof cooler") == pytest.approx(120.0 / (0.1 + math.hypot(ohm, x)), rel=1e-6)
 
 
 # ── what must always hold ────────────────────────────────────────────────────────────────────────────
@@ -168,9 +165,9 @@ def balance_w(side: ms.MainsSide, flow: Any, names: Any) -> tuple[float, float]:
     emf = np.array([[side.emf_v]] * len(flow.leg_a))
     into = float((emf[:, 0] * flow.leg_a[:, 0].conj()).sum().real)
     lost = float((flow.leg_ohm.real * np.abs(flow.leg_a) ** 2).sum() + (flow.neutral_ohm.real * np.abs(flow.neutral_a) ** 2).sum())  # fmt: skip
-    for draw in net.draws:
+    for draw in net.shape.draws:
         if draw.name in names:
-            leg = (net.design.circuit(draw.circuit).leg or 1) - 1 if len(flow.leg_v) > 1 else 0
+            leg = (net.shape.design.circuit(draw.circuit).leg or 1) - 1 if len(flow.leg_v) > 1 else 0
             share = (abs(flow.leg_v[leg, draw.node]) / 120.0) ** 2 if draw.kind == "resistive" else 1.0
             lost += draw.va.real * share
     return into, lost
@@ -187,7 +184,7 @@ def test_power_in_is_power_out_and_losses(demo: tl.Design, supply: str) -> None:
     assert into == pytest.approx(out, rel=1e-9) and into > 1000.0
     for name in MAINS:
         assert side.network is not None
-        into, out = balance_w(side, side.alone[name], {d.name for d in side.network.draws if d.circuit == name})
+        into, out = balance_w(side, side.alone[name], {d.name for d in side.network.shape.draws if d.circuit == name})
         assert into == pytest.approx(out, rel=1e-9)
 
 
@@ -319,8 +316,8 @@ def test_a_short_draws_less_the_farther_it_is(demo: tl.Design, supply: str) -> N
     most = ms.prospective_a(design, design.supply(supply))
     assert most is not None and 0 < most < 2000.0
     for name in MAINS:
-        least = ms.far_end_a(design, design.supply(supply), name)
-        far = ms.far_end_a(design.replace(f"circuit.{name}.run", "100 ft"), design.supply(supply), name)
+        least = far_end_a(design, supply, name)
+        far = far_end_a(design.replace(f"circuit.{name}.run", "100 ft"), supply, name)
         assert least is not None and far is not None and far < least < most
 
 
@@ -393,7 +390,7 @@ def test_a_generator_without_a_cord_is_said_once(demo: tl.Design) -> None:
         assert side.gap and not side.branches and ms.path_of(design, side, "charger") is None
         found = [f for f in judged(design) if f.subject == 'supply "generator"']
         assert [f.severity for f in found] == ["not checked"] and side.gap in found[0].text("us")
-        assert ms.far_end_a(design, design.supply("generator"), "charger") is None
+        assert far_end_a(design, "generator", "charger") is None
 
 
 def test_the_usual_cord_stands_in_where_none_is_stated(demo: tl.Design) -> None:
@@ -404,7 +401,7 @@ def test_the_usual_cord_stands_in_where_none_is_stated(demo: tl.Design) -> None:
 def test_what_a_pedestal_can_drive_is_not_guessed(demo: tl.Design) -> None:
     for supply in ("household", "generator"):
         assert ms.prospective_a(demo, demo.supply(supply)) is None
-        assert ms.far_end_a(demo, demo.supply(supply), "charger") is None
+        assert far_end_a(demo, supply, "charger") is None
 
 
 def test_a_run_that_is_not_known_lets_nothing_pass(demo: tl.Design) -> None:
@@ -412,7 +409,7 @@ def test_a_run_that_is_not_known_lets_nothing_pass(demo: tl.Design) -> None:
     side = solved(design, "shore")
     assert not side.complete and side.unplaced == ("roof cooler",) and "roof cooler" not in side.branches
     assert ms.path_of(design, side, "roof cooler") is None
-    assert ms.far_end_a(design, design.supply("shore"), "roof cooler") is None
+    assert far_end_a(design, "shore", "roof cooler") is None
     found = judged(design)
     assert {f.severity for f in found} == {"not checked"}
     assert of(found, "mains-total-drop", 'circuit "roof cooler"') == ["not checked"]

@@ -85,30 +85,31 @@ def solve_split_phase(
     Kirchhoff's laws; Newton's method with elimination along the tree.
     """
     nodal = (leg1_ohm, leg2_ohm, neutral_ohm, *power_va, *admittance_s, *current_a)
-    emf, rows, variants = arrange(np.arange(len(tree.parents)), emf_v, nodal, complex)
+    emf, rows, variants = arrange(tree.order, emf_v, nodal, complex)
     if (
         not all((ohm.real >= 0.0).all() for ohm in rows[:3])
         or not np.isfinite(np.stack(np.broadcast_arrays(*rows[:2]))).all()
     ):
         raise ValueError("solve_split_phase: every resistance must be 0 ohm or more, and no leg may be open.")
     with np.errstate(all="ignore"):
-        state = _Legs(tree.parents, emf, rows)
+        state = _Legs(tree, emf, rows)
         converged, passes = state.settle(max_iterations, tolerance_v)
         found = state.read()
     for values in found:
         values[..., ~converged] = complex(np.nan, np.nan)
-    leg_v, leg_a, neutral, shift = (values.reshape(*values.shape[:-1], *variants) for values in found)
+    back = (values.take(tree.place, axis=-2) for values in found)
+    leg_v, leg_a, neutral, shift = (values.reshape(*values.shape[:-1], *variants) for values in back)
     return SplitPhaseSolution(leg_v, leg_a, neutral, shift, converged.reshape(variants), passes)
 
 
 class _Legs:
-    """Newton's state ``volt`` (n, 2, variants): between the legs, and leg 1 to neutral.
+    """Newton's state ``volt`` (n, 2, variants), in solving order: between the legs, and leg 1 to neutral.
 
     Linear maps are real: 4 x 4 for each node and variant, on the real and imaginary parts of both.
     """
 
-    def __init__(self, parents: tuple[int, ...], emf: Phasors, rows: tuple[Phasors, ...]) -> None:
-        self.parents, self.count, self.size = parents, len(parents), emf.size
+    def __init__(self, tree: Tree, emf: Phasors, rows: tuple[Phasors, ...]) -> None:
+        self.levels, self.count, self.size = tree.levels, len(tree.order), emf.size
         self.leg1, self.leg2, neutral = rows[:3]
         self.power, self.siemens, self.amp = rows[3:6], rows[6:9], rows[9:12]
         self.linear = not any(values.any() for values in (*self.power, *self.amp))
@@ -116,6 +117,7 @@ class _Legs:
         self.pull: Phasors = np.where(np.isinf(neutral), 1.0, neutral * self.hold)
         self.feed: Phasors = np.stack([2.0 * emf, emf])
         self.volt: Phasors = np.broadcast_to(self.feed, (self.count, 2, self.size)).copy()
+        self.ohm, self.left = self.impedances()
 
     def across(self) -> tuple[Phasors, Phasors, Phasors]:
         """Voltages of the three loads at every node, (n, variants)."""
@@ -163,46 +165,52 @@ class _Legs:
         answer = np.moveaxis(answer, 2, 0).copy()
         offset = _parts(i2 + i3, i1 - i2) - _apply(answer, _parts(self.volt[:, 0], self.volt[:, 1]))
         stable, follow, lost = np.ones(self.size, dtype=bool), np.empty(answer.shape), np.empty(offset.shape)
-        for node in reversed(range(self.count)):
-            ohm, hold = self.impedance(node)
-            matrix = np.einsum("ijv,jkv->ikv", ohm, answer[node]) + hold
-            right = np.concatenate([hold, np.einsum("ijv,jv->iv", ohm, offset[node])[:, np.newaxis]], axis=1)
-            solved, determinant = _eliminate(matrix, right)
-            stable &= determinant > 0.0
-            follow[node], lost[node] = solved[:, :4], solved[:, 4]
-            above = self.parents[node]
-            if above >= 0:
-                answer[above] += np.einsum("ijv,jkv->ikv", answer[node], follow[node])
-                offset[above] += offset[node] - np.einsum("ijv,jv->iv", answer[node], lost[node])
+        for level in reversed(self.levels):
+            here = level.nodes
+            matrix = np.einsum("nijv,njkv->nikv", self.ohm[here], answer[here]) + self.left[here]
+            pushed = _apply(self.ohm[here], offset[here])
+            solved, determinant = _eliminate(
+                matrix, np.concatenate([self.left[here], pushed[:, :, np.newaxis]], axis=2)
+            )
+            stable &= (determinant > 0.0).all(axis=0)
+            follow[here], lost[here] = solved[:, :, :4], solved[:, :, 4]
+            if level.gather.size:
+                sent = np.einsum("nijv,njkv->nikv", answer[here], follow[here])
+                answer[level.fed] += np.einsum("pn,nijv->pijv", level.gather, sent)
+                offset[level.fed] += np.einsum(
+                    "pn,niv->piv", level.gather, offset[here] - _apply(answer[here], lost[here])
+                )
         volt = np.empty(offset.shape)
         source = _parts(self.feed[0], self.feed[1])
-        for node, above in enumerate(self.parents):
-            volt[node] = np.einsum("ijv,jv->iv", follow[node], source if above < 0 else volt[above]) - lost[node]
+        for level in self.levels:
+            feed = volt.take(level.parents, axis=0) if level.parents.size else source[np.newaxis]
+            volt[level.nodes] = _apply(follow[level.nodes], feed) - lost[level.nodes]
         return volt[:, 0::2] + 1j * volt[:, 1::2], stable
 
-    def impedance(self, node: int) -> tuple[Floats, Floats]:
-        """The branch above a node as (4, 4, variants): ohms, and what is left of the voltage in each row."""
-        first, second, hold = self.leg1[node], self.leg2[node], self.hold[node]
-        wide = np.zeros(self.size)
-        rows = [[first + second + wide, first + wide], [first * hold + wide, first * hold + self.pull[node] + wide]]
-        ohm = np.concatenate([np.concatenate([_real_map(z, z) for z in row], axis=1) for row in rows])
-        left = np.zeros((4, 4, self.size))
-        left[0, 0] = left[1, 1] = 1.0
-        left[2, 2] = left[3, 3] = hold
-        return ohm, left
+    def impedances(self) -> tuple[Floats, Floats]:
+        """The branches above the nodes as (n, 4, 4, variants): ohms, and what is left of the voltage in each row."""
+        wide = np.zeros((self.count, self.size))
+        both, first, held = self.leg1 + self.leg2 + wide, self.leg1 + wide, self.leg1 * self.hold + wide
+        rows = [[_real_map(z, z) for z in row] for row in ([both, first], [held, held + self.pull])]
+        ohm = np.moveaxis(np.concatenate([np.concatenate(row, axis=1) for row in rows]), 2, 0)
+        left = np.zeros((self.count, 4, 4, self.size))
+        left[:, 0, 0] = left[:, 1, 1] = 1.0
+        left[:, 2, 2] = left[:, 3, 3] = self.hold
+        return ohm.copy(), left
 
     def read(self) -> tuple[Phasors, Phasors, Phasors, Phasors]:
         """Leg voltages, leg currents, neutral current and neutral shift from the voltages found."""
         (i1, i2, i3), _ = self.drawn()
         out, neutral = i2 + i3, i1 - i2
-        for node in reversed(range(1, self.count)):
-            out[self.parents[node]] += out[node]
-            neutral[self.parents[node]] += neutral[node]
+        for level in reversed(self.levels[1:]):
+            out[level.fed] += level.gather @ out[level.nodes]
+            neutral[level.fed] += level.gather @ neutral[level.nodes]
         first, second, _ = self.across()
         leg1 = np.empty(first.shape, dtype=complex)
-        for node, above in enumerate(self.parents):
-            feed = self.feed[1] if above < 0 else leg1[above]
-            leg1[node] = feed - self.leg1[node] * (out[node] + neutral[node])
+        for level in self.levels:
+            here = level.nodes
+            feed = leg1.take(level.parents, axis=0) if level.parents.size else self.feed[1]
+            leg1[here] = feed - self.leg1[here] * (out[here] + neutral[here])
         return np.stack([first, second]), np.stack([out + neutral, out]), neutral, leg1 - first
 
 
@@ -222,16 +230,16 @@ def _apply(maps: Floats, values: Floats) -> Floats:
 
 
 def _eliminate(matrix: Floats, right: Floats) -> tuple[Floats, Floats]:
-    """Solve (4, 4, variants) for every column of (4, columns, variants); also the determinants.
+    """Solve (n, 4, 4, variants) for every column of (n, 4, columns, variants); also the determinants (n, variants).
 
     The order of the rows is kept: the voltage between the legs first, whose pivot stays near 1.
     """
-    work = np.concatenate([matrix, right], axis=1)
-    determinant = np.ones(work.shape[2])
+    work = np.concatenate([matrix, right], axis=2)
+    determinant = np.ones((len(work), work.shape[3]))
     for row in range(4):
-        determinant = determinant * work[row, row]
-        work[row] = work[row] / work[row, row]
+        determinant = determinant * work[:, row, row]
+        work[:, row] = work[:, row] / work[:, row, row, np.newaxis]
         for other in range(4):
             if other != row:
-                work[other] = work[other] - work[other, row] * work[row]
-    return work[:, 4:], determinant
+                work[:, other] = work[:, other] - work[:, other, row, np.newaxis] * work[:, row]
+    return work[:, :, 4:], determinant

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 
@@ -14,6 +15,7 @@ from trailerlib.physics.protection import prospective_current_a
 from trailerlib.studies import cells
 from trailerlib.studies import feeder as dc
 from trailerlib.studies.circuits import air_c, feeder_may_carry, may_carry, wire_temperature_c
+from trailerlib.studies.kept import Kept
 from trailerlib.studies.path import Path, Step
 
 WARM_UPS = 3  # the wire's own heat changes its resistance by a few per cent: three rounds settle it
@@ -72,14 +74,34 @@ class BatterySide:
         return float(prospective_current_a(self.full_v, float(self.ohm[dc.BATTERY_NODE]), 2 * dc.contact_ohm("lug")))
 
 
+_KEPT = Kept[BatterySide]()
+
+
 def solve(design: Design, charge: float = CHARGE_AT_TEST) -> BatterySide:
     """Everything that is switched on, running at once, each wire at its own temperature.
+
+    The same object again while nothing on it has changed.
 
     Parameters
     ----------
     design : the design
     charge : [-] how full the battery is, 0..1
     """
+    return _KEPT.of([charge, *rests_on(design)], lambda: _solve(design, charge))
+
+
+def rests_on(design: Design) -> Iterator[Any]:
+    """All parts of a design that its battery side depends on."""
+    yield from (design.practice, design.site, design.battery, design.feeder, design.feeder_run_m)
+    for circuit in design.circuits_of("dc"):
+        yield circuit
+        yield design.layout.routes[circuit.name]
+        yield design.bundle_of(circuit)
+        yield design.air_of(circuit)
+    yield from (load for load in design.loads if load.typical.system == "dc")
+
+
+def _solve(design: Design, charge: float) -> BatterySide:
     battery, circuits = design.battery, design.circuits_of("dc")
     if battery is None or design.feeder_run_m is None or not circuits:
         return BatterySide()

@@ -107,7 +107,8 @@ _MOMENTS: Kept[tuple[Moment, ...]] = Kept(64)
 
 def _drawing(design: Design) -> Iterator[object]:
     """All parts of a design that the power of a moment depends on."""
-    yield from (design.charger, design.battery, len(design.loads), *design.loads, *design.circuits)
+    yield from (design.charger, design.battery, len(design.loads), *design.loads)
+    yield from (f"{circuit.name} {circuit.leg}" for circuit in design.circuits)
 
 
 def moments(design: Design, stay: Stay, arriving: int = 2, *, mean: bool = False) -> tuple[Moment, ...]:

@@ -98,13 +98,19 @@ def runs(design: Design, side: BatterySide, sides: Sequence[MainsSide]) -> list[
     side : its battery side, solved
     sides : its mains side behind each supply, solved
     """
-    at_block = battery_side.at_block_a(design, side)
     # no sides are the same nothing in every design without a supply, so they alone do not tell that a load has changed
     mains = _MAINS.of([sides, *mains_side.rests_on(design)], lambda: mains_runs(design, sides))
-    return [*(_dc_run(design, side, c, at_block) for c in design.circuits_of("dc")), *mains]
+    # a side is the same object for as long as nothing of the battery side has changed
+    dc = _DC.of([side, design.charger], lambda: _dc_runs(design, side))
+    return [*dc, *mains]
 
 
-_MAINS = Kept[list[Run]]()
+_DC, _MAINS = Kept[list[Run]](), Kept[list[Run]]()
+
+
+def _dc_runs(design: Design, side: BatterySide) -> list[Run]:
+    at_block = battery_side.at_block_a(design, side)
+    return [_dc_run(design, side, circuit, at_block) for circuit in design.circuits_of("dc")]
 
 
 def mains_runs(design: Design, sides: Sequence[MainsSide]) -> list[Run]:
@@ -186,24 +192,25 @@ def _mains_run(design: Design, circuit: Circuit, sides: Sequence[MainsSide], at_
         drop = wire_choice.mains_drops(design, circuit, current, factor).get(circuit.wire)
         solved, hot = current, wire_temperature_c(carry, air_c(design, circuit), current)
 
-    def far_of_each(sizes: Sequence[str], breaker: float | None) -> dict[str, float]:
-        tried = [circuit.model_copy(update={"wire": wire, "protection": breaker}) for wire in sizes]
-        far = {one.wire: _least_far_a(design, circuit, sides, one) for one in tried}
-        return {wire: a for wire, a in far.items() if a is not None}
-
     def choose() -> Choice:
         sizes = wire_choice.candidates(circuit.wire)
-        ask = wire_choice.Ask(circuit, needed, far_of_each(sizes, circuit.protection), at_panel_a)
+
+        def far_behind(breaker: float | None) -> dict[str, float]:
+            branch = circuit if breaker == circuit.protection else circuit.model_copy(update={"protection": breaker})
+            return mains_side.far_ends_a(design, supplies, branch, sizes)
 
         def behind(breaker: float | None) -> Behind | None:
             tried = mains_side.worst_of_each(design, sides, circuit, sizes, breaker)
-            return _behind(tried, far_of_each(sizes, breaker)) if tried else None
+            return _behind(tried, far_behind(breaker)) if tried else None
 
         fitted = behind(circuit.protection)
+        far_a = far_behind(circuit.protection) if fitted is None else fitted.far_a
+        ask = wire_choice.Ask(circuit, needed, far_a, at_panel_a)
         drops = wire_choice.mains_drops(design, circuit, current, factor) if fitted is None else fitted.drops
         return wire_choice.choose(design, ask, drops, fitted, behind)
 
-    far_a = _least_far_a(design, circuit, sides)
+    supplies = [side.supply for side in sides]
+    far_a = mains_side.far_ends_a(design, supplies, circuit, [circuit.wire]).get(circuit.wire)
     said = [side.branches[circuit.name].asked_a for side in sides if circuit.name in side.branches]
     asked = [a for a in said if a is not None]
     return Run(
@@ -228,14 +235,6 @@ def _behind(sized: Mapping[str, Sized], far_a: Mapping[str, float]) -> Behind:
         {wire: one.current_a for wire, one in sized.items() if one.current_a is not None},
         {wire: one.asked_a for wire, one in sized.items() if one.asked_a is not None},
     )
-
-
-def _least_far_a(
-    design: Design, circuit: Circuit, sides: Sequence[MainsSide], tried: Circuit | None = None
-) -> float | None:
-    """Least far-end short behind any supply that says what it drives [A]."""
-    far = [mains_side.far_end_a(design, one.supply, circuit.name, tried) for one in sides]
-    return min((a for a in far if a is not None), default=None)
 
 
 def _asked(design: Design, circuit: Circuit) -> tuple[float, float]:

@@ -15,6 +15,7 @@ from trailerlib.studies.ampacity import Ampacity, low_voltage_table_a, ratings
 from trailerlib.studies.battery_side import BatterySide
 from trailerlib.studies.circuits import feeder_may_carry, needed_a
 from trailerlib.studies.guard import Guard
+from trailerlib.studies.kept import Kept
 from trailerlib.studies.mains_side import MainsSide
 from trailerlib.studies.runs import Run
 
@@ -32,18 +33,27 @@ def checks(
     runs : its circuits, worked out
     main : its main fuse
     """
-    whole = side.complete
-    found = [check for run in runs for check in _run_checks(design, run, run.circuit.system == "mains" or whole)]
-    fuse = None if main is None else main.device
-    for run in runs:
-        if run.circuit.system == "dc":
-            found += short_checks(run.circuit.name, run.guard, fuse)
+    dc = [run for run in runs if run.circuit.system == "dc"]
+    mains = [run for run in runs if run.circuit.system == "mains"]
+    each, others = _BATTERY.of([side, design.charger, *dc], lambda: _battery_checks(design, side, dc, main))
+    found = [*each, *(check for run in mains for check in _run_checks(design, run, True)), *others]
+    return [*found, *mains_side.checks(design, sides), *panel_checks(runs), *raceway_checks(design)]
+
+
+_BATTERY = Kept[tuple[list[Finding], list[Finding]]]()
+
+
+def _battery_checks(
+    design: Design, side: BatterySide, runs: list[Run], main: Guard | None
+) -> tuple[list[Finding], list[Finding]]:
+    """What is judged of each run of the battery side, and of all of them together."""
+    whole, fuse = side.complete, None if main is None else main.device
+    each = [check for run in runs for check in _run_checks(design, run, whole)]
+    found = [check for run in runs for check in short_checks(run.circuit.name, run.guard, fuse)]
     if design.circuits_of("dc") or design.battery is not None:
-        fed = [run.circuit for run in runs if run.circuit.system == "dc"]
-        at_block = next((run.guard.prospective_a for run in runs if run.circuit.system == "dc"), None)
-        found += [*_feeder_checks(design, side, main), *block_check(fed, at_block)]
-    found += [*_voltage_checks(design, side, runs), *mains_side.checks(design, sides), *panel_checks(runs)]
-    return [*found, *raceway_checks(design)]
+        at_block = next((run.guard.prospective_a for run in runs), None)
+        found += [*_feeder_checks(design, side, main), *block_check([run.circuit for run in runs], at_block)]
+    return each, [*found, *_voltage_checks(design, side, runs)]
 
 
 def mains_checks(design: Design, sides: Sequence[MainsSide], runs: list[Run]) -> list[Finding]:

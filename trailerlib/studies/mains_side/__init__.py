@@ -2,7 +2,7 @@
 
 from trailerlib.studies.mains_side.checks import checks
 from trailerlib.studies.mains_side.kept import rests_on, sides
-from trailerlib.studies.mains_side.short import far_end_a, prospective_a
+from trailerlib.studies.mains_side.short import far_ends_a, prospective_a
 from trailerlib.studies.mains_side.sizes import worst_of_each
 from trailerlib.studies.mains_side.solved import Branch, MainsSide, solve
 from trailerlib.studies.mains_side.way import AcStep, path_of
@@ -12,7 +12,7 @@ __all__ = [
     "Branch",
     "MainsSide",
     "checks",
-    "far_end_a",
+    "far_ends_a",
     "path_of",
     "prospective_a",
     "rests_on",

@@ -52,7 +52,12 @@ def cord_of(design: Design, supply: Supply) -> Cord | None:
         wire, run_m = wire or kind.cord, run_m or kind.cord_run_m
     if wire is None or run_m is None:
         return None
-    table_a, air = cord_a(wire), design.site.hottest
+    return _cord(wire, run_m, design.site.hottest)
+
+
+@lru_cache(maxsize=256)
+def _cord(wire: str, run_m: float, air: float | None) -> Cord:
+    table_a = cord_a(wire)
     factor = None if air is None else float(ambient_factor(CORD_RATING_C, air))
     amps = None if table_a is None or factor is None else table_a * factor
     source = "table 400.5(A)(1)" if wire_size(wire).awg is not None else "BS 7671 table 4F3A"

@@ -14,7 +14,7 @@ _KEPT = Kept[tuple[MainsSide, ...]]()
 
 def sides(design: Design) -> tuple[MainsSide, ...]:
     """The mains side behind each supply, solved; the same object again while nothing on it has changed."""
-    return _KEPT.of(rests_on(design), lambda: tuple(solve(design, supply) for supply in design.supplies))
+    return _KEPT.of(rests_on(design), lambda: solve(design, design.supplies))
 
 
 def rests_on(design: Design) -> Iterator[Any]:

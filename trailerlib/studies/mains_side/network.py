@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -15,9 +15,8 @@ from trailerlib.physics.mains_network import Phasors
 from trailerlib.physics.network import Tree
 from trailerlib.physics.protection import required_rating_a
 from trailerlib.studies.ampacity import Ampacity
-from trailerlib.studies.circuits import air_c, charger_name, charger_va, heated, load_va, may_carry
-from trailerlib.studies.feeder import resistance_line
-from trailerlib.studies.legs import arriving_legs
+from trailerlib.studies.circuits import air_c, charger_name, charger_va, load_va, may_carry
+from trailerlib.studies.feeder import Part, resistance_line
 from trailerlib.studies.mains_side.cord import (
     Cord,
     branch_parts,
@@ -48,21 +47,18 @@ class Draw:
 
 
 @dataclass(frozen=True)
-class Network:
-    """The shape of the mains side. A circuit whose run is not known has no nodes: its loads draw at the panel.
+class Shape:
+    """What lies behind the panel, the same for every supply. A circuit whose run is not known has no nodes: its loads
+    draw at the panel.
 
-    ``inlet`` is the wire from the inlet to the panel, in a row with the cord; of no length where it is not known.
     What runs between two legs is no part of it where one arrives: it is dead there, and ``dead`` names its circuits.
 
     ``circuits`` are those with nodes, ``nodes`` theirs, near to far; ``unplaced`` the names of the others that
-    have something to run. ``draws`` holds all that is switched on. Temperatures have a row for the cord, one for
-    the wire behind the inlet and one for each circuit.
+    have something to run. ``draws`` holds all that is switched on. ``lengths_m`` is 0 at the panel: its wire is the
+    supply's.
     """
 
     design: Design
-    supply: Supply
-    cord: Cord
-    inlet: Cord
     tree: Tree
     circuits: tuple[Circuit, ...]
     nodes: tuple[range, ...]
@@ -73,8 +69,32 @@ class Network:
 
     @cached_property
     def carries(self) -> tuple[Ampacity, ...]:
-        """What the cord, the wire behind the inlet and the wire of each circuit may carry."""
-        return (self.cord.carry, self.inlet.carry, *(may_carry(self.design, circuit) for circuit in self.circuits))
+        """What the wire of each circuit may carry."""
+        return tuple(may_carry(self.design, circuit) for circuit in self.circuits)
+
+    @cached_property
+    def heat(self) -> list[tuple[float, float, float]]:
+        """Ampacity [A] and air [°C] (NaN where not known), rating [°C] of the wire of each circuit."""
+        return [heat_of(carry, air_c(self.design, c)) for carry, c in zip(self.carries, self.circuits, strict=True)]
+
+    @cached_property
+    def wires(self) -> list[tuple[float, float, float]]:
+        """Resistance at 0 °C, its rise a kelvin, reactance [ohm/m] of the wire of each circuit."""
+        return [line_of(circuit.wire, self.design.practice) for circuit in self.circuits]
+
+    @cached_property
+    def rows(self) -> NDArray[np.intp]:
+        """The row of its temperature for each piece: one in front of every node, and last the wire behind the inlet."""
+        own = [row for row, nodes in enumerate(self.nodes, start=FIRST) for _ in nodes]
+        return np.array([CORD, CORD, *own, INLET])
+
+    @cached_property
+    def contacts(self) -> tuple[Floats, Floats]:
+        """Resistance of breaker and terminals on leg and neutral in front of each node [ohm], (nodes,) each."""
+        leg, neutral = np.zeros((2, len(self.lengths_m)))
+        for nodes, circuit in zip(self.nodes, self.circuits, strict=True):
+            leg[nodes[0]], neutral[nodes[0]] = _both_ways(branch_parts(circuit))
+        return leg, neutral
 
     @cached_property
     def heads(self) -> list[int]:
@@ -90,82 +110,17 @@ class Network:
         return hangs
 
     @cached_property
-    def heat(self) -> tuple[Floats, Floats, Floats]:
-        """Ampacity [A] (NaN where not known), air [°C] and rating [°C] of each row, as columns."""
-        air = [self.cord.air_c, self.inlet.air_c, *(air_c(self.design, circuit) for circuit in self.circuits)]
-        rows = [
-            (c.amps or np.nan, np.nan if a is None else a, c.rating_c) for c, a in zip(self.carries, air, strict=True)
-        ]
-        amps, around, rating = np.array(rows).T[:, :, np.newaxis]
-        return amps, around, rating
-
-    def temperatures(self, current_a: Floats) -> Floats:
-        """Temperature of every row [°C]; its rating where it is not known.
-
-        Parameters
-        ----------
-        current_a : [A] in the wire of each row, shape (rows, variants)
-        """
-        return heated(self.heat, current_a)
-
-    @cached_property
-    def wire(self) -> tuple[Phasors, Floats, Floats]:
-        """Of each piece of wire, one conductor: impedance at 0 °C, ohms a kelvin, row of its temperature.
-
-        A piece in front of each node, and last the wire behind the inlet, which lies in front of the panel too.
-        """
-        wires = [self.cord.wire, self.inlet.wire, *(circuit.wire for circuit in self.circuits)]
-        lines = [(*resistance_line(wire), reactance_per_m(wire, self.design.practice)) for wire in wires]
-        rows = [CORD, CORD, *(row for row, nodes in enumerate(self.nodes, start=FIRST) for _ in nodes), INLET]
-        cold, rise, reactance = np.array(lines).T[:, rows] * np.array([*self.lengths_m, self.inlet.run_m])
-        return (cold + 1j * reactance)[:, np.newaxis], rise[:, np.newaxis], np.array(rows)
-
-    @cached_property
-    def contacts(self) -> tuple[Floats, Floats]:
-        """Resistance of the contacts on the leg and on the neutral in front of each node [ohm], (nodes, 1) each.
-
-        At the pedestal it is the source's, half on each.
-        """
-        leg, neutral = np.zeros((2, len(self.lengths_m), 1))
-        leg[PEDESTAL] = neutral[PEDESTAL] = source_ohm(self.supply) / 2.0
-        fronts = [(PANEL, panel_parts(self.supply))]
-        fronts += [(nodes[0], branch_parts(c)) for nodes, c in zip(self.nodes, self.circuits, strict=True)]
-        for node, parts in fronts:
-            leg[node] = sum(part.ohm for part in parts if part.way == "out")
-            neutral[node] = sum(part.ohm for part in parts if part.way == "back")
-        return leg, neutral
-
-    def impedances(self, temperature_c: Floats) -> tuple[Phasors, Phasors]:
-        """Impedance in front of every node, on the leg and on the neutral, one way [ohm], (nodes, variants) each.
-
-        Parameters
-        ----------
-        temperature_c : [°C] of each row, shape (rows, variants)
-        """
-        return opposed(self.wire, self.contacts, temperature_c)
-
-    def asked_a(self, nodes: Iterable[int], voltage_v: Phasors, current_a: Phasors) -> Floats:
-        """Rating that what really flows in a branch asks for [A]: 125 % of what runs three hours or more.
-
-        Parameters
-        ----------
-        nodes : [-] those of the branch
-        voltage_v : [V] at every node with all of the branch on, (nodes, ...variants)
-        current_a : [A] in the branch, (...variants)
-        """
-        here = list(nodes)
-        volt = voltage_v[here]
-        drawn = self.drawn([{draw.name for draw in self.draws if draw.long}])
-        power, siemens, amps = (part[here].reshape(-1, *(1,) * (volt.ndim - 1)) for part in drawn)
-        with np.errstate(
-            invalid="ignore"
-        ):  # a branch that collapses has no voltages, and asks for what is not a number
-            long = (np.conj(power / volt) + siemens * volt + amps * volt / np.abs(volt)).sum(axis=0)
-        return np.asarray(required_rating_a(np.abs(long), np.abs(current_a - long)))
-
-    def between(self, name: str) -> bool:
-        """Whether a circuit runs from one leg to the other."""
-        return self.design.circuit(name).between_legs
+    def each(self) -> tuple[Phasors, Phasors, Phasors]:
+        """Held power [VA], admittance [S] and held current [A] of each draw at its node, (nodes, draws) each."""
+        power, siemens, amps = np.zeros((3, len(self.lengths_m), len(self.draws)), dtype=complex)
+        for k, draw in enumerate(self.draws):
+            if draw.kind == "resistive":
+                siemens[draw.node, k] = draw.va.conjugate() / draw.volts**2
+            elif draw.kind == "constant current":
+                amps[draw.node, k] = draw.va.conjugate() / draw.volts
+            else:
+                power[draw.node, k] = draw.va
+        return power, siemens, amps
 
     def drawn(self, cases: Sequence[Collection[str]]) -> tuple[Phasors, Phasors, Phasors]:
         """Constant power [VA], admittance [S] and constant current [A] at every node, (nodes, cases) each.
@@ -174,49 +129,159 @@ class Network:
         ----------
         cases : names of what runs, for every case
         """
-        power, siemens, amps = np.zeros((3, len(self.lengths_m), len(cases)), dtype=complex)
-        for draw in self.draws:
-            on = [column for column, names in enumerate(cases) if draw.name in names]
-            if draw.kind == "resistive":
-                siemens[draw.node, on] += draw.va.conjugate() / draw.volts**2
-            elif draw.kind == "constant current":
-                amps[draw.node, on] += draw.va.conjugate() / draw.volts
-            else:
-                power[draw.node, on] += draw.va
+        on = np.array([[draw.name in names for names in cases] for draw in self.draws], dtype=float)
+        on = on.reshape(len(self.draws), len(cases))  # also where nothing draws
+        power, siemens, amps = (part @ on for part in self.each)
         return power, siemens, amps
 
+    @cached_property
+    def long(self) -> tuple[Phasors, Phasors, Phasors]:
+        """The same of what runs for three hours or more, (nodes, 1) each."""
+        return self.drawn([{draw.name for draw in self.draws if draw.long}])
 
-def opposed(
-    wire: tuple[Phasors, Floats, Floats], contacts: tuple[Floats, Floats], temperature_c: Floats
-) -> tuple[Phasors, Phasors]:
-    """Impedance in front of every node, on the leg and on the neutral, one way [ohm], (nodes, variants) each.
+    def asked_a(self, owns: Floats, voltage_v: Phasors, current_a: Phasors) -> Floats:
+        """Rating that what really flows in a branch asks for [A]: 125 % of what runs three hours or more.
+
+        Parameters
+        ----------
+        owns : [-] 1 where a node belongs to the branch of a variant, else 0, (nodes, variants) or (nodes, 1)
+        voltage_v : [V] at every node with all of the branch on, (nodes, variants)
+        current_a : [A] in the branch, (variants,)
+        """
+        power, siemens, amps = self.long
+        # a branch that collapses has no voltages, and asks for what is not a number
+        with np.errstate(invalid="ignore"):
+            flows = np.conj(power / voltage_v) + siemens * voltage_v + amps * voltage_v / np.abs(voltage_v)
+            long = (owns * flows).sum(axis=0)
+        return np.asarray(required_rating_a(np.abs(long), np.abs(current_a - long)))
+
+    @cached_property
+    def owns(self) -> Floats:
+        """1 where a node belongs to a circuit, else 0, (nodes, circuits)."""
+        own = np.zeros((len(self.lengths_m), len(self.nodes)))
+        for column, nodes in enumerate(self.nodes):
+            own[list(nodes), column] = 1.0
+        return own
+
+    def lone(self, fitted: Circuit, branch: Circuit) -> Shape:
+        """One branch alone, as it is tried.
+
+        Parameters
+        ----------
+        fitted : the branch, one with nodes
+        branch : the same with another wire or breaker
+        """
+        nodes = self.nodes[self.circuits.index(fitted)]
+        moved = {PEDESTAL: PEDESTAL, PANEL: PANEL} | {node: FIRST + k for k, node in enumerate(nodes)}
+        parents = [-1, PEDESTAL, *(moved[self.tree.parents[node]] for node in nodes)]
+        return Shape(
+            self.design,
+            Tree.of(parents),
+            (branch,),
+            (range(FIRST, len(parents)),),
+            tuple(self.lengths_m[node] for node in moved),
+            tuple(replace(draw, node=moved[draw.node]) for draw in self.draws if draw.circuit == fitted.name),
+            (),
+        )
+
+
+@dataclass(frozen=True)
+class Network:
+    """A shape behind one supply, with its cord.
+
+    ``inlet`` is the wire from the inlet to the panel, in a row with the cord; of no length where it is not known.
+    Temperatures have a row for the cord, one for the wire behind the inlet and one for each circuit.
+    """
+
+    shape: Shape
+    supply: Supply
+    cord: Cord
+    inlet: Cord
+
+    @property
+    def tree(self) -> Tree:
+        """Its nodes."""
+        return self.shape.tree
+
+    @property
+    def circuits(self) -> tuple[Circuit, ...]:
+        """The circuits that have nodes."""
+        return self.shape.circuits
+
+    @property
+    def nodes(self) -> tuple[range, ...]:
+        """Those of each circuit, near to far."""
+        return self.shape.nodes
+
+    @cached_property
+    def heat(self) -> Floats:
+        """Ampacity [A] (NaN where not known), air [°C] (NaN where not known) and rating [°C] of each row, (3, rows)."""
+        ahead = [heat_of(one.carry, one.air_c) for one in (self.cord, self.inlet)]
+        return np.array([*ahead, *self.shape.heat]).T
+
+    @cached_property
+    def wire(self) -> tuple[Phasors, Floats]:
+        """Of each piece of wire, one conductor: impedance at 0 °C [ohm] and its rise [ohm/K], (pieces,) each.
+
+        A piece in front of each node, and last the wire behind the inlet, which lies in front of the panel too.
+        """
+        practice, shape = self.shape.design.practice, self.shape
+        lines = np.array([line_of(self.cord.wire, practice), line_of(self.inlet.wire, practice), *shape.wires])
+        source, _, *behind = shape.lengths_m
+        cold, rise, reactance = lines[shape.rows].T * np.array([source, self.cord.run_m, *behind, self.inlet.run_m])
+        return cold + 1j * reactance, rise
+
+    @cached_property
+    def contacts(self) -> tuple[Floats, Floats]:
+        """Resistance of the contacts on the leg and on the neutral in front of each node [ohm], (nodes,) each.
+
+        At the pedestal it is the source's, half on each.
+        """
+        leg, neutral = (part.copy() for part in self.shape.contacts)
+        leg[PEDESTAL] = neutral[PEDESTAL] = source_ohm(self.supply) / 2.0
+        leg[PANEL], neutral[PANEL] = _both_ways(panel_parts(self.supply))
+        return leg, neutral
+
+
+def _both_ways(parts: Sequence[Part]) -> tuple[float, float]:
+    """Resistance of contacts on the way out and on the way back [ohm]."""
+    out, back = (sum(part.ohm for part in parts if part.way == way) for way in ("out", "back"))
+    return out, back
+
+
+def heat_of(carry: Ampacity, air: float | None) -> tuple[float, float, float]:
+    """Ampacity (NaN where not known) [A], air (NaN where not known) [°C] and rating [°C] of a wire."""
+    return carry.amps or np.nan, np.nan if air is None else air, carry.rating_c
+
+
+def line_of(wire: str, practice: str) -> tuple[float, float, float]:
+    """Resistance at 0 °C, its rise a kelvin, reactance of a wire [ohm/m]."""
+    return *resistance_line(wire), reactance_per_m(wire, practice)
+
+
+def behind_inlet(design: Design, cord: Cord) -> Cord:
+    """The wire from the inlet to the panel; one like the cord, of no length, where it is not known."""
+    return inlet_of(design) or replace(cord, run_m=0.0)
+
+
+def shape_of(design: Design, single: bool) -> Shape:
+    """What lies behind the panel.
+
+    The charger hangs at the far end of its circuit.
 
     Parameters
     ----------
-    wire : [ohm], [ohm/K], [-] of each piece one conductor: impedance at 0 °C, its rise, row of its temperature
-    contacts : [ohm] on the leg and on the neutral in front of each node
-    temperature_c : [°C] of each row, shape (rows, variants)
+    design : the design
+    single : whether one leg arrives
     """
-    (cold, rise, rows), (leg, neutral) = wire, contacts
-    pieces = cold + rise * temperature_c[rows]
-    warm = pieces[:-1]
-    warm[PANEL] += pieces[-1]
-    return warm + leg, warm + neutral
-
-
-def network(design: Design, supply: Supply, cord: Cord) -> Network:
-    """The shape of the mains side behind one supply.
-
-    The charger hangs at the far end of its circuit.
-    """
-    parents, lengths = [-1, PEDESTAL], [0.0, cord.run_m]
+    parents, lengths = [-1, PEDESTAL], [0.0, 0.0]
     circuits: list[Circuit] = []
     spans: list[range] = []
     node_of: dict[str, int] = {}
     far: dict[str, int] = {}
-    single = arriving_legs(design, supply) == 1
-    dead = [circuit.name for circuit in design.circuits_of("mains") if single and circuit.between_legs]
-    for circuit in design.circuits_of("mains"):
+    mains = design.circuits_of("mains")
+    dead = [circuit.name for circuit in mains if single and circuit.between_legs]
+    for circuit in mains:
         if circuit.name in dead:
             continue
         pieces, first = design.layout.routes[circuit.name].branches, len(parents)
@@ -233,10 +298,7 @@ def network(design: Design, supply: Supply, cord: Cord) -> Network:
         far[circuit.name] = first + max(range(len(reach)), key=reach.__getitem__)
     draws = tuple(draw for draw in _draws(design, node_of, far) if draw.circuit not in dead)
     unplaced = tuple(dict.fromkeys(draw.circuit for draw in draws if draw.circuit not in far))
-    return Network(
-        design, supply, cord, inlet_of(design) or replace(cord, run_m=0.0), Tree.of(parents), tuple(circuits),
-        tuple(spans), tuple(lengths), draws, unplaced, tuple(dead),
-    )  # fmt: skip
+    return Shape(design, Tree.of(parents), tuple(circuits), tuple(spans), tuple(lengths), draws, unplaced, tuple(dead))
 
 
 def _draws(design: Design, node_of: Mapping[str, int], far: Mapping[str, int]) -> list[Draw]:

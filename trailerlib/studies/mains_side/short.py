@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit, Supply
 from trailerlib.design.voltages import BETWEEN_LEGS
@@ -37,8 +39,8 @@ def prospective_a(design: Design, supply: Supply, between_legs: bool = False) ->
     return times * max(_emfs(supply)) / min(abs(way + inside), abs(way + 1j * inside))
 
 
-def far_end_a(design: Design, supply: Supply, circuit: str, tried: Circuit | None = None) -> float | None:
-    """Least current of a dead short at the far end of a branch [A]; None when it is not known.
+def far_ends_a(design: Design, supplies: Iterable[Supply], branch: Circuit, wires: Iterable[str]) -> dict[str, float]:
+    """Least current of a dead short at the far end of a branch behind any of several supplies, with each wire size [A].
 
     Cord and wires are as hot as their rating, every contact counts, and the source's impedance adds in full.
     Of a circuit between legs it is the short from one leg to the frame, through a bond of the wire's size: half the
@@ -47,23 +49,29 @@ def far_end_a(design: Design, supply: Supply, circuit: str, tried: Circuit | Non
     Parameters
     ----------
     design : the design
-    supply : the supply
-    circuit : name of the circuit
-    tried : the same circuit with another wire or breaker; as fitted when not given
+    supplies : the supplies; one that does not say what it drives is left out
+    branch : the branch, with the breaker it is tried with
+    wires : sizes in place of its own
 
-    Raises
-    ------
-    DesignError
-        When there is no such circuit.
+    Returns
+    -------
+    dict
+        Size to current; empty when it is not known.
     """
-    branch = design.circuit(circuit) if tried is None else tried
-    cord, run_m = cord_of(design, supply), design.run_m(branch)
-    if supply.prospective is None or cord is None or run_m is None:
-        return None
-    rating_c = float(branch.insulation.split()[0])
-    way = path_ohm(design, supply, cord, CORD_RATING_C) + loop_ohm(design, branch.wire, run_m, rating_c)
-    way += sum(part.ohm for part in branch_parts(branch))
-    return min(_emfs(supply)) / (source_ohm(supply) + abs(way))
+    run_m = design.run_m(branch)
+    known = [(s, cord) for s in supplies if s.prospective is not None and (cord := cord_of(design, s)) is not None]
+    if run_m is None or not known:
+        return {}
+    rating_c, ends = float(branch.insulation.split()[0]), sum(part.ohm for part in branch_parts(branch))
+    ahead = [
+        (min(_emfs(supply)), source_ohm(supply), path_ohm(design, supply, cord, CORD_RATING_C) + ends)
+        for supply, cord in known
+    ]
+    far = {}
+    for wire in wires:
+        own = loop_ohm(design, wire, run_m, rating_c)
+        far[wire] = min(emf / (inside + abs(way + own)) for emf, inside, way in ahead)
+    return far
 
 
 def _emfs(supply: Supply) -> tuple[float, float]:

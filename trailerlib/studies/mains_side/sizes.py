@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -11,13 +11,12 @@ import numpy as np
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit
 from trailerlib.design.voltages import BETWEEN_LEGS
-from trailerlib.physics.mains_network import solve_ac
-from trailerlib.physics.network import Tree
-from trailerlib.studies.circuits import heated
+from trailerlib.studies.circuits import air_c, may_carry
 from trailerlib.studies.kept import Kept
 from trailerlib.studies.legs import leg_volts
-from trailerlib.studies.mains_side.network import CORD, FIRST, INLET, PANEL, PEDESTAL, Floats, Network, opposed
-from trailerlib.studies.mains_side.solved import MOST_ROUNDS, SETTLED_K, MainsSide, no_limit
+from trailerlib.studies.mains_side.columns import Columns, columns
+from trailerlib.studies.mains_side.network import FIRST, PANEL, Network, heat_of, line_of
+from trailerlib.studies.mains_side.solved import MainsSide
 
 
 @dataclass(frozen=True)
@@ -62,7 +61,7 @@ def _rests_on(design: Design, sides: Sequence[MainsSide], circuit: Circuit, size
 
 
 def _worst(sides: Sequence[MainsSide], fitted: Circuit, branch: Circuit, sizes: Sequence[str]) -> dict[str, Sized]:
-    found = [each_size(side, fitted, branch, sizes) for side in sides]
+    found = each_size(sides, fitted, branch, sizes) if sides else []
     return {wire: _worse([sized[at] for sized in found]) for at, wire in enumerate(sizes if found else ())}
 
 
@@ -72,61 +71,39 @@ def _worse(sized: Sequence[Sized]) -> Sized:
     return Sized(max(one.drop for one in sized), max(flows, default=None), max(asked, default=None))
 
 
-def each_size(side: MainsSide, fitted: Circuit, branch: Circuit, sizes: Sequence[str]) -> list[Sized]:
-    """What each size would do on one branch behind one supply, in one call; each at the heat of its own current.
+def each_size(sides: Sequence[MainsSide], fitted: Circuit, branch: Circuit, sizes: Sequence[str]) -> list[list[Sized]]:
+    """What each size would do on one branch behind each supply, in one call; each at the heat of its own current.
 
     Parameters
     ----------
-    side : the mains side behind that supply
-    fitted : the branch, one with nodes in the side's network
+    sides : the mains side behind each of some supplies
+    fitted : the branch, one with nodes in the networks of all
     branch : the same, behind the breaker it is tried with
     sizes : names of the wires
     """
-    assert side.network is not None
-    circuit, lone = fitted, _lone(side.network, fitted, branch)
-    nets = [replace(lone, circuits=(branch.model_copy(update={"wire": wire}),)) for wire in sizes]
-    cold, rise = np.hstack([net.wire[0] for net in nets]), np.hstack([net.wire[1] for net in nets])
-    heat = tuple(np.hstack([net.heat[part] for net in nets]) for part in range(3))
-    power, siemens, amps = lone.drawn([{draw.name for draw in lone.draws}])
-    hot = np.repeat(_first_guess(side, circuit), len(sizes), axis=1)
-    times = BETWEEN_LEGS if circuit.between_legs else 1.0
-    for _ in range(MOST_ROUNDS):
-        leg, neutral = opposed((cold, rise, lone.wire[2]), lone.contacts, hot)
-        back = leg if circuit.between_legs else neutral
-        emf = times * side.emf_v
-        found = solve_ac(lone.tree, emf, leg + back, power_va=power, admittance_s=siemens, current_a=amps)
-        used, hot = hot, heated(heat, no_limit(found.branch_current_a[lone.heads]))
-        if np.abs(hot - used).max() < SETTLED_K:
-            break
-    volts = np.abs(found.voltage_v)
-    (nodes,) = lone.nodes
-    lost = (volts[PANEL] - volts[list(nodes)].min(axis=0)) / (times * leg_volts(side.supply))
-    drawn = found.branch_current_a[nodes[0]]
-    each = zip(lost.tolist(), np.abs(drawn).tolist(), lone.asked_a(nodes, found.voltage_v, drawn).tolist(), strict=True)
-    return [Sized(1.0, None, None) if np.isnan(drop) else Sized(drop, *flows) for drop, *flows in each]
+    nets = [side.network for side in sides if side.network is not None]
+    lone, emf = nets[0].shape.lone(fitted, branch), [side.emf_v for side in sides]
+    behind = [Network(lone, net.supply, net.cord, net.inlet) for net in nets]
+    tried = _with_each(columns(behind, emf, len(sizes)), branch, sizes)
+    loads = tuple(np.repeat(part, tried.emf_v.size, axis=1) for part in lone.drawn([{d.name for d in lone.draws}]))
+    solved = tried.two_wire((loads[0], loads[1], loads[2]), np.full(tried.emf_v.size, branch.between_legs))
+    nodes = list(lone.nodes[0])
+    volts, amps = np.abs(solved.volt), solved.amp[nodes[0]]
+    times = BETWEEN_LEGS if branch.between_legs else 1.0
+    nominal = np.repeat([times * leg_volts(net.supply) for net in nets], len(sizes))
+    lost = (volts[PANEL] - volts[nodes].min(axis=0)) / nominal
+    asked = lone.asked_a(lone.owns, solved.volt, amps)
+    each = zip(lost.tolist(), np.abs(amps).tolist(), asked.tolist(), strict=True)
+    found = [Sized(1.0, None, None) if drop != drop else Sized(drop, *flows) for drop, *flows in each]
+    return [found[k : k + len(sizes)] for k in range(0, len(found), len(sizes))]
 
 
-def _first_guess(side: MainsSide, circuit: Circuit) -> Floats:
-    """Temperatures of cord, inlet wire and branch as they are with the fitted wire [°C], a column."""
-    assert side.network is not None
-    row = side.network.circuits.index(circuit) + FIRST
-    return side.alone[circuit.name].temperature_c[[CORD, INLET, row], np.newaxis]
-
-
-def _lone(net: Network, circuit: Circuit, branch: Circuit) -> Network:
-    """The network with one branch alone, as it is tried."""
-    nodes = net.nodes[net.circuits.index(circuit)]
-    moved = {PEDESTAL: PEDESTAL, PANEL: PANEL} | {node: PANEL + 1 + k for k, node in enumerate(nodes)}
-    parents = [-1, PEDESTAL, *(moved[net.tree.parents[node]] for node in nodes)]
-    return Network(
-        net.design,
-        net.supply,
-        net.cord,
-        net.inlet,
-        Tree.of(parents),
-        (branch,),
-        (range(PANEL + 1, len(parents)),),
-        tuple(net.lengths_m[node] for node in moved),
-        tuple(replace(draw, node=moved[draw.node]) for draw in net.draws if draw.circuit == circuit.name),
-        (),
-    )
+def _with_each(tried: Columns, branch: Circuit, sizes: Sequence[str]) -> Columns:
+    """The states with each size in turn on the one branch there is, over and over."""
+    lone, design = tried.shape, tried.shape.design
+    count, pieces = tried.emf_v.size // len(sizes), list(lone.nodes[0])
+    lengths, air = np.array(lone.lengths_m)[pieces, np.newaxis], air_c(design, branch)
+    cold, rise, reactance = np.tile(np.array([line_of(wire, design.practice) for wire in sizes]).T, count)
+    tried.cold[pieces], tried.rise[pieces] = lengths * (cold + 1j * reactance), lengths * rise
+    tried.heat[:, FIRST] = np.tile(np.array([heat_of(may_carry(design, branch, wire), air) for wire in sizes]).T, count)
+    return tried

@@ -2,28 +2,32 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Mapping, Sequence
-from collections.abc import Set as AbstractSet
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
-from numpy.typing import NDArray
 
 from trailerlib.design.design import Design
 from trailerlib.design.model import BOTH, OnLeg, Supply
 from trailerlib.design.voltages import BETWEEN_LEGS
-from trailerlib.physics.mains_network import Phasors, solve_ac
-from trailerlib.physics.split_phase import solve_split_phase
+from trailerlib.physics.mains_network import Phasors
 from trailerlib.studies.circuits import charger_name
 from trailerlib.studies.legs import arriving_legs, leg_volts
 from trailerlib.studies.mains import Moment, busiest
-from trailerlib.studies.mains_side.cord import cord_of
-from trailerlib.studies.mains_side.network import CORD, FIRST, INLET, PANEL, PEDESTAL, Floats, Network, network
-
-SETTLED_K = 1e-3  # a change of temperature that moves a resistance by four parts in a million
-MOST_ROUNDS = 8  # each round leaves about a fiftieth of the error
-GUESSES = 3
+from trailerlib.studies.mains_side.columns import Solved, columns
+from trailerlib.studies.mains_side.cord import Cord, cord_of
+from trailerlib.studies.mains_side.network import (
+    CORD,
+    FIRST,
+    INLET,
+    PANEL,
+    PEDESTAL,
+    Floats,
+    Network,
+    Shape,
+    behind_inlet,
+    shape_of,
+)
 
 
 @dataclass(frozen=True)
@@ -100,12 +104,12 @@ class MainsSide:
     @property
     def unplaced(self) -> tuple[str, ...]:
         """Circuits with something to run whose run is not known."""
-        return () if self.network is None else self.network.unplaced
+        return () if self.network is None else self.network.shape.unplaced
 
     @property
     def dead(self) -> tuple[str, ...]:
         """Circuits between two legs where one arrives; empty when nothing is known."""
-        return () if self.network is None else self.network.dead
+        return () if self.network is None else self.network.shape.dead
 
     @property
     def pedestal_known(self) -> bool:
@@ -113,117 +117,127 @@ class MainsSide:
         return self.supply.voltage is not None and self.supply.prospective is not None
 
 
-def solve(design: Design, supply: Supply) -> MainsSide:
-    """What is switched on in the busiest moment of a supply's stays, and every branch on its own.
+def solve(design: Design, supplies: Sequence[Supply]) -> tuple[MainsSide, ...]:
+    """What is switched on in the busiest moment of each supply's stays, and every branch on its own.
 
     All loads at once would trip the supply, and a voltage under a tripped supply means nothing; without a stay it
     is everything at once. Each wire is at its own temperature. The voltage at no load is as measured, else nominal.
+    Supplies on which as many legs arrive are solved in one call.
+
+    Parameters
+    ----------
+    design : the design
+    supplies : of its supplies those that are wanted
     """
-    at = busiest(design, supply.name)
-    emf = leg_volts(supply) if supply.voltage is None else supply.voltage
-    cord = cord_of(design, supply)
-    if cord is None:
-        return MainsSide(supply, at, emf, gap=f"the cord of “{supply.name}” or its length is not given")
-    net = network(design, supply, cord)
-    running = frozenset(at.on)
-    gap = _moment_gap(net)
-    alone = [{draw.name for draw in net.draws if draw.circuit == circuit.name} for circuit in net.circuits]
-    between = [circuit.between_legs for circuit in net.circuits]
-    if arriving_legs(design, supply) == 1:
-        now, *each = _two_wire(net, emf, [running, *alone], [False, *between])
-        return _read(net, at, emf, gap, running, now, each)
-    each = _two_wire(net, emf, alone, between) if alone else []
-    return _read(net, at, emf, gap, running, None if gap else _three_wire(net, emf, running), each)
+    found: dict[int, MainsSide] = {}
+    alike: dict[bool, list[tuple[int, _Asked]]] = {}
+    for place, supply in enumerate(supplies):
+        at, cord = busiest(design, supply.name), cord_of(design, supply)
+        emf = leg_volts(supply) if supply.voltage is None else supply.voltage
+        if cord is None:
+            gap = f"the cord of “{supply.name}” or its length is not given"
+            found[place] = MainsSide(supply, at, emf, gap=gap)
+        else:
+            single = arriving_legs(design, supply) == 1
+            alike.setdefault(single, []).append((place, _Asked(supply, at, emf, cord)))
+    for single, asked in alike.items():
+        shape = shape_of(design, single)
+        sides = (_on_one_leg if single else _on_two_legs)(shape, [one for _, one in asked])
+        found |= dict(zip((place for place, _ in asked), sides, strict=True))
+    return tuple(found[place] for place in range(len(supplies)))
 
 
-def _moment_gap(net: Network) -> str:
-    if arriving_legs(net.design, net.supply) == 1:
-        return ""
-    for name in dict.fromkeys(draw.circuit for draw in net.draws):
-        if net.design.circuit(name).leg is None:
+@dataclass(frozen=True)
+class _Asked:
+    """One supply, its busiest moment, the voltage of a leg at no load [V], its cord."""
+
+    supply: Supply
+    moment: Moment
+    emf_v: float
+    cord: Cord
+
+    def network(self, shape: Shape) -> Network:
+        return Network(shape, self.supply, self.cord, behind_inlet(shape.design, self.cord))
+
+
+def _alone(shape: Shape) -> list[set[str]]:
+    """What runs on each circuit, all of it."""
+    return [{draw.name for draw in shape.draws if draw.circuit == circuit.name} for circuit in shape.circuits]
+
+
+def _on_one_leg(shape: Shape, asked: Sequence[_Asked]) -> Iterator[MainsSide]:
+    nets, alone = [one.network(shape) for one in asked], _alone(shape)
+    cases = [case for one in asked for case in (set(one.moment.on), *alone)]
+    each = 1 + len(alone)
+    whole = columns(nets, [one.emf_v for one in asked], each)
+    between = np.tile([False, *(circuit.between_legs for circuit in shape.circuits)], len(nets))
+    solved = whole.two_wire(shape.drawn(cases), between)
+    for k, (one, net) in enumerate(zip(asked, nets, strict=True)):
+        now, *flows = _flows(solved, range(k * each, (k + 1) * each))
+        yield _read(net, one, "", now, flows)
+
+
+def _on_two_legs(shape: Shape, asked: Sequence[_Asked]) -> Iterator[MainsSide]:
+    nets, alone, gap = [one.network(shape) for one in asked], _alone(shape), _moment_gap(shape)
+    emf, each = [one.emf_v for one in asked], len(alone)
+    now: Sequence[Flow | None] = [None] * len(nets) if gap else _moments(shape, nets, asked)
+    flows: list[list[Flow]] = [[] for _ in nets]
+    if alone:
+        between = np.tile([circuit.between_legs for circuit in shape.circuits], len(nets))
+        solved = columns(nets, emf, each).two_wire(shape.drawn(alone * len(nets)), between)
+        flows = [_flows(solved, range(k * each, (k + 1) * each)) for k in range(len(nets))]
+    for one, net, flow, moment in zip(asked, nets, flows, now, strict=True):
+        yield _read(net, one, gap, moment, flow)
+
+
+def _moment_gap(shape: Shape) -> str:
+    for name in dict.fromkeys(draw.circuit for draw in shape.draws):
+        if shape.design.circuit(name).leg is None:
             return f"the leg that “{name}” hangs on is not given"
     return ""
 
 
-def _two_wire(net: Network, emf: float, cases: Sequence[AbstractSet[str]], between: Sequence[bool]) -> list[Flow]:
-    """Every case on a leg and a neutral of its own, or on two legs where it runs between them."""
-    power, siemens, amps = net.drawn(cases)
-    both = np.array(between)
-    emfs = emf * np.where(both, BETWEEN_LEGS, 1.0)
-    hot = _warm(net, emfs, (power, siemens, amps), both)
-    for _ in range(MOST_ROUNDS):
-        leg, neutral = net.impedances(hot)
-        neutral = np.where(both, leg, neutral)
-        found = solve_ac(net.tree, emfs, leg + neutral, power_va=power, admittance_s=siemens, current_a=amps)
-        used, hot = hot, net.temperatures(no_limit(found.branch_current_a[net.heads]))
-        if np.abs(hot - used).max() < SETTLED_K:
-            break
-    volt, amp = found.voltage_v, found.branch_current_a
+def _flows(solved: Solved, places: range) -> list[Flow]:
     return [
-        Flow(volt[None, :, k], amp[None, :, k], amp[:, k], leg[:, k], neutral[:, k], hot[:, k])
-        for k in range(len(cases))
-    ]
-
-
-def _three_wire(net: Network, emf: float, running: frozenset[str]) -> Flow:
-    """The busiest moment on two legs that share the neutral; cord and inlet wire are as warm as the fuller leg."""
-    on_leg = [
-        {d.name for d in net.draws if d.name in running and net.design.circuit(d.circuit).leg == k}
-        for k in (1, 2, BOTH)
-    ]
-    loads = net.drawn(on_leg)
-    power, siemens, amps = ((load[:, :1], load[:, 1:2], load[:, 2:]) for load in loads)
-    both = np.array([False, False, True])
-    hot = _warm(net, emf * np.where(both, BETWEEN_LEGS, 1.0), loads, both).max(axis=1, keepdims=True)
-    for _ in range(MOST_ROUNDS):
-        leg, neutral = net.impedances(hot)
-        found = solve_split_phase(
-            net.tree, emf, leg, leg, neutral, power_va=power, admittance_s=siemens, current_a=amps
+        Flow(
+            solved.volt[None, :, k], solved.amp[None, :, k], solved.amp[:, k], solved.leg_ohm[:, k],
+            solved.back_ohm[:, k], solved.hot_c[:, k],
         )
-        used, hot = hot, net.temperatures(no_limit(found.leg_current_a[:, net.heads]).max(axis=0))
-        if np.abs(hot - used).max() < SETTLED_K:
-            break
-    return Flow(
-        found.leg_v[..., 0], found.leg_current_a[..., 0], found.neutral_a[:, 0], leg[:, 0], neutral[:, 0], hot[:, 0]
-    )
+        for k in places
+    ]  # fmt: skip
 
 
-def _warm(net: Network, emf: Floats, loads: tuple[Phasors, Phasors, Phasors], both: NDArray[np.bool_]) -> Floats:
-    """A first guess of the temperatures [°C]: a few rounds of drawing at the voltages of the round before.
-
-    Only a guess: the network is solved with it, and again for as long as the temperatures still move.
-    """
-    power, siemens, amps = loads
-    volt = np.full(power.shape, emf, dtype=complex)  # each case at its own
-    for _ in range(GUESSES):
-        flows = net.below @ ((power / volt).conj() + siemens * volt + amps * volt / np.abs(volt))
-        hot = net.temperatures(np.abs(flows[net.heads]))
-        leg, neutral = net.impedances(hot)
-        lost = net.below.T @ ((leg + np.where(both, leg, neutral)) * flows)
-        volt = np.where(np.abs(lost) < emf / 2.0, emf - lost, emf / 2.0)
-    return hot
-
-
-def no_limit(current_a: Phasors) -> Floats:
-    """Sizes of currents [A]; where the voltage collapses no current is too large."""
-    return np.nan_to_num(np.abs(current_a), nan=np.inf, posinf=np.inf)
+def _moments(shape: Shape, nets: Sequence[Network], asked: Sequence[_Asked]) -> list[Flow]:
+    """The busiest moment of each supply on two legs that share the neutral."""
+    on = {k: {draw.name for draw in shape.draws if shape.design.circuit(draw.circuit).leg == k} for k in (1, 2, BOTH)}
+    loads = [shape.drawn([names.intersection(one.moment.on) for one in asked]) for names in on.values()]
+    power, siemens, amps = zip(*loads, strict=True)
+    found, leg, neutral, hot = columns(nets, [one.emf_v for one in asked]).three_wire((power, siemens, amps))
+    return [
+        Flow(
+            found.leg_v[..., k], found.leg_current_a[..., k], found.neutral_a[:, k], leg[:, k], neutral[:, k],
+            hot[:, k],
+        )
+        for k in range(len(nets))
+    ]  # fmt: skip
 
 
-def _read(
-    net: Network, at: Moment, emf: float, gap: str, running: frozenset[str], now: Flow | None, each: list[Flow]
-) -> MainsSide:
+def _read(net: Network, asked: _Asked, gap: str, now: Flow | None, each: Sequence[Flow]) -> MainsSide:
+    shape, running = net.shape, frozenset(asked.moment.on)
     moment = None if now is None else _Read(now)
     alone = [_Read(flow) for flow in each]
+    needs = _asked_a(shape, each)
     branches = {
-        circuit.name: _branch(net, row, running, moment, alone[row], gap) for row, circuit in enumerate(net.circuits)
+        circuit.name: _branch(net, row, running, moment, alone[row], needs[row], gap)
+        for row, circuit in enumerate(net.circuits)
     }
-    unknown_charger = net.design.charger is not None and net.design.battery is None
+    unknown_charger = shape.design.charger is not None and shape.design.battery is None
     return MainsSide(
         net.supply,
-        at,
-        emf,
+        asked.moment,
+        asked.emf_v,
         moment_gap=gap,
-        complete=not net.unplaced and net.cord.heat_known and net.inlet.heat_known and not unknown_charger,
+        complete=not shape.unplaced and net.cord.heat_known and net.inlet.heat_known and not unknown_charger,
         pedestal_v=() if moment is None else tuple(volts[PEDESTAL] for volts in moment.volts),
         panel_v=() if moment is None else tuple(volts[PANEL] for volts in moment.volts),
         leg_a=() if moment is None else tuple(amps[PANEL] for amps in moment.amps),
@@ -231,11 +245,21 @@ def _read(
         cord_c=None if now is None else float(now.temperature_c[CORD]),
         inlet_c=None if now is None or not net.inlet.run_m else float(now.temperature_c[INLET]),
         branches=branches,
-        load_v=_load_voltages(net, running, moment, alone),
+        load_v=_load_voltages(shape, running, moment, alone),
         network=net,
         at_moment=now,
         alone={circuit.name: flow for circuit, flow in zip(net.circuits, each, strict=True)},
     )
+
+
+def _asked_a(shape: Shape, each: Sequence[Flow]) -> list[float]:
+    """The rating that what flows in each branch asks for, all of it on and nothing else [A]."""
+    if not each:
+        return []
+    volt, amp = np.array([flow.leg_v[0] for flow in each]).T, np.array([flow.leg_a[0] for flow in each]).T
+    heads = shape.heads[FIRST:]
+    needs: list[float] = shape.asked_a(shape.owns, volt, amp[heads, range(len(heads))]).tolist()
+    return needs
 
 
 class _Read:
@@ -245,7 +269,7 @@ class _Read:
         self.flow = flow
         self.volts: list[list[float]] = np.abs(flow.leg_v).tolist()
         self.amps: list[list[float]] = np.abs(flow.leg_a).tolist()
-        self.collapsed = math.isnan(self.volts[0][PEDESTAL])
+        self.collapsed = self.volts[0][PEDESTAL] != self.volts[0][PEDESTAL]
         if self.collapsed:
             self.volts = self.amps = [[0.0] * len(row) for row in self.volts]
         self.between: list[float] = [0.0] * len(self.volts[0]) if self.collapsed else np.abs(flow.leg_v.sum(0)).tolist()
@@ -258,9 +282,11 @@ class _Read:
         return self.between if leg == BOTH else self.volts[leg - 1]
 
 
-def _branch(net: Network, row: int, running: frozenset[str], moment: _Read | None, alone: _Read, gap: str) -> Branch:
+def _branch(
+    net: Network, row: int, running: frozenset[str], moment: _Read | None, alone: _Read, asked_a: float, gap: str
+) -> Branch:
     circuit, nodes = net.circuits[row], net.nodes[row]
-    names = {d.name for d in net.draws if d.circuit == circuit.name}
+    names = {d.name for d in net.shape.draws if d.circuit == circuit.name}
     nominal = leg_volts(net.supply) * (BETWEEN_LEGS if circuit.between_legs else 1.0)
     volts = alone.volts[0]
     end = min(volts[node] for node in nodes)
@@ -270,12 +296,12 @@ def _branch(net: Network, row: int, running: frozenset[str], moment: _Read | Non
         ends.append(min(then[node] for node in nodes))
         losses.append(1.0 if moment.collapsed else (then[PEDESTAL] - ends[-1]) / nominal)
     known = not gap
-    carry = net.carries[row + FIRST]
+    carry = net.shape.carries[row]
     return Branch(
         circuit.name,
         circuit.leg,
         None if alone.collapsed else alone.amps[0][nodes[0]],
-        None if alone.collapsed else float(net.asked_a(nodes, alone.flow.leg_v[0], alone.flow.leg_a[0, nodes[0]])),
+        None if alone.collapsed else asked_a,
         alone.hot[row + FIRST],
         1.0 if alone.collapsed else (volts[PANEL] - end) / nominal,
         (1.0 if alone.collapsed else max(losses)) if known else None,
@@ -286,17 +312,18 @@ def _branch(net: Network, row: int, running: frozenset[str], moment: _Read | Non
     )
 
 
-def _load_voltages(net: Network, running: frozenset[str], moment: _Read | None, alone: list[_Read]) -> dict[str, float]:
+def _load_voltages(shape: Shape, running: frozenset[str], moment: _Read | None, alone: list[_Read]) -> dict[str, float]:
     """The lowest voltage each load gets; without those of a moment or a run that is not known."""
     found: dict[str, float] = {}
-    row = {circuit.name: k for k, circuit in enumerate(net.circuits)}
-    for draw in net.draws:
-        if draw.name == charger_name(net.design) or draw.circuit not in row:
+    row = {circuit.name: k for k, circuit in enumerate(shape.circuits)}
+    charger = charger_name(shape.design)
+    for draw in shape.draws:
+        if draw.name == charger or draw.circuit not in row:
             continue
         volts = alone[row[draw.circuit]].volts[0][draw.node]
         if draw.name in running:
             if moment is None:
                 continue
-            volts = min(volts, moment.across(net.design.circuit(draw.circuit).leg)[draw.node])
+            volts = min(volts, moment.across(shape.design.circuit(draw.circuit).leg)[draw.node])
         found[draw.name] = volts
     return found
