@@ -117,6 +117,8 @@ class _Squares:
     def __init__(self, tree: Tree, emf: Phasors, ohm: Phasors, loads: tuple[Phasors, Phasors, Phasors]) -> None:
         self.levels, self.emf, self.ohm = tree.levels, emf, ohm
         self.power, self.siemens, self.amp = loads[0], loads[1].conj(), loads[2].conj()
+        self.held = bool(self.amp.any())
+        self.ohm2 = _size2(ohm)
         self.feed: Floats = _size2(emf)
         shape = (len(tree.order), emf.size)
         self.square = np.empty(shape)
@@ -148,23 +150,29 @@ class _Squares:
             square, arriving, sound = self.newton(short)
             left = (square / self.square).min(axis=0)
             share = np.where(left < 0.05, 0.95 / (1.0 - left), 1.0)
-            here = (self.square, self.arriving)
-            ahead = (here[0] + share * (square - here[0]), here[1] + share * (arriving - here[1]))
+            full = share == 1.0
+            here, ahead = (self.square, self.arriving), (square, arriving)
+            if not full.all():
+                ahead = (here[0] + share * (square - here[0]), here[1] + share * (arriving - here[1]))
             step = self.moved(*ahead)
-            active = active & (sound | ~short) & ~np.isnan(step)
-            self.square, self.arriving = (
-                np.where(active, np.where(sound, new, old), now)
-                for new, old, now in zip(ahead, trusted, here, strict=True)
-            )
-            trusted = tuple(
-                np.where(sound, np.where(short, new, now), old)
-                for new, old, now in zip(ahead, trusted, here, strict=True)
-            )
-            done = (
-                active & sound & (share == 1.0) & np.where(short, step <= tolerance, settled(step, previous, tolerance))
-            )
+            plain = sound & ~short & active & ~np.isnan(step)
+            if plain.all():
+                (self.square, self.arriving), trusted = ahead, here
+                done = full & settled(step, previous, tolerance)
+            else:
+                active = active & (sound | ~short) & ~np.isnan(step)
+                self.square, self.arriving = (
+                    np.where(active, np.where(sound, new, old), now)
+                    for new, old, now in zip(ahead, trusted, here, strict=True)
+                )
+                trusted = tuple(
+                    np.where(sound, np.where(short, new, now), old)
+                    for new, old, now in zip(ahead, trusted, here, strict=True)
+                )
+                near = np.where(short, step <= tolerance, settled(step, previous, tolerance))
+                done = active & sound & full & near
             converged |= done
-            active &= ~done
+            active = active & ~done
             previous, short = np.where(sound & ~short, step, 0.0), ~sound
         return converged, passes
 
@@ -176,18 +184,16 @@ class _Squares:
 
     def newton(self, short: NDArray[np.bool_]) -> tuple[Floats, Phasors, NDArray[np.bool_]]:
         """Squares and powers after one step, a short one where asked; true for the variants where it can be made."""
-        drawn = self.amp / np.sqrt(self.square)
-        bent = np.where(short, 1.0, 0.5)
         per_square: Phasors = np.divide(self.arriving, self.square)
-        offset: Phasors = self.power + (1.0 - bent) * drawn * self.square
-        slope: Phasors = np.broadcast_to(self.siemens + bent * drawn, self.square.shape).copy()
+        per_square2 = _size2(per_square)
+        offset, slope = (np.broadcast_to(part, self.square.shape).copy() for part in self.linearised(short))
         least, divisor = np.empty(self.square.shape), np.empty(self.square.shape)
         for level in reversed(self.levels):
-            here, z = level.nodes, self.ohm[level.nodes]
+            here, z, z2 = level.nodes, self.ohm[level.nodes], self.ohm2[level.nodes]
             lost = 2.0 * _along(per_square[here], offset[here])
-            lost_slope = 2.0 * _along(per_square[here], slope[here]) - _size2(per_square[here])
-            least[here] = 2.0 * _along(z, offset[here]) + _size2(z) * lost
-            divisor[here] = 1.0 + 2.0 * _along(z, slope[here]) + _size2(z) * lost_slope
+            lost_slope = 2.0 * _along(per_square[here], slope[here]) - per_square2[here]
+            least[here] = 2.0 * _along(z, offset[here]) + z2 * lost
+            divisor[here] = 1.0 + 2.0 * _along(z, slope[here]) + z2 * lost_slope
             if level.gather.size:
                 sent_slope = (slope[here] + z * lost_slope) / divisor[here]
                 offset[level.fed] += level.gather @ (offset[here] + z * lost - sent_slope * least[here])
@@ -198,9 +204,19 @@ class _Squares:
             square[level.nodes] = (feed - least[level.nodes]) / divisor[level.nodes]
         return square, offset + slope * square, np.asarray((divisor > 0.0).all(axis=0))
 
+    def linearised(self, short: NDArray[np.bool_]) -> tuple[Phasors, Phasors]:
+        """What each node draws itself as offset [VA] and slope [VA/V2]; a held current as admittance where asked."""
+        if not self.held:
+            return self.power, self.siemens
+        drawn = self.amp / np.sqrt(self.square)
+        bent = np.where(short, 1.0, 0.5)
+        return self.power + (1.0 - bent) * drawn * self.square, self.siemens + bent * drawn
+
     def phasors(self) -> tuple[Phasors, Phasors]:
         """Voltages and branch currents with their angles."""
-        arriving = self.power + self.siemens * self.square + self.amp * np.sqrt(self.square)
+        arriving = self.power + self.siemens * self.square
+        if self.held:
+            arriving += self.amp * np.sqrt(self.square)
         for level in reversed(self.levels[1:]):
             here = level.nodes
             sent = arriving[here] + self.ohm[here] * _size2(arriving[here]) / self.square[here]

@@ -14,7 +14,7 @@ from trailerlib.physics.conductor import conductor_temperature_c
 from trailerlib.physics.mains_network import Phasors, solve_ac
 from trailerlib.physics.split_phase import SplitPhaseSolution, solve_split_phase
 from trailerlib.studies.circuits import HOTTEST_SHOWN_C
-from trailerlib.studies.mains_side.network import PANEL, Floats, Network, Shape
+from trailerlib.studies.mains_side.network import PANEL, PEDESTAL, Floats, Network, Shape
 
 SETTLED_K = 1e-3  # a change of temperature that moves a resistance by four parts in a million
 MOST_ROUNDS = 8  # each round leaves about a fiftieth of the error
@@ -94,16 +94,21 @@ class Columns:
         loads : [VA], [S], [A] held power, admittance and held current at every node, (nodes, c) each
         between : [-] whether a state runs from leg to leg, (c,)
         """
-        power, siemens, amps = loads
+        power, siemens, amps = (part[PANEL:] for part in loads)
         emf = self.emf_v * np.where(between, BETWEEN_LEGS, 1.0)
         hot, volt, amp = self._warm(emf, loads, between)
         for _ in range(MOST_ROUNDS):
             leg, back = self._there_and_back(hot, between)
+            # nothing hangs on the pedestal: what flows inside it flows in the cord, so that both are one branch
+            inside, ohm = (leg + back)[PEDESTAL], (leg + back)[PANEL:]
+            ohm[0] += inside
             found = solve_ac(
-                self.shape.tree, emf, leg + back, power_va=power, admittance_s=siemens, current_a=amps,
-                start=(volt, amp),
+                self.shape.from_panel, emf, ohm, power_va=power, admittance_s=siemens, current_a=amps,
+                start=(volt[PANEL:], amp[PANEL:]),
             )  # fmt: skip
-            volt, amp = found.voltage_v, found.branch_current_a
+            all_a = found.branch_current_a[:1]
+            volt = np.concatenate([emf - inside * all_a, found.voltage_v])
+            amp = np.concatenate([all_a, found.branch_current_a])
             warmed, hot, over = self._warmer(hot, no_limit(amp))
             if over:
                 break

@@ -110,6 +110,11 @@ class Shape:
         return hangs
 
     @cached_property
+    def from_panel(self) -> Tree:
+        """The tree without the pedestal."""
+        return Tree.of([-1, *(parent - PANEL for parent in self.tree.parents[FIRST:])])
+
+    @cached_property
     def each(self) -> tuple[Phasors, Phasors, Phasors]:
         """Held power [VA], admittance [S] and held current [A] of each draw at its node, (nodes, draws) each."""
         power, siemens, amps = np.zeros((3, len(self.lengths_m), len(self.draws)), dtype=complex)
