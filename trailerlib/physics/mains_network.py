@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from trailerlib.physics.formula import Number
 from trailerlib.physics.network import Tree
-from trailerlib.physics.variants import arrange, settled
+from trailerlib.physics.variants import arrange
 
 Floats = NDArray[np.float64]
 Phasors = NDArray[np.complex128]
@@ -142,12 +142,13 @@ class _Squares:
         and takes its currents as admittances once, which draw less at every lower voltage and so fall short instead.
         """
         size, passes = self.emf.size, 0
-        active, converged, previous = np.ones(size, dtype=bool), np.zeros(size, dtype=bool), np.zeros(size)
-        short = np.zeros(size, dtype=bool)
+        active = np.ones(size, dtype=bool)
+        converged, short = np.zeros((2, size), dtype=bool)
         trusted: tuple[NDArray[Any], ...] = (self.square, self.arriving)
         while passes < max_iterations and active.any():
             passes += 1
-            square, arriving, sound = self.newton(short)
+            square, arriving, room = self.newton(short)
+            sound = room > 0.0
             left = (square / self.square).min(axis=0)
             share = np.where(left < 0.05, 0.95 / (1.0 - left), 1.0)
             full = share == 1.0
@@ -158,7 +159,7 @@ class _Squares:
             plain = sound & ~short & active & ~np.isnan(step)
             if plain.all():
                 (self.square, self.arriving), trusted = ahead, here
-                done = full & settled(step, previous, tolerance)
+                done = full & _near(step, square, room, tolerance)
             else:
                 active = active & (sound | ~short) & ~np.isnan(step)
                 self.square, self.arriving = (
@@ -169,11 +170,11 @@ class _Squares:
                     np.where(sound, np.where(short, new, now), old)
                     for new, old, now in zip(ahead, trusted, here, strict=True)
                 )
-                near = np.where(short, step <= tolerance, settled(step, previous, tolerance))
+                near = np.where(short, step <= tolerance, _near(step, self.square, room, tolerance))
                 done = active & sound & full & near
             converged |= done
             active = active & ~done
-            previous, short = np.where(sound & ~short, step, 0.0), ~sound
+            short = ~sound
         return converged, passes
 
     def moved(self, square: Floats, arriving: Phasors) -> Floats:
@@ -182,8 +183,12 @@ class _Squares:
         drop = np.abs(self.ohm * (arriving - self.arriving)) / size
         return np.asarray(np.maximum(np.abs(size - np.sqrt(self.square)), drop).max(axis=0))
 
-    def newton(self, short: NDArray[np.bool_]) -> tuple[Floats, Phasors, NDArray[np.bool_]]:
-        """Squares and powers after one step, a short one where asked; true for the variants where it can be made."""
+    def newton(self, short: NDArray[np.bool_]) -> tuple[Floats, Phasors, Floats]:
+        """Squares and powers after one step, a short one where asked, and the room left of each variant.
+
+        It is the least slope of its equations, 1 at no load and 0 where no more can be delivered; no step can be made
+        without any.
+        """
         per_square: Phasors = np.divide(self.arriving, self.square)
         per_square2 = _size2(per_square)
         offset, slope = (np.broadcast_to(part, self.square.shape).copy() for part in self.linearised(short))
@@ -202,7 +207,7 @@ class _Squares:
         for level in self.levels:
             feed = square.take(level.parents, axis=0) if level.parents.size else self.feed
             square[level.nodes] = (feed - least[level.nodes]) / divisor[level.nodes]
-        return square, offset + slope * square, np.asarray((divisor > 0.0).all(axis=0))
+        return square, offset + slope * square, np.asarray(divisor.min(axis=0))
 
     def linearised(self, short: NDArray[np.bool_]) -> tuple[Phasors, Phasors]:
         """What each node draws itself as offset [VA] and slope [VA/V2]; a held current as admittance where asked."""
@@ -227,6 +232,15 @@ class _Squares:
             feed = volt.take(level.parents, axis=0) if level.parents.size else self.emf
             volt[here] = (self.square[here] + self.ohm[here].conj() * arriving[here]) / feed.conj()
         return volt, (arriving / volt).conj()
+
+
+def _near(step: Floats, square: Floats, room: Floats, tolerance: float) -> NDArray[np.bool_]:
+    """True where the step made is within the tolerance, or the one to come is and so need not be made.
+
+    That one is, for one run, 2 (1 - room) / room step^2 / |v|; of a tree fifty times as much is allowed for.
+    """
+    coming = 100.0 * step**2 <= tolerance * room**2 * np.sqrt(square.min(axis=0))
+    return np.asarray(coming | (step <= tolerance))
 
 
 def _size2(phasor: Phasors) -> Floats:

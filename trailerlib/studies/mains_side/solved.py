@@ -224,11 +224,11 @@ def _moments(shape: Shape, nets: Sequence[Network], asked: Sequence[_Asked]) -> 
 
 def _read(net: Network, asked: _Asked, gap: str, now: Flow | None, each: Sequence[Flow]) -> MainsSide:
     shape, running = net.shape, frozenset(asked.moment.on)
-    moment = None if now is None else _Read(now)
-    alone = [_Read(flow) for flow in each]
-    needs = _asked_a(shape, each)
+    moment = None if now is None else _read_each([now])[0]
+    alone, needs = _read_each(each), _asked_a(shape, each)
+    hot = [float(flow.temperature_c[row]) for row, flow in enumerate(each, start=FIRST)]
     branches = {
-        circuit.name: _branch(net, row, running, moment, alone[row], needs[row], gap)
+        circuit.name: _branch(net, row, running, moment, alone[row], needs[row], hot[row], gap)
         for row, circuit in enumerate(net.circuits)
     }
     unknown_charger = shape.design.charger is not None and shape.design.battery is None
@@ -265,15 +265,12 @@ def _asked_a(shape: Shape, each: Sequence[Flow]) -> list[float]:
 class _Read:
     """Sizes of the voltages [V] and currents [A] of a state as plain numbers, (legs, n); 0 where it collapsed."""
 
-    def __init__(self, flow: Flow) -> None:
-        self.flow = flow
-        self.volts: list[list[float]] = np.abs(flow.leg_v).tolist()
-        self.amps: list[list[float]] = np.abs(flow.leg_a).tolist()
-        self.collapsed = self.volts[0][PEDESTAL] != self.volts[0][PEDESTAL]
+    def __init__(self, volts: list[list[float]], amps: list[list[float]], between: list[float]) -> None:
+        self.volts, self.amps, self.between = volts, amps, between
+        self.collapsed = volts[0][PEDESTAL] != volts[0][PEDESTAL]
         if self.collapsed:
-            self.volts = self.amps = [[0.0] * len(row) for row in self.volts]
-        self.between: list[float] = [0.0] * len(self.volts[0]) if self.collapsed else np.abs(flow.leg_v.sum(0)).tolist()
-        self.hot: list[float] = flow.temperature_c.tolist()
+            self.volts = self.amps = [[0.0] * len(row) for row in volts]
+            self.between = self.volts[0]
 
     def across(self, leg: OnLeg | None) -> list[float]:
         """Voltages a circuit on a leg gets, or on both; on the only one where there is one."""
@@ -282,8 +279,24 @@ class _Read:
         return self.between if leg == BOTH else self.volts[leg - 1]
 
 
+def _read_each(flows: Sequence[Flow]) -> list[_Read]:
+    """All at once: states of as many legs each."""
+    if not flows:
+        return []
+    volt, amp = np.array([flow.leg_v for flow in flows]), np.array([flow.leg_a for flow in flows])
+    sizes = np.abs(volt).tolist(), np.abs(amp).tolist(), np.abs(volt.sum(axis=1)).tolist()
+    return [_Read(*one) for one in zip(*sizes, strict=True)]
+
+
 def _branch(
-    net: Network, row: int, running: frozenset[str], moment: _Read | None, alone: _Read, asked_a: float, gap: str
+    net: Network,
+    row: int,
+    running: frozenset[str],
+    moment: _Read | None,
+    alone: _Read,
+    asked_a: float,
+    wire_c: float,
+    gap: str,
 ) -> Branch:
     circuit, nodes = net.circuits[row], net.nodes[row]
     names = {d.name for d in net.shape.draws if d.circuit == circuit.name}
@@ -302,7 +315,7 @@ def _branch(
         circuit.leg,
         None if alone.collapsed else alone.amps[0][nodes[0]],
         None if alone.collapsed else asked_a,
-        alone.hot[row + FIRST],
+        wire_c,
         1.0 if alone.collapsed else (volts[PANEL] - end) / nominal,
         (1.0 if alone.collapsed else max(losses)) if known else None,
         min(ends) if known else None,
