@@ -29,8 +29,7 @@ from trailerlib.studies.circuits import (
 from trailerlib.studies.guard import Guard
 from trailerlib.studies.kept import Kept
 from trailerlib.studies.loads import running_current_a, side_volts
-from trailerlib.studies.mains_side import MainsSide
-from trailerlib.studies.mains_side.sizes import Sized
+from trailerlib.studies.mains_side import MainsSide, Sized, Trial
 from trailerlib.studies.wire_choice import Behind, Choice
 
 
@@ -226,6 +225,16 @@ def _mains_run(design: Design, circuit: Circuit, sides: Sequence[MainsSide], at_
         guard_of(design, circuit, carry, at_panel_a, far_a, solved),
         choose,
     )
+
+
+def trial_of(circuit: Circuit) -> Trial | None:
+    """The sizes that are tried on a circuit of the mains side when its choice is asked for.
+
+    Parameters
+    ----------
+    circuit : the circuit
+    """
+    return Trial(circuit.name, wire_choice.candidates(circuit.wire)) if circuit.system == "mains" else None
 
 
 def _behind(sized: Mapping[str, Sized], far_a: Mapping[str, float]) -> Behind:

@@ -63,10 +63,8 @@ def answer(design: Design, circuit: str | None = None, charge: float = CHARGE_AT
     DesignError
         When there is no such circuit.
     """
-    if circuit is not None:
-        design.circuit(circuit)
-    side = battery_side.solve(design, charge)
-    sides = mains_side.sides(design)
+    trial = None if circuit is None else laid.trial_of(design.circuit(circuit))
+    side, sides = battery_side.solve(design, charge), mains_side.sides(design, trial)
     runs = laid.runs(design, side, sides)
     main, focus = laid.main_guard(design, side), _focus(runs, side, circuit)
     checks = tuple(wire_checks.checks(design, side, sides, runs, main))

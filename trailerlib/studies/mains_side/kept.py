@@ -8,13 +8,21 @@ from typing import Any
 from trailerlib.design.design import Design
 from trailerlib.studies.kept import Kept
 from trailerlib.studies.mains_side.solved import MainsSide, solve
+from trailerlib.studies.mains_side.tried import Trial
 
 _KEPT = Kept[tuple[MainsSide, ...]]()
 
 
-def sides(design: Design) -> tuple[MainsSide, ...]:
-    """The mains side behind each supply, solved; the same object again while nothing on it has changed."""
-    return _KEPT.of(rests_on(design), lambda: solve(design, design.supplies))
+def sides(design: Design, trial: Trial | None = None) -> tuple[MainsSide, ...]:
+    """The mains side behind each supply, solved; the same object again while nothing on it has changed.
+
+    Parameters
+    ----------
+    design : the design
+    trial : sizes to be tried on one circuit in the same call
+    """
+    tried = () if trial is None else (trial.circuit, *trial.sizes)
+    return _KEPT.of([*rests_on(design), *tried], lambda: solve(design, design.supplies, trial))
 
 
 def rests_on(design: Design) -> Iterator[Any]:

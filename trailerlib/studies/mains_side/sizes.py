@@ -3,33 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit
-from trailerlib.design.voltages import BETWEEN_LEGS
-from trailerlib.studies.circuits import air_c, may_carry
 from trailerlib.studies.kept import Kept
-from trailerlib.studies.legs import leg_volts
-from trailerlib.studies.mains_side.columns import Columns, columns
-from trailerlib.studies.mains_side.network import FIRST, PANEL, Network, heat_of, line_of
+from trailerlib.studies.mains_side.columns import columns
+from trailerlib.studies.mains_side.network import Network
 from trailerlib.studies.mains_side.solved import MainsSide
-
-
-@dataclass(frozen=True)
-class Sized:
-    """One size behind one breaker: drop from the panel as a share of nominal [-], current, rating it asks for [A].
-
-    All is lost where the voltage collapses, and no current is known then.
-    """
-
-    drop: float
-    current_a: float | None
-    asked_a: float | None
-
+from trailerlib.studies.mains_side.tried import Sized, Trial, fit, read
 
 _KEPT = Kept[dict[str, Sized]]()
 
@@ -48,8 +32,11 @@ def worst_of_each(
     breaker_a : [A] rating of its breaker; None stands for a branch without one
     """
     own = [side for side in sides if circuit.name in side.branches]
+    if breaker_a == circuit.protection and own and all(side.trial == Trial(circuit.name, tuple(sizes)) for side in own):
+        return _worst([side.sized for side in own], sizes)
     branch = circuit if circuit.protection == breaker_a else circuit.model_copy(update={"protection": breaker_a})
-    return _KEPT.of([*_rests_on(design, own, circuit, sizes), breaker_a], lambda: _worst(own, circuit, branch, sizes))
+    rests_on = [*_rests_on(design, own, circuit, sizes), breaker_a]
+    return _KEPT.of(rests_on, lambda: _worst(each_size(own, circuit, branch, sizes), sizes))
 
 
 def _rests_on(design: Design, sides: Sequence[MainsSide], circuit: Circuit, sizes: Sequence[str]) -> Iterator[Any]:
@@ -60,8 +47,7 @@ def _rests_on(design: Design, sides: Sequence[MainsSide], circuit: Circuit, size
     yield from (side.supply for side in sides)
 
 
-def _worst(sides: Sequence[MainsSide], fitted: Circuit, branch: Circuit, sizes: Sequence[str]) -> dict[str, Sized]:
-    found = each_size(sides, fitted, branch, sizes) if sides else []
+def _worst(found: Sequence[Sequence[Sized]], sizes: Sequence[str]) -> dict[str, Sized]:
     return {wire: _worse([sized[at] for sized in found]) for at, wire in enumerate(sizes if found else ())}
 
 
@@ -82,28 +68,12 @@ def each_size(sides: Sequence[MainsSide], fitted: Circuit, branch: Circuit, size
     sizes : names of the wires
     """
     nets = [side.network for side in sides if side.network is not None]
-    lone, emf = nets[0].shape.lone(fitted, branch), [side.emf_v for side in sides]
+    if not nets:
+        return []
+    lone, places = nets[0].shape.lone(fitted, branch), range(len(nets) * len(sizes))
     behind = [Network(lone, net.supply, net.cord, net.inlet) for net in nets]
-    tried = _with_each(columns(behind, emf, len(sizes)), branch, sizes)
-    loads = tuple(np.repeat(part, tried.emf_v.size, axis=1) for part in lone.drawn([{d.name for d in lone.draws}]))
-    solved = tried.two_wire((loads[0], loads[1], loads[2]), np.full(tried.emf_v.size, branch.between_legs))
-    nodes = list(lone.nodes[0])
-    volts, amps = np.abs(solved.volt), solved.amp[nodes[0]]
-    times = BETWEEN_LEGS if branch.between_legs else 1.0
-    nominal = np.repeat([times * leg_volts(net.supply) for net in nets], len(sizes))
-    lost = (volts[PANEL] - volts[nodes].min(axis=0)) / nominal
-    asked = lone.asked_a(lone.owns, solved.volt, amps)
-    each = zip(lost.tolist(), np.abs(amps).tolist(), asked.tolist(), strict=True)
-    found = [Sized(1.0, None, None) if drop != drop else Sized(drop, *flows) for drop, *flows in each]
-    return [found[k : k + len(sizes)] for k in range(0, len(found), len(sizes))]
-
-
-def _with_each(tried: Columns, branch: Circuit, sizes: Sequence[str]) -> Columns:
-    """The states with each size in turn on the one branch there is, over and over."""
-    lone, design = tried.shape, tried.shape.design
-    count, pieces = tried.emf_v.size // len(sizes), list(lone.nodes[0])
-    lengths, air = np.array(lone.lengths_m)[pieces, np.newaxis], air_c(design, branch)
-    cold, rise, reactance = np.tile(np.array([line_of(wire, design.practice) for wire in sizes]).T, count)
-    tried.cold[pieces], tried.rise[pieces] = lengths * (cold + 1j * reactance), lengths * rise
-    tried.heat[:, FIRST] = np.tile(np.array([heat_of(may_carry(design, branch, wire), air) for wire in sizes]).T, count)
-    return tried
+    whole = columns(behind, [side.emf_v for side in sides], len(sizes))
+    fit(whole, 0, branch, sizes, places)
+    loads = lone.drawn([{draw.name for draw in lone.draws}] * len(places))
+    solved = whole.two_wire(loads, np.full(len(places), branch.between_legs))
+    return read(lone, solved, 0, nets, places)

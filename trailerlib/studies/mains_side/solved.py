@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -28,6 +28,7 @@ from trailerlib.studies.mains_side.network import (
     behind_inlet,
     shape_of,
 )
+from trailerlib.studies.mains_side.tried import Sized, Trial, fit, read
 
 
 @dataclass(frozen=True)
@@ -81,6 +82,7 @@ class MainsSide:
     pass anything. Where a leg's voltage collapses it is 0 V. ``pedestal_known`` says whether the voltage and the
     short-circuit current at the pedestal are measured; if not, the nominal voltage stands, held whatever is drawn.
     ``load_v`` is the lowest a load gets, in that moment or with its branch alone. ``inlet_c`` is None without its wire.
+    ``trial`` is what was tried with it, ``sized`` what each of its sizes does.
     """
 
     supply: Supply
@@ -100,6 +102,8 @@ class MainsSide:
     network: Network | None = None
     at_moment: Flow | None = None
     alone: Mapping[str, Flow] = field(default_factory=dict)
+    trial: Trial | None = None
+    sized: Sequence[Sized] = ()
 
     @property
     def unplaced(self) -> tuple[str, ...]:
@@ -117,7 +121,7 @@ class MainsSide:
         return self.supply.voltage is not None and self.supply.prospective is not None
 
 
-def solve(design: Design, supplies: Sequence[Supply]) -> tuple[MainsSide, ...]:
+def solve(design: Design, supplies: Sequence[Supply], trial: Trial | None = None) -> tuple[MainsSide, ...]:
     """What is switched on in the busiest moment of each supply's stays, and every branch on its own.
 
     All loads at once would trip the supply, and a voltage under a tripped supply means nothing; without a stay it
@@ -128,6 +132,7 @@ def solve(design: Design, supplies: Sequence[Supply]) -> tuple[MainsSide, ...]:
     ----------
     design : the design
     supplies : of its supplies those that are wanted
+    trial : sizes to be tried on one circuit in the same call
     """
     found: dict[int, MainsSide] = {}
     alike: dict[bool, list[tuple[int, _Asked]]] = {}
@@ -142,7 +147,7 @@ def solve(design: Design, supplies: Sequence[Supply]) -> tuple[MainsSide, ...]:
             alike.setdefault(single, []).append((place, _Asked(supply, at, emf, cord)))
     for single, asked in alike.items():
         shape = shape_of(design, single)
-        sides = (_on_one_leg if single else _on_two_legs)(shape, [one for _, one in asked])
+        sides = (_on_one_leg if single else _on_two_legs)(shape, [one for _, one in asked], trial)
         found |= dict(zip((place for place, _ in asked), sides, strict=True))
     return tuple(found[place] for place in range(len(supplies)))
 
@@ -165,29 +170,53 @@ def _alone(shape: Shape) -> list[set[str]]:
     return [{draw.name for draw in shape.draws if draw.circuit == circuit.name} for circuit in shape.circuits]
 
 
-def _on_one_leg(shape: Shape, asked: Sequence[_Asked]) -> Iterator[MainsSide]:
+def _on_one_leg(shape: Shape, asked: Sequence[_Asked], trial: Trial | None) -> Iterator[MainsSide]:
     nets, alone = [one.network(shape) for one in asked], _alone(shape)
-    cases = [case for one in asked for case in (set(one.moment.on), *alone)]
-    each = 1 + len(alone)
-    whole = columns(nets, [one.emf_v for one in asked], each)
-    between = np.tile([False, *(circuit.between_legs for circuit in shape.circuits)], len(nets))
-    solved = whole.two_wire(shape.drawn(cases), between)
-    for k, (one, net) in enumerate(zip(asked, nets, strict=True)):
-        now, *flows = _flows(solved, range(k * each, (k + 1) * each))
-        yield _read(net, one, "", now, flows)
+    between = [False, *(circuit.between_legs for circuit in shape.circuits)]
+    found = _solved(shape, asked, nets, [[one.moment.on, *alone] for one in asked], between, trial)
+    for one, net, ((now, *flows), sized) in zip(asked, nets, found, strict=True):
+        yield _read(net, one, "", now, flows, sized)
 
 
-def _on_two_legs(shape: Shape, asked: Sequence[_Asked]) -> Iterator[MainsSide]:
+def _on_two_legs(shape: Shape, asked: Sequence[_Asked], trial: Trial | None) -> Iterator[MainsSide]:
     nets, alone, gap = [one.network(shape) for one in asked], _alone(shape), _moment_gap(shape)
-    emf, each = [one.emf_v for one in asked], len(alone)
     now: Sequence[Flow | None] = [None] * len(nets) if gap else _moments(shape, nets, asked)
-    flows: list[list[Flow]] = [[] for _ in nets]
-    if alone:
-        between = np.tile([circuit.between_legs for circuit in shape.circuits], len(nets))
-        solved = columns(nets, emf, each).two_wire(shape.drawn(alone * len(nets)), between)
-        flows = [_flows(solved, range(k * each, (k + 1) * each)) for k in range(len(nets))]
-    for one, net, flow, moment in zip(asked, nets, flows, now, strict=True):
-        yield _read(net, one, gap, moment, flow)
+    between = [circuit.between_legs for circuit in shape.circuits]
+    found = _solved(shape, asked, nets, [alone for _ in asked], between, trial)
+    for one, net, moment, (flows, sized) in zip(asked, nets, now, found, strict=True):
+        yield _read(net, one, gap, moment, flows, sized)
+
+
+_Tried = tuple[Trial, Sequence[Sized]] | None
+
+
+def _solved(
+    shape: Shape,
+    asked: Sequence[_Asked],
+    nets: Sequence[Network],
+    cases: Sequence[Sequence[Collection[str]]],
+    between: Sequence[bool],
+    trial: Trial | None,
+) -> list[tuple[list[Flow], _Tried]]:
+    """Every case of every supply on two wires, and behind it every size that is tried."""
+    row = None if trial is None else trial.row(shape)
+    sizes = () if row is None or trial is None else trial.sizes
+    branch = shape.circuits[row or 0] if sizes else None
+    own = [_alone(shape)[row or 0]] * len(sizes)
+    each, first = len(between) + len(sizes), len(between)
+    if not each:
+        return [([], None) for _ in nets]
+    whole = columns(nets, [one.emf_v for one in asked], each)
+    places = [k * each + first + at for k in range(len(nets)) for at in range(len(sizes))]
+    legs = np.tile([*between, *(branch.between_legs for _ in sizes if branch is not None)], len(nets))
+    if row is not None and branch is not None:
+        fit(whole, row, branch, sizes, places)
+    solved = whole.two_wire(shape.drawn([names for case in cases for names in (*case, *own)]), legs)
+    tried: Sequence[_Tried] = [None] * len(nets)
+    if row is not None and trial is not None:
+        tried = [(trial, sized) for sized in read(shape, solved, row, nets, places)]
+    flows = [_flows(solved, range(k * each, k * each + first)) for k in range(len(nets))]
+    return list(zip(flows, tried, strict=True))
 
 
 def _moment_gap(shape: Shape) -> str:
@@ -222,7 +251,7 @@ def _moments(shape: Shape, nets: Sequence[Network], asked: Sequence[_Asked]) -> 
     ]  # fmt: skip
 
 
-def _read(net: Network, asked: _Asked, gap: str, now: Flow | None, each: Sequence[Flow]) -> MainsSide:
+def _read(net: Network, asked: _Asked, gap: str, now: Flow | None, each: Sequence[Flow], tried: _Tried) -> MainsSide:
     shape, running = net.shape, frozenset(asked.moment.on)
     moment = None if now is None else _read_each([now])[0]
     alone, needs = _read_each(each), _asked_a(shape, each)
@@ -249,6 +278,8 @@ def _read(net: Network, asked: _Asked, gap: str, now: Flow | None, each: Sequenc
         network=net,
         at_moment=now,
         alone={circuit.name: flow for circuit, flow in zip(net.circuits, each, strict=True)},
+        trial=None if tried is None else tried[0],
+        sized=() if tried is None else tried[1],
     )
 
 
