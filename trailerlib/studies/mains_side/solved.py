@@ -28,7 +28,7 @@ from trailerlib.studies.mains_side.network import (
     behind_inlet,
     shape_of,
 )
-from trailerlib.studies.mains_side.tried import Sized, Trial, fit, read
+from trailerlib.studies.mains_side.tried import Sized, Trial, fit, read, row_of
 
 
 @dataclass(frozen=True)
@@ -199,24 +199,27 @@ def _solved(
     trial: Trial | None,
 ) -> list[tuple[list[Flow], _Tried]]:
     """Every case of every supply on two wires, and behind it every size that is tried."""
-    row = None if trial is None else trial.row(shape)
-    sizes = () if row is None or trial is None else trial.sizes
-    branch = shape.circuits[row or 0] if sizes else None
-    own = [_alone(shape)[row or 0]] * len(sizes)
-    each, first = len(between) + len(sizes), len(between)
+    row, first = row_of(shape, trial), len(between)
+    sizes = trial.sizes if trial is not None and row is not None else ()
+    each = first + len(sizes)
     if not each:
         return [([], None) for _ in nets]
     whole = columns(nets, [one.emf_v for one in asked], each)
-    places = [k * each + first + at for k in range(len(nets)) for at in range(len(sizes))]
-    legs = np.tile([*between, *(branch.between_legs for _ in sizes if branch is not None)], len(nets))
-    if row is not None and branch is not None:
+    own: list[set[str]] = []
+    legs: list[bool] = []
+    places: list[int] = []
+    if row is not None:
+        branch = shape.circuits[row]
+        own, legs = [_alone(shape)[row]] * len(sizes), [branch.between_legs] * len(sizes)
+        places = [k * each + first + at for k in range(len(nets)) for at in range(len(sizes))]
         fit(whole, row, branch, sizes, places)
-    solved = whole.two_wire(shape.drawn([names for case in cases for names in (*case, *own)]), legs)
-    tried: Sequence[_Tried] = [None] * len(nets)
-    if row is not None and trial is not None:
-        tried = [(trial, sized) for sized in read(shape, solved, row, nets, places)]
+    drawn = shape.drawn([names for case in cases for names in (*case, *own)])
+    solved = whole.two_wire(drawn, np.tile([*between, *legs], len(nets)))
     flows = [_flows(solved, range(k * each, k * each + first)) for k in range(len(nets))]
-    return list(zip(flows, tried, strict=True))
+    if trial is None or row is None:
+        return [(flow, None) for flow in flows]
+    found = read(shape, solved, row, nets, places)
+    return [(flow, (trial, sized)) for flow, sized in zip(flows, found, strict=True)]
 
 
 def _moment_gap(shape: Shape) -> str:

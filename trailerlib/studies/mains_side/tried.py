@@ -22,10 +22,6 @@ class Trial:
     circuit: str
     sizes: tuple[str, ...]
 
-    def row(self, shape: Shape) -> int | None:
-        """Which of a shape's circuits it is; None where it has no nodes there."""
-        return next((row for row, circuit in enumerate(shape.circuits) if circuit.name == self.circuit), None)
-
 
 @dataclass(frozen=True)
 class Sized:
@@ -58,6 +54,18 @@ def fit(whole: Columns, row: int, branch: Circuit, sizes: Sequence[str], places:
     whole.cold[here], whole.rise[here] = lengths * (cold + 1j * reactance), lengths * rise
     heat = np.array([heat_of(may_carry(design, branch, wire), air) for wire in sizes]).T
     whole.heat[:, FIRST + row, places] = np.tile(heat, times)
+
+
+def row_of(shape: Shape, trial: Trial | None) -> int | None:
+    """Which of a shape's circuits is tried; None where none is, or it has no nodes there.
+
+    Parameters
+    ----------
+    shape : the shape
+    trial : what is tried
+    """
+    names = [circuit.name for circuit in shape.circuits]
+    return None if trial is None or trial.circuit not in names else names.index(trial.circuit)
 
 
 def read(shape: Shape, solved: Solved, row: int, nets: Sequence[Network], places: Sequence[int]) -> list[list[Sized]]:
