@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from trailerlib.physics.formula import Number
 from trailerlib.physics.network import Tree
-from trailerlib.physics.variants import arrange
+from trailerlib.physics.variants import arrange, near_enough
 
 Floats = NDArray[np.float64]
 Phasors = NDArray[np.complex128]
@@ -159,7 +159,7 @@ class _Squares:
             plain = sound & ~short & active & ~np.isnan(step)
             if plain.all():
                 (self.square, self.arriving), trusted = ahead, here
-                done = full & _near(step, square, room, tolerance)
+                done = full & near_enough(step, room, np.sqrt(square.min(axis=0)), tolerance)
             else:
                 active = active & (sound | ~short) & ~np.isnan(step)
                 self.square, self.arriving = (
@@ -170,7 +170,9 @@ class _Squares:
                     np.where(sound, np.where(short, new, now), old)
                     for new, old, now in zip(ahead, trusted, here, strict=True)
                 )
-                near = np.where(short, step <= tolerance, _near(step, self.square, room, tolerance))
+                near = np.where(
+                    short, step <= tolerance, near_enough(step, room, np.sqrt(self.square.min(axis=0)), tolerance)
+                )
                 done = active & sound & full & near
             converged |= done
             active = active & ~done
@@ -232,15 +234,6 @@ class _Squares:
             feed = volt.take(level.parents, axis=0) if level.parents.size else self.emf
             volt[here] = (self.square[here] + self.ohm[here].conj() * arriving[here]) / feed.conj()
         return volt, (arriving / volt).conj()
-
-
-def _near(step: Floats, square: Floats, room: Floats, tolerance: float) -> NDArray[np.bool_]:
-    """True where the step made is within the tolerance, or the one to come is and so need not be made.
-
-    That one is, for one run, 2 (1 - room) / room step^2 / |v|; of a tree fifty times as much is allowed for.
-    """
-    coming = 100.0 * step**2 <= tolerance * room**2 * np.sqrt(square.min(axis=0))
-    return np.asarray(coming | (step <= tolerance))
 
 
 def _size2(phasor: Phasors) -> Floats:

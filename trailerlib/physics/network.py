@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from trailerlib.physics.formula import Number
-from trailerlib.physics.variants import arrange, largest_share, settled
+from trailerlib.physics.variants import arrange, largest_share, near_enough
 
 Floats = NDArray[np.float64]
 
@@ -88,6 +88,7 @@ def solve_dc(
     power_w: Number = 0.0,
     conductance_s: Number = 0.0,
     current_a: Number = 0.0,
+    start_v: Floats | None = None,
     max_iterations: int = 60,
     tolerance_v: float = 1e-10,
 ) -> Solution:
@@ -106,6 +107,8 @@ def solve_dc(
     power_w : [W] constant-power part of the load, one number for all nodes, (n,) or (n, ...variants)
     conductance_s : [S] resistive part of the load, same shapes
     current_a : [A] constant-current part of the load, same shapes
+    start_v : [V] voltages near the solution, (n, ...variants); the source's when not given or no number. Where
+        they lead nowhere all is solved again without: they change how long it takes, not what is found
     max_iterations : [-] Newton steps after which a variant counts as not converged
     tolerance_v : [V] largest error of a node voltage
 
@@ -126,23 +129,14 @@ def solve_dc(
     emf, (ohm, power, siemens, fixed), variants = arrange(tree.order, emf_v, nodal)
     if not (ohm >= 0.0).all():
         raise ValueError("solve_dc: every resistance must be 0 ohm or more.")
-    sweep = _Sweep(tree, emf, ohm)
-    volt = np.empty(sweep.volt.shape)
-    volt[:] = emf
-    active, converged, previous = np.ones(emf.size, dtype=bool), np.zeros(emf.size, dtype=bool), np.zeros(emf.size)
-    linear, passes = not power.any(), 0
-    with np.errstate(all="ignore"):
-        while passes < max_iterations and active.any():
-            passes += 1
-            pull = power / volt
-            sound = sweep.run(fixed + 2.0 * pull, siemens - pull / volt)
-            step = np.abs(sweep.volt - volt).max(axis=0)
-            np.copyto(volt, sweep.volt, where=active)
-            active &= sound
-            done = active if linear else active & settled(step, previous, tolerance_v)
-            converged |= done
-            active &= ~done
-            previous = step
+    sweep, loads = _Sweep(tree, emf, ohm), (power, siemens, fixed)
+    volt, began = sweep.begin(
+        None if start_v is None else start_v.reshape(len(tree.order), -1).take(tree.order, axis=0)
+    )
+    converged, passes = sweep.settle(volt, loads, max_iterations, tolerance_v)
+    if (began & ~converged).any():
+        volt, _ = sweep.begin(None)
+        converged, passes = sweep.settle(volt, loads, max_iterations, tolerance_v)
     if not converged.all():
         volt[:, ~converged] = np.nan
     amp = sweep.gathered(power / volt + siemens * volt + fixed)
@@ -217,8 +211,41 @@ class _Sweep:
             for level, here in zip(tree.levels, stretches, strict=True)
         ][::-1]
 
-    def run(self, offset: Floats, slope: Floats) -> NDArray[np.bool_]:
-        """Voltages for these loads into ``volt``; true for the variants where the way down stays above 0 V."""
+    def begin(self, near: Floats | None) -> tuple[Floats, NDArray[np.bool_]]:
+        """Voltages to begin with, and which variants begin elsewhere than at the source's."""
+        volt = np.empty(self.volt.shape)
+        volt[:] = self.emf
+        if near is None:
+            return volt, np.zeros(self.emf.size, dtype=bool)
+        sound: NDArray[np.bool_] = np.all(near > 0.0, axis=0)
+        np.copyto(volt, near, where=sound)
+        return volt, sound
+
+    def settle(
+        self, volt: Floats, loads: tuple[Floats, Floats, Floats], max_iterations: int, tolerance_v: float
+    ) -> tuple[NDArray[np.bool_], int]:
+        """Step until every variant has settled in ``volt`` or given up."""
+        power, siemens, fixed = loads
+        active, converged = np.ones(self.emf.size, dtype=bool), np.zeros(self.emf.size, dtype=bool)
+        linear, passes = not power.any(), 0
+        with np.errstate(all="ignore"):
+            while passes < max_iterations and active.any():
+                passes += 1
+                pull = power / volt
+                room = self.run(fixed + 2.0 * pull, siemens - pull / volt)
+                step = np.abs(self.volt - volt).max(axis=0)
+                np.copyto(volt, self.volt, where=active)
+                active &= room > 0.0
+                done = active if linear else active & near_enough(step, room, self.volt.min(axis=0), tolerance_v)
+                converged |= done
+                active = active & ~done
+        return converged, passes
+
+    def run(self, offset: Floats, slope: Floats) -> Floats:
+        """Voltages for these loads into ``volt``; the room left of each variant, 1 at no load.
+
+        It is 0 or less where the way down does not stay above 0 V.
+        """
         self.draw[:, 0], self.draw[:, 1] = offset, slope
         for gather, ohm, draw, divisor, above in self.up:
             np.add(ohm * draw[:, 1], 1.0, out=divisor)
@@ -228,7 +255,7 @@ class _Sweep:
             feed = self.volt.take(parents, axis=0) if parents.size else self.emf
             np.divide(feed - ohm * offset_here, divisor, out=volt)
         least: Floats = np.minimum(self.divisor, self.volt).min(axis=0)
-        return least > 0.0
+        return least
 
     def gathered(self, drawn: Floats) -> Floats:
         """Current into each node: what it draws and all that is drawn below it."""

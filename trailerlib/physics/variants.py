@@ -69,6 +69,27 @@ def settled(step: Floats, previous: Floats, tolerance: float) -> NDArray[np.bool
     return coming | (step <= tolerance)
 
 
+def near_enough(step: Floats, room: Floats, least_v: Floats, tolerance: float) -> NDArray[np.bool_]:
+    """True where the step made is within the tolerance, or the one to come is and so need not be made.
+
+    That one is, for one run to a load that holds its power, 2 (1 - room) / room step^2 / v at the most; of a tree fifty
+    times as much is allowed for.
+
+    Parameters
+    ----------
+    step : [V] largest change of this step, shape (variants,)
+    room : [-] least slope of the equations, 1 at no load, 0 where no more can be delivered, same shape
+    least_v : [V] lowest voltage, same shape
+    tolerance : [V] largest change that counts as none
+
+    Returns
+    -------
+    Booleans, shape (variants,).
+    """
+    coming = 100.0 * step**2 <= tolerance * room**2 * least_v
+    return np.asarray(coming | (step <= tolerance))
+
+
 def arrange(
     order: NDArray[np.intp], source: Any, nodal: tuple[Any, ...], kind: type[float] | type[complex] = float
 ) -> tuple[NDArray[Any], tuple[NDArray[Any], ...], tuple[int, ...]]:

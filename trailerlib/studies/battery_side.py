@@ -3,25 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
 
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit
-from trailerlib.physics.network import deliverable_fraction, solve_dc
+from trailerlib.physics.network import deliverable_fraction
 from trailerlib.physics.protection import prospective_current_a
 from trailerlib.studies import cells
 from trailerlib.studies import feeder as dc
-from trailerlib.studies.circuits import air_c, feeder_may_carry, may_carry, wire_temperature_c
+from trailerlib.studies.battery_columns import COOL_C, FEEDER, Columns, Draw, Lines, Solved
 from trailerlib.studies.kept import Kept
 from trailerlib.studies.path import Path, Step
+from trailerlib.studies.trial import Trial
 
-WARM_UPS = 3  # the wire's own heat changes its resistance by a few per cent: three rounds settle it
 CHARGE_AT_TEST = 0.5  # the drop is worked out with the battery half full
-ROUGH_V, FINE_V = 1e-6, 1e-13  # how near a round of warming must come to its voltages, and the last one
-COOL_C = 30.0  # first guess of a wire's temperature where the air is not known
 
 
 @dataclass(frozen=True)
@@ -34,6 +32,7 @@ class BatterySide:
     voltages. Voltages [V], currents [A] and temperatures [°C] go by load or circuit name; ``end_v`` is the lowest
     voltage on a circuit and ``end_node`` where. ``node_a`` is the current into every node [A]. ``asked_a`` is the
     rating that the current of a circuit asks for, what runs three hours or more counted 125 % [A].
+    ``tried`` holds the voltages [V] and currents [A] at every node with each size of ``trial``, (nodes, sizes) each.
     """
 
     network: dc.Network | None = None
@@ -53,6 +52,9 @@ class BatterySide:
     end_node: Mapping[str, int] = field(default_factory=dict)
     node_a: tuple[float, ...] = ()
     feeder_c: float = COOL_C
+    lines: Lines | None = None
+    trial: Trial | None = None
+    tried: tuple[dc.Floats, dc.Floats] | None = None
 
     @property
     def complete(self) -> bool:
@@ -77,7 +79,7 @@ class BatterySide:
 _KEPT = Kept[BatterySide]()
 
 
-def solve(design: Design, charge: float = CHARGE_AT_TEST) -> BatterySide:
+def solve(design: Design, charge: float = CHARGE_AT_TEST, trial: Trial | None = None) -> BatterySide:
     """Everything that is switched on, running at once, each wire at its own temperature.
 
     The same object again while nothing on it has changed.
@@ -86,8 +88,10 @@ def solve(design: Design, charge: float = CHARGE_AT_TEST) -> BatterySide:
     ----------
     design : the design
     charge : [-] how full the battery is, 0..1
+    trial : sizes to be tried on one circuit in the same call
     """
-    return _KEPT.of([charge, *rests_on(design)], lambda: _solve(design, charge))
+    tried = () if trial is None else (trial.circuit, *trial.sizes)
+    return _KEPT.of([charge, *rests_on(design), *tried], lambda: _solve(design, charge, trial))
 
 
 def rests_on(design: Design) -> Iterator[Any]:
@@ -101,35 +105,39 @@ def rests_on(design: Design) -> Iterator[Any]:
     yield from (load for load in design.loads if load.typical.system == "dc")
 
 
-def _solve(design: Design, charge: float) -> BatterySide:
+def _solve(design: Design, charge: float, trial: Trial | None) -> BatterySide:
     battery, circuits = design.battery, design.circuits_of("dc")
     if battery is None or design.feeder_run_m is None or not circuits:
         return BatterySide()
     net, full = dc.network(design), float(cells.open_circuit_v(battery, 1.0))
     emf, inside = float(cells.open_circuit_v(battery, charge)), cells.battery_ohm(battery)
     draw = net.draw({load.name: load.running_w for load in net.loads if load.on})
-    power, siemens, amps = draw
-    carry = {circuit.name: may_carry(design, circuit) for circuit in circuits}
-    air = {circuit.name: air_c(design, circuit) for circuit in circuits}
-    feeder_c, wire_c = first_guess_c(design)
-    feeder_carry = feeder_may_carry(design)
-    for rounds in range(WARM_UPS + 1):
-        ohm = net.resistances(inside, feeder_c, wire_c)
-        near = FINE_V if rounds == WARM_UPS else ROUGH_V
-        solved = solve_dc(net.tree, emf, ohm, power_w=power, conductance_s=siemens, current_a=amps, tolerance_v=near)
-        if not solved.converged:
-            share = deliverable_fraction(net.tree, emf, ohm, power_w=power, conductance_s=siemens, current_a=amps)
-            hot = net.resistances(inside, float(design.feeder.insulation.split()[0]) if design.feeder else 0.0, wire_c)
-            return BatterySide(net, emf, full, hot, draw, delivered=float(share), wire_c=wire_c)
-        current = solved.branch_current_a.tolist()
-        in_run = {name: current[taps.nodes[0]] for name, taps in net.taps.items()}
-        if rounds == WARM_UPS:
-            break  # voltages and currents belong to the very heat that is stated with them
-        wire_c = {name: wire_temperature_c(carry[name], air[name], in_run[name]) for name in in_run}
-        if feeder_carry is not None:
-            feeder_c = wire_temperature_c(feeder_carry, design.site.hottest, current[dc.BLOCK_NODE])
-    volt = solved.voltage_v.tolist()
+    lines = Lines(net, inside)
+    taps = None if trial is None else net.taps.get(trial.circuit)
+    sizes = () if trial is None or taps is None else trial.sizes
+    columns = Columns(lines, 1 + len(sizes))
+    if taps is not None:
+        columns.fit(taps, [(taps.circuit.protection, wire) for wire in sizes], 1)
+    solved = columns.solved(emf, draw)
+    side = _read(design, lines, draw, emf, full, solved)
+    tried = None if taps is None else (solved.volt[:, 1:], solved.amp[:, 1:])
+    return replace(side, lines=lines, trial=None if taps is None else trial, tried=tried)
+
+
+def _read(design: Design, lines: Lines, draw: Draw, emf: float, full: float, solved: Solved) -> BatterySide:
+    """The side as it is: the first of the states."""
+    net, ohm, hot = lines.net, solved.ohm[:, 0], solved.hot_c[:, 0].tolist()
+    wire_c = dict(zip(net.taps, hot[FEEDER + 1 :], strict=True))
+    if not solved.arrives[0]:
+        power, siemens, amps = draw
+        share = deliverable_fraction(net.tree, emf, ohm, power_w=power, conductance_s=siemens, current_a=amps)
+        rating_c = float(design.feeder.insulation.split()[0]) if design.feeder else 0.0
+        ohm = net.resistances(float(ohm[dc.BATTERY_NODE]), rating_c, wire_c)
+        return BatterySide(net, emf, full, ohm, draw, delivered=float(share), wire_c=wire_c)
+    volt, current = solved.volt[:, 0].tolist(), solved.amp[:, 0].tolist()
+    in_run = {name: current[taps.nodes[0]] for name, taps in net.taps.items()}
     ends = {name: min(taps.nodes, key=volt.__getitem__) for name, taps in net.taps.items()}
+    asked = net.asked_each(solved.volt[:, 0], in_run)
     return BatterySide(
         net,
         emf,
@@ -143,11 +151,11 @@ def _solve(design: Design, charge: float) -> BatterySide:
         {name: volt[node] for name, node in net.load_node.items() if name not in net.unplaced},
         {name: volt[node] for name, node in ends.items()},
         in_run,
-        {name: float(net.asked_a(taps, solved.voltage_v, in_run[name])) for name, taps in net.taps.items()},
+        asked,
         wire_c,
         ends,
         tuple(current),
-        feeder_c,
+        hot[FEEDER],
     )
 
 
@@ -177,12 +185,6 @@ def one_circuit(design: Design, circuit: Circuit | None) -> BatterySide:
     emf, full = (float(cells.open_circuit_v(battery, charge)) for charge in (CHARGE_AT_TEST, 1.0))
     net = dc.network(design, () if circuit is None else (circuit,))
     return BatterySide(net, emf, full, np.array([cells.battery_ohm(battery)]))
-
-
-def first_guess_c(design: Design) -> tuple[float, dict[str, float]]:
-    """Temperature the feeder and the wire of each dc circuit are begun with [°C]: its air's where that is known."""
-    air = {circuit.name: air_c(design, circuit) for circuit in design.circuits_of("dc")}
-    return COOL_C, {name: COOL_C if c is None else c for name, c in air.items()}
 
 
 def path(side: BatterySide, circuit: str) -> Path | None:

@@ -116,6 +116,19 @@ class Network:
         long = (power / volt + siemens * volt + amps).sum(axis=0)
         return np.asarray(required_rating_a(long, current_a - long))
 
+    def asked_each(self, voltage_v: Floats, in_run: Mapping[str, float]) -> dict[str, float]:
+        """The same of every circuit as it is [A].
+
+        Parameters
+        ----------
+        voltage_v : [V] at every node, (nodes,)
+        in_run : [A] current of each circuit by name
+        """
+        power, siemens, amps = self.long_draw
+        flows = (power / voltage_v + siemens * voltage_v + amps).tolist()
+        long = {name: sum(flows[node] for node in taps.nodes) for name, taps in self.taps.items()}
+        return {name: float(required_rating_a(long[name], in_run[name] - long[name])) for name in self.taps}
+
     def resistances(self, battery_ohm: float, feeder_c: float, wire_c: Mapping[str, float]) -> Floats:
         """Resistance of every branch out and back [ohm], shape (nodes,).
 

@@ -29,7 +29,8 @@ from trailerlib.studies.circuits import (
 from trailerlib.studies.guard import Guard
 from trailerlib.studies.kept import Kept
 from trailerlib.studies.loads import running_current_a, side_volts
-from trailerlib.studies.mains_side import MainsSide, Sized, Trial
+from trailerlib.studies.mains_side import MainsSide, Sized
+from trailerlib.studies.trial import Trial
 from trailerlib.studies.wire_choice import Behind, Choice
 
 
@@ -227,14 +228,17 @@ def _mains_run(design: Design, circuit: Circuit, sides: Sequence[MainsSide], at_
     )
 
 
-def trial_of(circuit: Circuit) -> Trial | None:
-    """The sizes that are tried on a circuit of the mains side when its choice is asked for.
+def trial_of(circuit: Circuit | None, system: str) -> Trial | None:
+    """The sizes that are tried on a circuit of one side when its choice is asked for; None where it is of the other.
 
     Parameters
     ----------
-    circuit : the circuit
+    circuit : the circuit that is looked at, if one is
+    system : ``dc`` or ``mains``
     """
-    return Trial(circuit.name, wire_choice.candidates(circuit.wire)) if circuit.system == "mains" else None
+    if circuit is None or circuit.system != system:
+        return None
+    return Trial(circuit.name, wire_choice.candidates(circuit.wire))
 
 
 def _behind(sized: Mapping[str, Sized], far_a: Mapping[str, float]) -> Behind:

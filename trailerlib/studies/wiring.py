@@ -63,8 +63,9 @@ def answer(design: Design, circuit: str | None = None, charge: float = CHARGE_AT
     DesignError
         When there is no such circuit.
     """
-    trial = None if circuit is None else laid.trial_of(design.circuit(circuit))
-    side, sides = battery_side.solve(design, charge), mains_side.sides(design, trial)
+    looked_at = None if circuit is None else design.circuit(circuit)
+    side = battery_side.solve(design, charge, laid.trial_of(looked_at, "dc"))
+    sides = mains_side.sides(design, laid.trial_of(looked_at, "mains"))
     runs = laid.runs(design, side, sides)
     main, focus = laid.main_guard(design, side), _focus(runs, side, circuit)
     checks = tuple(wire_checks.checks(design, side, sides, runs, main))

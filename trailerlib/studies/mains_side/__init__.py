@@ -5,7 +5,7 @@ from trailerlib.studies.mains_side.kept import rests_on, sides
 from trailerlib.studies.mains_side.short import far_ends_a, prospective_a
 from trailerlib.studies.mains_side.sizes import worst_of_each
 from trailerlib.studies.mains_side.solved import Branch, MainsSide, solve
-from trailerlib.studies.mains_side.tried import Sized, Trial
+from trailerlib.studies.mains_side.tried import Sized
 from trailerlib.studies.mains_side.way import AcStep, path_of
 
 __all__ = [
@@ -13,7 +13,6 @@ __all__ = [
     "Branch",
     "MainsSide",
     "Sized",
-    "Trial",
     "checks",
     "far_ends_a",
     "path_of",

@@ -8,7 +8,7 @@ from typing import Any
 from trailerlib.design.design import Design
 from trailerlib.studies.kept import Kept
 from trailerlib.studies.mains_side.solved import MainsSide, solve
-from trailerlib.studies.mains_side.tried import Trial
+from trailerlib.studies.trial import Trial
 
 _KEPT = Kept[tuple[MainsSide, ...]]()
 

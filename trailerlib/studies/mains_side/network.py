@@ -255,17 +255,35 @@ def _both_ways(parts: Sequence[Part]) -> tuple[float, float]:
 
 
 def heat_of(carry: Ampacity, air: float | None) -> tuple[float, float, float]:
-    """Ampacity (NaN where not known) [A], air (NaN where not known) [°C] and rating [°C] of a wire."""
+    """Ampacity and air (NaN where not known), and rating of a wire: [A], [°C], [°C].
+
+    Parameters
+    ----------
+    carry : what the wire may carry
+    air : [°C] around it, or None
+    """
     return carry.amps or np.nan, np.nan if air is None else air, carry.rating_c
 
 
 def line_of(wire: str, practice: str) -> tuple[float, float, float]:
-    """Resistance at 0 °C, its rise a kelvin, reactance of a wire [ohm/m]."""
+    """Resistance at 0 °C [ohm/m], its rise [ohm/m/K] and reactance [ohm/m] of a wire.
+
+    Parameters
+    ----------
+    wire : its size
+    practice : ``north-america`` or ``iec``
+    """
     return *resistance_line(wire), reactance_per_m(wire, practice)
 
 
 def behind_inlet(design: Design, cord: Cord) -> Cord:
-    """The wire from the inlet to the panel; one like the cord, of no length, where it is not known."""
+    """The wire from the inlet to the panel; one like the cord, of no length, where it is not known.
+
+    Parameters
+    ----------
+    design : the design
+    cord : the cord of the supply
+    """
     return inlet_of(design) or replace(cord, run_m=0.0)
 
 

@@ -13,7 +13,8 @@ from trailerlib.studies.kept import Kept
 from trailerlib.studies.mains_side.columns import columns
 from trailerlib.studies.mains_side.network import Network
 from trailerlib.studies.mains_side.solved import MainsSide
-from trailerlib.studies.mains_side.tried import Sized, Trial, fit, read
+from trailerlib.studies.mains_side.tried import Sized, fit, read
+from trailerlib.studies.trial import Trial
 
 _KEPT = Kept[dict[str, Sized]]()
 

@@ -28,7 +28,8 @@ from trailerlib.studies.mains_side.network import (
     behind_inlet,
     shape_of,
 )
-from trailerlib.studies.mains_side.tried import Sized, Trial, fit, read, row_of
+from trailerlib.studies.mains_side.tried import Sized, fit, read, row_of
+from trailerlib.studies.trial import Trial
 
 
 @dataclass(frozen=True)

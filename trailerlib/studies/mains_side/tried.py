@@ -13,14 +13,7 @@ from trailerlib.studies.circuits import air_c, may_carry
 from trailerlib.studies.legs import leg_volts
 from trailerlib.studies.mains_side.columns import Columns, Solved
 from trailerlib.studies.mains_side.network import FIRST, PANEL, Network, Shape, heat_of, line_of
-
-
-@dataclass(frozen=True)
-class Trial:
-    """The sizes that are tried on one circuit, behind the breaker it has."""
-
-    circuit: str
-    sizes: tuple[str, ...]
+from trailerlib.studies.trial import Trial
 
 
 @dataclass(frozen=True)

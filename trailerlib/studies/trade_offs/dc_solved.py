@@ -12,7 +12,8 @@ from trailerlib.physics.protection import required_rating_a
 from trailerlib.rules import wiring as rules
 from trailerlib.rules.finding import judge_many
 from trailerlib.studies import feeder as dc
-from trailerlib.studies.battery_side import COOL_C, FINE_V, ROUGH_V, WARM_UPS, path_heat_w
+from trailerlib.studies.battery_columns import COOL_C, FINE_V, ROUGH_V, WARM_UPS
+from trailerlib.studies.battery_side import path_heat_w
 from trailerlib.studies.circuits import heated
 from trailerlib.studies.trade_offs.axes import Floats
 from trailerlib.studies.trade_offs.candidates import Rows
@@ -84,8 +85,9 @@ def _warmed(
         near = FINE_V if rounds == WARM_UPS else ROUGH_V
         part = tuple(x[:, left] for x in (ohm, power, siemens, amps))
         found = solve_dc(
-            built.tree, emf[left], part[0], power_w=part[1], conductance_s=part[2], current_a=part[3], tolerance_v=near
-        )
+            built.tree, emf[left], part[0], power_w=part[1], conductance_s=part[2], current_a=part[3],
+            start_v=volt[:, left] if rounds else None, tolerance_v=near,
+        )  # fmt: skip
         fell = ~found.converged
         if fell.any():
             gone = left[fell]
