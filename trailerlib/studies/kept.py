@@ -11,6 +11,7 @@ from trailerlib.studies import reads
 
 T = TypeVar("T")
 MOST = 32
+_BY_VALUE = (str, float, int, type(None))
 
 
 class _Shelf(threading.local):
@@ -39,7 +40,7 @@ class Kept(Generic[T]):
         make : works it out
         """
         parts = tuple(rests_on)
-        key = tuple(part if isinstance(part, str | float | int | None) else id(part) for part in parts)
+        key = tuple([part if isinstance(part, _BY_VALUE) else id(part) for part in parts])
         kept = self._shelf.kept
         if key in kept:
             kept.move_to_end(key)

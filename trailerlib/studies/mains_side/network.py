@@ -73,6 +73,15 @@ class Shape:
         return tuple(may_carry(self.design, circuit) for circuit in self.circuits)
 
     @cached_property
+    def on(self) -> dict[str, frozenset[str]]:
+        """Names of what is switched on, by circuit."""
+        found: dict[str, list[str]] = {circuit.name: [] for circuit in self.circuits}
+        for draw in self.draws:
+            if draw.circuit in found:
+                found[draw.circuit].append(draw.name)
+        return {name: frozenset(names) for name, names in found.items()}
+
+    @cached_property
     def heat(self) -> list[tuple[float, float, float]]:
         """Ampacity [A] and air [°C] (NaN where not known), rating [°C] of the wire of each circuit."""
         return [heat_of(carry, air_c(self.design, c)) for carry, c in zip(self.carries, self.circuits, strict=True)]

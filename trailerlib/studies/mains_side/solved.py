@@ -166,13 +166,8 @@ class _Asked:
         return Network(shape, self.supply, self.cord, behind_inlet(shape.design, self.cord))
 
 
-def _alone(shape: Shape) -> list[set[str]]:
-    """What runs on each circuit, all of it."""
-    return [{draw.name for draw in shape.draws if draw.circuit == circuit.name} for circuit in shape.circuits]
-
-
 def _on_one_leg(shape: Shape, asked: Sequence[_Asked], trial: Trial | None) -> Iterator[MainsSide]:
-    nets, alone = [one.network(shape) for one in asked], _alone(shape)
+    nets, alone = [one.network(shape) for one in asked], list(shape.on.values())
     between = [False, *(circuit.between_legs for circuit in shape.circuits)]
     found = _solved(shape, asked, nets, [[one.moment.on, *alone] for one in asked], between, trial)
     for one, net, ((now, *flows), sized) in zip(asked, nets, found, strict=True):
@@ -180,7 +175,7 @@ def _on_one_leg(shape: Shape, asked: Sequence[_Asked], trial: Trial | None) -> I
 
 
 def _on_two_legs(shape: Shape, asked: Sequence[_Asked], trial: Trial | None) -> Iterator[MainsSide]:
-    nets, alone, gap = [one.network(shape) for one in asked], _alone(shape), _moment_gap(shape)
+    nets, alone, gap = [one.network(shape) for one in asked], list(shape.on.values()), _moment_gap(shape)
     now: Sequence[Flow | None] = [None] * len(nets) if gap else _moments(shape, nets, asked)
     between = [circuit.between_legs for circuit in shape.circuits]
     found = _solved(shape, asked, nets, [alone for _ in asked], between, trial)
@@ -206,12 +201,12 @@ def _solved(
     if not each:
         return [([], None) for _ in nets]
     whole = columns(nets, [one.emf_v for one in asked], each)
-    own: list[set[str]] = []
+    own: list[Collection[str]] = []
     legs: list[bool] = []
     places: list[int] = []
     if row is not None:
         branch = shape.circuits[row]
-        own, legs = [_alone(shape)[row]] * len(sizes), [branch.between_legs] * len(sizes)
+        own, legs = [shape.on[branch.name]] * len(sizes), [branch.between_legs] * len(sizes)
         places = [k * each + first + at for k in range(len(nets)) for at in range(len(sizes))]
         fit(whole, row, branch, sizes, places)
     drawn = shape.drawn([names for case in cases for names in (*case, *own)])
@@ -258,10 +253,11 @@ def _moments(shape: Shape, nets: Sequence[Network], asked: Sequence[_Asked]) -> 
 def _read(net: Network, asked: _Asked, gap: str, now: Flow | None, each: Sequence[Flow], tried: _Tried) -> MainsSide:
     shape, running = net.shape, frozenset(asked.moment.on)
     moment = None if now is None else _read_each([now])[0]
-    alone, needs = _read_each(each), _asked_a(shape, each)
+    alone, leg_v = _read_each(each), leg_volts(net.supply)
     hot = [float(flow.temperature_c[row]) for row, flow in enumerate(each, start=FIRST)]
+    own = [_Own(*one) for one in zip(alone, _asked_a(shape, each), hot, strict=True)]
     branches = {
-        circuit.name: _branch(net, row, running, moment, alone[row], needs[row], hot[row], gap)
+        circuit.name: _branch(shape, row, leg_v, running, moment, own[row], gap)
         for row, circuit in enumerate(net.circuits)
     }
     unknown_charger = shape.design.charger is not None and shape.design.battery is None
@@ -323,19 +319,21 @@ def _read_each(flows: Sequence[Flow]) -> list[_Read]:
     return [_Read(*one) for one in zip(*sizes, strict=True)]
 
 
+@dataclass(frozen=True)
+class _Own:
+    """A branch with all of it on and nothing else: its state, the rating it asks for [A], how warm its wire is [°C]."""
+
+    read: _Read
+    asked_a: float
+    wire_c: float
+
+
 def _branch(
-    net: Network,
-    row: int,
-    running: frozenset[str],
-    moment: _Read | None,
-    alone: _Read,
-    asked_a: float,
-    wire_c: float,
-    gap: str,
+    shape: Shape, row: int, leg_v: float, running: frozenset[str], moment: _Read | None, own: _Own, gap: str
 ) -> Branch:
-    circuit, nodes = net.circuits[row], net.nodes[row]
-    names = {d.name for d in net.shape.draws if d.circuit == circuit.name}
-    nominal = leg_volts(net.supply) * (BETWEEN_LEGS if circuit.between_legs else 1.0)
+    circuit, nodes, alone = shape.circuits[row], shape.nodes[row], own.read
+    names = shape.on[circuit.name]
+    nominal = leg_v * (BETWEEN_LEGS if circuit.between_legs else 1.0)
     volts = alone.volts[0]
     end = min(volts[node] for node in nodes)
     ends, losses = [end], [(volts[PEDESTAL] - end) / nominal]
@@ -344,13 +342,13 @@ def _branch(
         ends.append(min(then[node] for node in nodes))
         losses.append(1.0 if moment.collapsed else (then[PEDESTAL] - ends[-1]) / nominal)
     known = not gap
-    carry = net.shape.carries[row]
+    carry = shape.carries[row]
     return Branch(
         circuit.name,
         circuit.leg,
         None if alone.collapsed else alone.amps[0][nodes[0]],
-        None if alone.collapsed else asked_a,
-        wire_c,
+        None if alone.collapsed else own.asked_a,
+        own.wire_c,
         1.0 if alone.collapsed else (volts[PANEL] - end) / nominal,
         (1.0 if alone.collapsed else max(losses)) if known else None,
         min(ends) if known else None,
