@@ -76,6 +76,12 @@ def test_the_battery_feeder_finds_the_same_from_wherever_it_begins(block: int) -
     assert min(found) > 5, "some that can be delivered, and some that cannot"
 
 
+def test_beyond_the_lowest_voltage_there_can_be_no_step_is_made_and_it_begins_anew() -> None:
+    """1 kW through 0.3 ohm: half of 120 V is the lowest voltage that delivers it; at 1 V the slope has turned round."""
+    found = solve_ac(Tree.of([-1]), 120.0, [0.3], power_va=[1000.0], start=(np.array([1.0 + 0j]), np.array([1e3 + 0j])))
+    assert found.converged and abs(found.voltage_v[0]) == pytest.approx(60.0 + (60.0**2 - 300.0) ** 0.5, rel=1e-12)
+
+
 def test_a_start_that_is_no_number_is_none() -> None:
     tree, power = Tree.of([-1, 0]), np.array([[0.0, 0.0], [50.0, 60.0]])
     nothing = np.full((2, 2), np.nan)
