@@ -22,6 +22,7 @@ MOST_MOVES = 300
 PAUSE_MS = 150
 REPEATS = 3
 DRAG_STEPS, DRAGS = 60, 8
+STRETCH, STRETCHES, DRAG_PAUSE_MS, LEAST_PX = 10, 14, 10, 2.0  # steps without letting go, and how often
 
 # two frames after the change is what a person can have seen of it; what has not changed long after the rest will not
 STAMP = """([selectors, act, place, value]) => {
@@ -46,6 +47,21 @@ STAMP = """([selectors, act, place, value]) => {
         });
         watch.observe(target, {childList: true, subtree: true, characterData: true, attributes: true});
     })).concat([acts[act](document.querySelector(place))]));
+}"""
+# from a move of the mouse, that is still to come, to two frames after each part has changed
+ARM = """selectors => {
+    let begun = null;
+    window.addEventListener("pointermove", () => { begun = performance.now(); }, {capture: true, once: true});
+    window.stamped = Promise.all(selectors.map(selector => new Promise(done => {
+        const target = document.querySelector(selector), before = target.innerHTML;
+        const timer = setTimeout(() => { watch.disconnect(); done(null); }, 400);
+        const watch = new MutationObserver(() => {
+            if (target.innerHTML === before) return;
+            watch.disconnect(); clearTimeout(timer);
+            requestAnimationFrame(() => requestAnimationFrame(() => done(performance.now() - begun)));
+        });
+        watch.observe(target, {childList: true, subtree: true, characterData: true, attributes: true});
+    })));
 }"""
 # when each of the watched parts changed, and when the hand let go
 RECORD = """selectors => {
@@ -230,17 +246,66 @@ def drag(page: Any, part: Part) -> list[tuple[float, int]]:
     return [(times[-1] if times else 0.0, len(times)) for times in after]
 
 
-def on_page(driver: ModuleType, lab: Any, browser: Any, name: str, part: Part) -> tuple[Any, Any]:
+def step_px(page: Any, part: Part) -> float:
+    """How far a step of the slider moves its handle [px], to the side it is moved first; two or more where one is tiny."""
+    out, back = part.values[0], part.values[-1]
+    page.locator(part.place).first.focus()
+    was = page.locator(part.place).first.bounding_box()["x"]
+    page.keyboard.press(out)
+    page.wait_for_timeout(700)
+    step: float = page.locator(part.place).first.bounding_box()["x"] - was
+    page.keyboard.press(back)
+    page.wait_for_timeout(700)
+    return step * -(-LEAST_PX // abs(step))
+
+
+def drag_times(page: Any, parts: Sequence[Part]) -> list[list[list[float]]]:
+    """A step of a slider that is held by the mouse, to two frames after each part has changed [ms], a stretch of steps
+    of each part in turn: out as far as it goes, and back.
+    """
+    found: list[list[list[float]]] = [[[] for _ in part.selectors] for part in parts]
+    strides, moved = [step_px(page, part) for part in parts], [0] * len(parts)
+    reach = [part.values.count(part.values[0]) for part in parts]
+    for _ in range(STRETCHES):
+        for k, part in enumerate(parts):
+            handle = page.locator(part.place).first
+            handle.evaluate("e => e.scrollIntoView({block: 'center'})")
+            page.wait_for_timeout(200)
+            grip = handle.bounding_box()
+            x, y, began = grip["x"] + grip["width"] / 2, grip["y"] + grip["height"] / 2, _place(moved[k], reach[k])
+            page.mouse.move(x, y)
+            page.mouse.down()
+            for _ in range(STRETCH):
+                moved[k] += 1
+                page.evaluate(ARM, list(part.selectors))
+                page.mouse.move(x + strides[k] * (_place(moved[k], reach[k]) - began), y)
+                for times, one in zip(found[k], page.evaluate("() => window.stamped"), strict=True):
+                    if one is not None:
+                        times.append(one)
+                page.wait_for_timeout(DRAG_PAUSE_MS)
+            page.mouse.up()
+            page.wait_for_timeout(PAUSE_MS)
+    return found
+
+
+def _place(moves: int, reach: int) -> int:
+    """How many steps out after so many moves there and back."""
+    turned = moves % (2 * reach)
+    return min(turned, 2 * reach - turned)
+
+
+def on_page(driver: ModuleType, lab: Any, browser: Any, name: str, part: Part) -> tuple[Any, Any, Any]:
     """Moves and drags of one bench and of the bare slider beside it, on one page."""
     page = ready(driver, lab, browser, with_empty_slider(lab, name))
     if part.prepare is not None:
         part.prepare(page)
-    pressed = press_times(page, (EMPTY, part))
+    pressed, stepped = press_times(page, (EMPTY, part)), None
     dragged = []
     if part.act == "key":
+        stepped = drag_times(page, (EMPTY, part))
         dragged = [[drag(page, one) for one in (EMPTY, part)] for _ in range(DRAGS)]
     close(lab, page)
-    return pressed, dragged
+    return pressed, dragged, stepped
 
 
 def slider_to_screen(driver: ModuleType, lab: Any, browser: Any, only: Sequence[str], runs: int) -> list[Row]:
@@ -251,13 +316,17 @@ def slider_to_screen(driver: ModuleType, lab: Any, browser: Any, only: Sequence[
             continue
         found = [on_page(driver, lab, browser, name, part) for _ in range(runs)]
         for k, selector in enumerate(part.selectors):
-            pairs = [(pressed[1][k], pressed[0][0]) for pressed, _ in found]
+            pairs = [(pressed[1][k], pressed[0][0]) for pressed, _, _ in found]
             target = "p95 ≤ 1.2" if selector == VERDICT else "p95 ≤ 1.6"
             rows += ratio_rows(f"(b) {name[:2]} {part.name}: {WORDS[selector]} / label beside it", pairs, target)
-        drags = [one for _, dragged in found for one in dragged]
+            held = [(stepped[1][k], stepped[0][0]) for _, _, stepped in found if stepped]
+            if held:
+                what = f"(b) {name[:2]} {part.name}, dragged: {WORDS[selector]} / label dragged beside it"
+                rows += ratio_rows(what, held, target)
+        drags = [one for _, dragged, _ in found for one in dragged]
         for k, selector in enumerate(part.selectors if drags else ()):
             rows.append(drag_row(f"(j) {name[:2]} {part.name}, dragged and let go: {WORDS[selector]}", drags, k))
-        print(*(" | ".join(row) for row in rows[-2 * len(part.selectors) - 2 :]), sep="\n", flush=True)
+        print(*(" | ".join(row) for row in rows[-4 * len(part.selectors) - 2 :]), sep="\n", flush=True)
     return rows
 
 
