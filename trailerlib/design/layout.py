@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
-from trailerlib.design.raceways import Ground, Point, Stretch, Way, shortest, stretches_of
+from trailerlib.design.raceways import Ground, Point, Stretch, Way, ground, shortest, stretches_of
 from trailerlib.design.tree import DROP, Branch, Leg, Tree, branches_of, chain
 
 if TYPE_CHECKING:
@@ -138,8 +138,8 @@ def laid_out(
     asks : the circuits as far as their ways are concerned
     """
     points = {point: None for ask in asks for point in (ask.origin, *(end.at for end in ask.ends)) if point is not None}
-    ground = Ground(ways, tuple(points), reach)
-    laid = {ask.name: _laid(ground, loop_m, ask) for ask in asks}
+    known = ground(ways, tuple(points), reach)
+    laid = {ask.name: _laid(known, loop_m, ask) for ask in asks}
     along = tuple((ask.name, ask.system, laid[ask.name].stretches, bool(laid[ask.name].route.legs)) for ask in asks)
     return Layout({name: found.route for name, found in laid.items()}, *_together(along, ways, air, hottest))
 

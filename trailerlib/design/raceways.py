@@ -9,7 +9,7 @@ import itertools
 import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import NamedTuple
 
 Point = tuple[float, float, float]
@@ -33,12 +33,36 @@ class Way(NamedTuple):
         return self.carries in ("both", system)
 
 
-class Ground(NamedTuple):
-    """All that decides the ways: the raceways, the places that wires begin or end at [m], how far a drop may go [m]."""
+@dataclass(frozen=True)
+class Ground:
+    """All that decides the ways: the raceways, the places that wires begin or end at [m], how far a drop may go [m].
+
+    Every way is looked up by it, so its hash is worked out once.
+    """
 
     ways: tuple[Way, ...]
     points: tuple[Point, ...]
     reach: float | None
+
+    @cached_property
+    def _hashed(self) -> int:
+        return hash((self.ways, self.points, self.reach))
+
+    def __hash__(self) -> int:
+        return self._hashed
+
+
+@lru_cache(maxsize=64)
+def ground(ways: tuple[Way, ...], points: tuple[Point, ...], reach: float | None) -> Ground:
+    """The same again for the same, so that comparing two is looking whether they are one.
+
+    Parameters
+    ----------
+    ways : the raceways
+    points : [m] where wires begin or end
+    reach : [m] how far a drop may go
+    """
+    return Ground(ways, points, reach)
 
 
 @dataclass(frozen=True)

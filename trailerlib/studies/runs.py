@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, partial
+from typing import Any
 
 import numpy as np
 
@@ -128,7 +129,27 @@ def mains_runs(design: Design, sides: Sequence[MainsSide]) -> list[Run]:
         )
         for between in (False, True)
     }
-    return [_mains_run(design, c, sides, at_panel[c.between_legs]) for c in design.circuits_of("mains")]
+    ahead = (design.practice, design.site, design.mains, design.inlet_run_m, design.charger, design.battery)
+    supplies = [side.supply for side in sides]
+    return [
+        _RUN.of(
+            [*ahead, *_rests_on(design, circuit, sides), *supplies, at_panel[circuit.between_legs]],
+            partial(_mains_run, design, circuit, sides, at_panel[circuit.between_legs]),
+        )
+        for circuit in design.circuits_of("mains")
+    ]
+
+
+_RUN = Kept[Run](512)
+
+
+def _rests_on(design: Design, circuit: Circuit, sides: Sequence[MainsSide]) -> Iterator[Any]:
+    """What else a run of the mains side depends on: a branch that another's length leaves as it is stays as it was."""
+    yield from (circuit, design.layout.routes[circuit.name], design.bundle_of(circuit), design.air_of(circuit))
+    yield from design.loads_on(circuit.name)
+    for side in sides:
+        branch = side.branches.get(circuit.name)
+        yield from (None,) if branch is None else (branch.current_a, branch.asked_a, branch.wire_c, branch.drop)
 
 
 def _dc_run(design: Design, side: BatterySide, circuit: Circuit, at_block_a: float | None) -> Run:
