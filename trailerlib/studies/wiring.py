@@ -28,7 +28,7 @@ from trailerlib.studies.battery_side import CHARGE_AT_TEST, BatterySide
 from trailerlib.studies.circuits import air_c
 from trailerlib.studies.guard import Guard
 from trailerlib.studies.mains_side import MainsSide
-from trailerlib.studies.mains_side.network import INLET
+from trailerlib.studies.mains_side.shape import INLET
 from trailerlib.studies.path import Path
 from trailerlib.studies.runs import Run, suggested_protection_a
 

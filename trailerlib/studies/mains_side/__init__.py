@@ -2,9 +2,10 @@
 
 from trailerlib.studies.mains_side.checks import checks
 from trailerlib.studies.mains_side.kept import rests_on, sides
+from trailerlib.studies.mains_side.said import Branch, MainsSide
 from trailerlib.studies.mains_side.short import far_ends_a, prospective_a
 from trailerlib.studies.mains_side.sizes import worst_of_each
-from trailerlib.studies.mains_side.solved import Branch, MainsSide, solve
+from trailerlib.studies.mains_side.solved import solve
 from trailerlib.studies.mains_side.tried import Sized
 from trailerlib.studies.mains_side.way import AcStep, path_of
 

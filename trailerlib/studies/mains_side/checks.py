@@ -9,7 +9,7 @@ from trailerlib.design.model import Load
 from trailerlib.rules import guarding
 from trailerlib.rules import wiring as rules
 from trailerlib.rules.finding import Finding, lacking
-from trailerlib.studies.mains_side.solved import Branch, MainsSide
+from trailerlib.studies.mains_side.said import Branch, MainsSide
 from trailerlib.studies.timetable import stays_on
 
 TOTAL_LIMIT = 0.05  # 215.2(A), informational note

@@ -14,7 +14,8 @@ from trailerlib.physics.conductor import conductor_temperature_c
 from trailerlib.physics.mains_network import Phasors, solve_ac
 from trailerlib.physics.split_phase import SplitPhaseSolution, solve_split_phase
 from trailerlib.studies.circuits import HOTTEST_SHOWN_C
-from trailerlib.studies.mains_side.network import PANEL, PEDESTAL, Floats, Network, Shape
+from trailerlib.studies.mains_side.network import Network
+from trailerlib.studies.mains_side.shape import PANEL, PEDESTAL, Floats, Shape
 
 SETTLED_K = 1e-3  # a change of temperature that moves a resistance by four parts in a million
 MOST_ROUNDS = 8  # each round leaves about a fiftieth of the error

@@ -7,7 +7,8 @@ from typing import Any
 
 from trailerlib.design.design import Design
 from trailerlib.studies.kept import Kept
-from trailerlib.studies.mains_side.solved import MainsSide, solve
+from trailerlib.studies.mains_side.said import MainsSide
+from trailerlib.studies.mains_side.solved import solve
 from trailerlib.studies.trial import Trial
 
 _KEPT = Kept[tuple[MainsSide, ...]]()

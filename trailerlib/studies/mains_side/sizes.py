@@ -12,7 +12,7 @@ from trailerlib.design.model import Circuit
 from trailerlib.studies.kept import Kept
 from trailerlib.studies.mains_side.columns import columns
 from trailerlib.studies.mains_side.network import Network
-from trailerlib.studies.mains_side.solved import MainsSide
+from trailerlib.studies.mains_side.said import MainsSide
 from trailerlib.studies.mains_side.tried import Sized, fit, read
 from trailerlib.studies.trial import Trial
 

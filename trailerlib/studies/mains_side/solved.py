@@ -1,125 +1,23 @@
-"""The mains side behind one supply, solved: its busiest moment, and every branch fully on with nothing else."""
+"""The mains side solved behind its supplies: the busiest moment of each, every branch fully on with nothing else."""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from trailerlib.design.design import Design
-from trailerlib.design.model import BOTH, OnLeg, Supply
-from trailerlib.design.voltages import BETWEEN_LEGS
-from trailerlib.physics.mains_network import Phasors
-from trailerlib.studies.circuits import charger_name
+from trailerlib.design.model import BOTH, Supply
 from trailerlib.studies.legs import arriving_legs, leg_volts
 from trailerlib.studies.mains import Moment, busiest
 from trailerlib.studies.mains_side.columns import Solved, columns
 from trailerlib.studies.mains_side.cord import Cord, cord_of
-from trailerlib.studies.mains_side.network import (
-    CORD,
-    FIRST,
-    INLET,
-    PANEL,
-    PEDESTAL,
-    Floats,
-    Network,
-    Shape,
-    behind_inlet,
-    shape_of,
-)
+from trailerlib.studies.mains_side.network import Network, behind_inlet
+from trailerlib.studies.mains_side.said import Flow, MainsSide, States, said
+from trailerlib.studies.mains_side.shape import Shape, shape_of
 from trailerlib.studies.mains_side.tried import Sized, fit, read, row_of
 from trailerlib.studies.trial import Trial
-
-
-@dataclass(frozen=True)
-class Flow:
-    """One solved state, complex, effective values, n nodes: voltage of each leg to neutral [V] and current on it [A],
-    (legs, n); current back on the neutral as leg 1 sees it [A] and both impedances [ohm], (n,); temperatures [°C].
-
-    A circuit between two legs that is solved on its own has one voltage, that from leg to leg, and what stands for the
-    neutral is the second leg.
-    """
-
-    leg_v: Phasors
-    leg_a: Phasors
-    neutral_a: Phasors
-    leg_ohm: Phasors
-    neutral_ohm: Phasors
-    temperature_c: Floats
-
-
-@dataclass(frozen=True)
-class Branch:
-    """One branch. ``current_a`` [A] and ``wire_c`` [°C] are with all of it on and nothing else; ``asked_a`` is the
-    rating that current asks for, what runs three hours or more counted 125 % [A].
-
-    ``drop`` is the share of the nominal voltage lost from the panel to its lowest end then [-]. ``total_drop`` is that
-    from the pedestal, and ``end_v`` the voltage there [V], between legs from one to the other: the worse of that case
-    and the busiest moment. Where the
-    voltage collapses all is lost: 1 and 0 V. None is not known. ``heat_known`` is false where the wire's temperature
-    is only assumed, its rating. ``on`` says whether anything on it can run, ``in_moment`` whether it does then.
-    """
-
-    circuit: str
-    leg: OnLeg | None
-    current_a: float | None
-    asked_a: float | None
-    wire_c: float | None
-    drop: float | None
-    total_drop: float | None
-    end_v: float | None
-    heat_known: bool
-    on: bool
-    in_moment: bool
-
-
-@dataclass(frozen=True)
-class MainsSide:
-    """The mains side behind one supply. Voltages [V] and currents [A] are those of its busiest moment.
-
-    ``gap`` says why nothing is known, ``moment_gap`` why the busiest moment is not; empty when it is. ``complete`` is
-    false while a run, the air outside or what the charger draws is missing: then the voltages are a little too good to
-    pass anything. Where a leg's voltage collapses it is 0 V. ``pedestal_known`` says whether the voltage and the
-    short-circuit current at the pedestal are measured; if not, the nominal voltage stands, held whatever is drawn.
-    ``load_v`` is the lowest a load gets, in that moment or with its branch alone. ``inlet_c`` is None without its wire.
-    ``trial`` is what was tried with it, ``sized`` what each of its sizes does.
-    """
-
-    supply: Supply
-    moment: Moment
-    emf_v: float
-    gap: str = ""
-    moment_gap: str = ""
-    complete: bool = False
-    pedestal_v: tuple[float, ...] = ()
-    panel_v: tuple[float, ...] = ()
-    leg_a: tuple[float, ...] = ()
-    neutral_a: float | None = None
-    cord_c: float | None = None
-    inlet_c: float | None = None
-    branches: Mapping[str, Branch] = field(default_factory=dict)
-    load_v: Mapping[str, float] = field(default_factory=dict)
-    network: Network | None = None
-    at_moment: Flow | None = None
-    alone: Mapping[str, Flow] = field(default_factory=dict)
-    trial: Trial | None = None
-    sized: Sequence[Sized] = ()
-
-    @property
-    def unplaced(self) -> tuple[str, ...]:
-        """Circuits with something to run whose run is not known."""
-        return () if self.network is None else self.network.shape.unplaced
-
-    @property
-    def dead(self) -> tuple[str, ...]:
-        """Circuits between two legs where one arrives; empty when nothing is known."""
-        return () if self.network is None else self.network.shape.dead
-
-    @property
-    def pedestal_known(self) -> bool:
-        """Whether the voltage at the pedestal and how it gives way under load are measured."""
-        return self.supply.voltage is not None and self.supply.prospective is not None
 
 
 def solve(design: Design, supplies: Sequence[Supply], trial: Trial | None = None) -> tuple[MainsSide, ...]:
@@ -171,7 +69,7 @@ def _on_one_leg(shape: Shape, asked: Sequence[_Asked], trial: Trial | None) -> I
     between = [False, *(circuit.between_legs for circuit in shape.circuits)]
     found = _solved(shape, asked, nets, [[one.moment.on, *alone] for one in asked], between, trial)
     for one, net, ((now, *flows), sized) in zip(asked, nets, found, strict=True):
-        yield _read(net, one, "", now, flows, sized)
+        yield said(net, one.moment, one.emf_v, States(now, flows, "", *sized))
 
 
 def _on_two_legs(shape: Shape, asked: Sequence[_Asked], trial: Trial | None) -> Iterator[MainsSide]:
@@ -180,10 +78,10 @@ def _on_two_legs(shape: Shape, asked: Sequence[_Asked], trial: Trial | None) -> 
     between = [circuit.between_legs for circuit in shape.circuits]
     found = _solved(shape, asked, nets, [alone for _ in asked], between, trial)
     for one, net, moment, (flows, sized) in zip(asked, nets, now, found, strict=True):
-        yield _read(net, one, gap, moment, flows, sized)
+        yield said(net, one.moment, one.emf_v, States(moment, flows, gap, *sized))
 
 
-_Tried = tuple[Trial, Sequence[Sized]] | None
+_Tried = tuple[Trial | None, Sequence[Sized]]
 
 
 def _solved(
@@ -199,7 +97,7 @@ def _solved(
     sizes = trial.sizes if trial is not None and row is not None else ()
     each = first + len(sizes)
     if not each:
-        return [([], None) for _ in nets]
+        return [([], (None, ())) for _ in nets]
     whole = columns(nets, [one.emf_v for one in asked], each)
     own: list[Collection[str]] = []
     legs: list[bool] = []
@@ -213,7 +111,7 @@ def _solved(
     solved = whole.two_wire(drawn, np.tile([*between, *legs], len(nets)))
     flows = [_flows(solved, range(k * each, k * each + first)) for k in range(len(nets))]
     if trial is None or row is None:
-        return [(flow, None) for flow in flows]
+        return [(flow, (None, ())) for flow in flows]
     found = read(shape, solved, row, nets, places)
     return [(flow, (trial, sized)) for flow, sized in zip(flows, found, strict=True)]
 
@@ -248,128 +146,3 @@ def _moments(shape: Shape, nets: Sequence[Network], asked: Sequence[_Asked]) -> 
         )
         for k in range(len(nets))
     ]  # fmt: skip
-
-
-def _read(net: Network, asked: _Asked, gap: str, now: Flow | None, each: Sequence[Flow], tried: _Tried) -> MainsSide:
-    shape, running = net.shape, frozenset(asked.moment.on)
-    moment = None if now is None else _read_each([now])[0]
-    alone, leg_v = _read_each(each), leg_volts(net.supply)
-    hot = [float(flow.temperature_c[row]) for row, flow in enumerate(each, start=FIRST)]
-    own = [_Own(*one) for one in zip(alone, _asked_a(shape, each), hot, strict=True)]
-    branches = {
-        circuit.name: _branch(shape, row, leg_v, running, moment, own[row], gap)
-        for row, circuit in enumerate(net.circuits)
-    }
-    unknown_charger = shape.design.charger is not None and shape.design.battery is None
-    return MainsSide(
-        net.supply,
-        asked.moment,
-        asked.emf_v,
-        moment_gap=gap,
-        complete=not shape.unplaced and net.cord.heat_known and net.inlet.heat_known and not unknown_charger,
-        pedestal_v=() if moment is None else tuple(volts[PEDESTAL] for volts in moment.volts),
-        panel_v=() if moment is None else tuple(volts[PANEL] for volts in moment.volts),
-        leg_a=() if moment is None else tuple(amps[PANEL] for amps in moment.amps),
-        neutral_a=None if now is None or moment is None or moment.collapsed else float(abs(now.neutral_a[PANEL])),
-        cord_c=None if now is None else float(now.temperature_c[CORD]),
-        inlet_c=None if now is None or not net.inlet.run_m else float(now.temperature_c[INLET]),
-        branches=branches,
-        load_v=_load_voltages(shape, running, moment, alone),
-        network=net,
-        at_moment=now,
-        alone={circuit.name: flow for circuit, flow in zip(net.circuits, each, strict=True)},
-        trial=None if tried is None else tried[0],
-        sized=() if tried is None else tried[1],
-    )
-
-
-def _asked_a(shape: Shape, each: Sequence[Flow]) -> list[float]:
-    """The rating that what flows in each branch asks for, all of it on and nothing else [A]."""
-    if not each:
-        return []
-    volt, amp = np.array([flow.leg_v[0] for flow in each]).T, np.array([flow.leg_a[0] for flow in each]).T
-    heads = shape.heads[FIRST:]
-    needs: list[float] = shape.asked_a(shape.owns, volt, amp[heads, range(len(heads))]).tolist()
-    return needs
-
-
-class _Read:
-    """Sizes of the voltages [V] and currents [A] of a state as plain numbers, (legs, n); 0 where it collapsed."""
-
-    def __init__(self, volts: list[list[float]], amps: list[list[float]], between: list[float]) -> None:
-        self.volts, self.amps, self.between = volts, amps, between
-        self.collapsed = volts[0][PEDESTAL] != volts[0][PEDESTAL]
-        if self.collapsed:
-            self.volts = self.amps = [[0.0] * len(row) for row in volts]
-            self.between = self.volts[0]
-
-    def across(self, leg: OnLeg | None) -> list[float]:
-        """Voltages a circuit on a leg gets, or on both; on the only one where there is one."""
-        if leg is None or len(self.volts) == 1:
-            return self.volts[0]
-        return self.between if leg == BOTH else self.volts[leg - 1]
-
-
-def _read_each(flows: Sequence[Flow]) -> list[_Read]:
-    """All at once: states of as many legs each."""
-    if not flows:
-        return []
-    volt, amp = np.array([flow.leg_v for flow in flows]), np.array([flow.leg_a for flow in flows])
-    sizes = np.abs(volt).tolist(), np.abs(amp).tolist(), np.abs(volt.sum(axis=1)).tolist()
-    return [_Read(*one) for one in zip(*sizes, strict=True)]
-
-
-@dataclass(frozen=True)
-class _Own:
-    """A branch with all of it on and nothing else: its state, the rating it asks for [A], how warm its wire is [°C]."""
-
-    read: _Read
-    asked_a: float
-    wire_c: float
-
-
-def _branch(
-    shape: Shape, row: int, leg_v: float, running: frozenset[str], moment: _Read | None, own: _Own, gap: str
-) -> Branch:
-    circuit, nodes, alone = shape.circuits[row], shape.nodes[row], own.read
-    names = shape.on[circuit.name]
-    nominal = leg_v * (BETWEEN_LEGS if circuit.between_legs else 1.0)
-    volts = alone.volts[0]
-    end = min(volts[node] for node in nodes)
-    ends, losses = [end], [(volts[PEDESTAL] - end) / nominal]
-    if moment is not None:
-        then = moment.across(circuit.leg)
-        ends.append(min(then[node] for node in nodes))
-        losses.append(1.0 if moment.collapsed else (then[PEDESTAL] - ends[-1]) / nominal)
-    known = not gap
-    carry = shape.carries[row]
-    return Branch(
-        circuit.name,
-        circuit.leg,
-        None if alone.collapsed else alone.amps[0][nodes[0]],
-        None if alone.collapsed else own.asked_a,
-        own.wire_c,
-        1.0 if alone.collapsed else (volts[PANEL] - end) / nominal,
-        (1.0 if alone.collapsed else max(losses)) if known else None,
-        min(ends) if known else None,
-        carry.amps is not None or carry.table_a is None,
-        bool(names),
-        not names.isdisjoint(running),
-    )
-
-
-def _load_voltages(shape: Shape, running: frozenset[str], moment: _Read | None, alone: list[_Read]) -> dict[str, float]:
-    """The lowest voltage each load gets; without those of a moment or a run that is not known."""
-    found: dict[str, float] = {}
-    row = {circuit.name: k for k, circuit in enumerate(shape.circuits)}
-    charger = charger_name(shape.design)
-    for draw in shape.draws:
-        if draw.name == charger or draw.circuit not in row:
-            continue
-        volts = alone[row[draw.circuit]].volts[0][draw.node]
-        if draw.name in running:
-            if moment is None:
-                continue
-            volts = min(volts, moment.across(shape.design.circuit(draw.circuit).leg)[draw.node])
-        found[draw.name] = volts
-    return found

@@ -12,7 +12,8 @@ from trailerlib.design.voltages import BETWEEN_LEGS
 from trailerlib.studies.circuits import air_c, may_carry
 from trailerlib.studies.legs import leg_volts
 from trailerlib.studies.mains_side.columns import Columns, Solved
-from trailerlib.studies.mains_side.network import FIRST, PANEL, Network, Shape, heat_of, line_of
+from trailerlib.studies.mains_side.network import Network
+from trailerlib.studies.mains_side.shape import FIRST, PANEL, Shape, heat_of, line_of
 from trailerlib.studies.trial import Trial
 
 

@@ -10,8 +10,9 @@ from trailerlib.design.model import BOTH
 from trailerlib.design.voltages import BETWEEN_LEGS
 from trailerlib.studies.feeder import Part
 from trailerlib.studies.mains_side.cord import branch_parts, panel_parts, source_ohm
-from trailerlib.studies.mains_side.network import INLET, PANEL, PEDESTAL, Network
-from trailerlib.studies.mains_side.solved import Flow, MainsSide
+from trailerlib.studies.mains_side.network import Network
+from trailerlib.studies.mains_side.said import Flow, MainsSide
+from trailerlib.studies.mains_side.shape import INLET, PANEL, PEDESTAL
 from trailerlib.studies.path import Path, Step
 
 
