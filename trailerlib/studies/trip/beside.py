@@ -19,6 +19,7 @@ from trailerlib.studies.running import by_what_air
 from trailerlib.studies.timetable import hours_on
 from trailerlib.studies.trip.result import Trip
 
+GAINED_DIGITS = 9  # of an hour: millionths of a second
 TRADE_STEP_AH = 5.0
 LARGEST_AH = 400.0
 MARGIN = 0.2  # of what may be used should be left in the morning; common practice, no source
@@ -123,7 +124,8 @@ def _row(run: Discharge, load: Load) -> dict[str, Any] | None:
     then = Discharge(design, run.battery, run.stay, run.box)
     if not then.solved:
         return None
-    gained = then.reserve_h - run.reserve_h if math.isfinite(run.reserve_h) else math.nan
+    # the last digits of a difference of two long times are those of the machine, not of the trailer
+    gained = round(then.reserve_h - run.reserve_h, GAINED_DIGITS) if math.isfinite(run.reserve_h) else math.nan
     return {"name": load.name, "step": step, "gained_h": gained, "lowest": then.lowest}
 
 
