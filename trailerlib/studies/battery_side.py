@@ -15,6 +15,7 @@ from trailerlib.physics.protection import prospective_current_a
 from trailerlib.studies import cells
 from trailerlib.studies import feeder as dc
 from trailerlib.studies.battery_columns import COOL_C, FEEDER, Columns, Draw, Lines, Solved
+from trailerlib.studies.circuits import side_as_laid
 from trailerlib.studies.kept import Kept
 from trailerlib.studies.path import Path, Step
 from trailerlib.studies.trial import Trial
@@ -97,12 +98,7 @@ def solve(design: Design, charge: float = CHARGE_AT_TEST, trial: Trial | None = 
 def rests_on(design: Design) -> Iterator[Any]:
     """All parts of a design that its battery side depends on."""
     yield from (design.practice, design.site, design.battery, design.feeder, design.feeder_run_m)
-    for circuit in design.circuits_of("dc"):
-        yield circuit
-        yield design.layout.routes[circuit.name]
-        yield design.bundle_of(circuit)
-        yield design.air_of(circuit)
-    yield from (load for load in design.loads if load.typical.system == "dc")
+    yield from side_as_laid(design, "dc")
 
 
 def _solve(design: Design, charge: float, trial: Trial | None) -> BatterySide:

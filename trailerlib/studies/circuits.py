@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from typing import Any
+
 import numpy as np
 
 from trailerlib.design.design import Design
@@ -28,6 +31,30 @@ def may_carry(design: Design, circuit: Circuit, wire: str | None = None) -> Ampa
     """What a circuit's wire, or another size in its place, may carry as it is laid."""
     air, bundle = air_c(design, circuit), design.bundle_of(circuit)
     return ampacity(wire or circuit.wire, circuit.insulation, circuit.system, air, bundle)
+
+
+def as_laid(design: Design, circuit: Circuit) -> Iterator[Any]:
+    """A circuit and how it is laid: what is worked out of it is kept by these parts.
+
+    Parameters
+    ----------
+    design : the design
+    circuit : one of its circuits
+    """
+    yield from (circuit, design.layout.routes[circuit.name], design.bundle_of(circuit), design.air_of(circuit))
+
+
+def side_as_laid(design: Design, system: str) -> Iterator[Any]:
+    """The circuits of one side as they are laid, and its loads.
+
+    Parameters
+    ----------
+    design : the design
+    system : ``dc`` or ``mains``
+    """
+    for circuit in design.circuits_of(system):
+        yield from as_laid(design, circuit)
+    yield from (load for load in design.loads if load.typical.system == system)
 
 
 def feeder_may_carry(design: Design) -> Ampacity | None:

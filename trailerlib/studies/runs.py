@@ -20,6 +20,7 @@ from trailerlib.studies.battery_side import BatterySide
 from trailerlib.studies.battery_sizes import battery_behind, battery_far_a
 from trailerlib.studies.circuits import (
     air_c,
+    as_laid,
     charger_input_a,
     charger_input_w,
     feeder_may_carry,
@@ -145,7 +146,7 @@ _RUN = Kept[Run](512)
 
 def _rests_on(design: Design, circuit: Circuit, sides: Sequence[MainsSide]) -> Iterator[Any]:
     """What else a run of the mains side depends on: a branch that another's length leaves as it is stays as it was."""
-    yield from (circuit, design.layout.routes[circuit.name], design.bundle_of(circuit), design.air_of(circuit))
+    yield from as_laid(design, circuit)
     yield from design.loads_on(circuit.name)
     for side in sides:
         branch = side.branches.get(circuit.name)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from trailerlib.design.design import Design
+from trailerlib.studies.circuits import side_as_laid
 from trailerlib.studies.kept import Kept
 from trailerlib.studies.mains_side.said import MainsSide
 from trailerlib.studies.mains_side.solved import solve
@@ -29,11 +30,6 @@ def sides(design: Design, trial: Trial | None = None) -> tuple[MainsSide, ...]:
 def rests_on(design: Design) -> Iterator[Any]:
     """All parts of a design that its mains side depends on."""
     yield from (design.practice, design.site, design.mains, design.charger, design.battery, design.inlet_run_m)
-    for circuit in design.circuits_of("mains"):
-        yield circuit
-        yield design.layout.routes[circuit.name]
-        yield design.bundle_of(circuit)
-        yield design.air_of(circuit)
-    yield from (load for load in design.loads if load.typical.system == "mains")
+    yield from side_as_laid(design, "mains")
     yield from design.stays
     yield from design.supplies

@@ -9,6 +9,7 @@ import numpy as np
 
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit
+from trailerlib.studies.circuits import as_laid
 from trailerlib.studies.kept import Kept
 from trailerlib.studies.mains_side.columns import columns
 from trailerlib.studies.mains_side.network import Network
@@ -41,9 +42,9 @@ def worst_of_each(
 
 
 def _rests_on(design: Design, sides: Sequence[MainsSide], circuit: Circuit, sizes: Sequence[str]) -> Iterator[Any]:
-    yield from (design.practice, design.site, design.charger, design.battery, circuit, *sizes)
+    yield from (design.practice, design.site, design.charger, design.battery, *sizes)
     yield from (design.mains, design.inlet_run_m)
-    yield from (design.layout.routes[circuit.name], design.bundle_of(circuit), design.air_of(circuit))
+    yield from as_laid(design, circuit)
     yield from (load for load in design.loads_on(circuit.name))
     yield from (side.supply for side in sides)
 
