@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from trailerlib.design import supply_classes
@@ -103,3 +103,38 @@ def check_stays(design: Design) -> None:
                 read_ranges(text)
             except ValueError as error:
                 raise ValueError(f'stay "{stay.name}", on, "{name}": {error}') from None
+
+
+Rule = Callable[["Design"], None]
+# the values of parts that each rule looks at: a change elsewhere cannot break it
+CIRCUITS = frozenset(
+    {"circuits.name", "circuits.system", "circuits.leg", "loads.name", "loads.circuit", "loads.appliance",
+     "charger.circuit"}
+)  # fmt: skip
+OTHERS: tuple[tuple[Rule, frozenset[str]], ...] = (
+    (
+        check_places,
+        frozenset(
+            {"places.name", "mains.inlet_place", "loads.name", "loads.place", "supplies.name", "supplies.place",
+             "supplies.rides", "solar.name", "solar.place", "circuits.name", "circuits.origin", "circuits.to",
+             "battery.place"}
+        ),
+    ),
+    (check_supplies, frozenset({"supplies.name", "supplies.kind"})),
+    (
+        check_stays,
+        frozenset({"trip.stays", "stays.name", "stays.supply", "stays.on", "loads.name", "supplies.name"}),
+    ),
+)  # fmt: skip
+FEEDING = frozenset({"loads", "circuits.name", "circuits.system", "circuits.leg", "battery"})
+
+
+def touches(looks_at: frozenset[str], changed: Collection[str] | None) -> bool:
+    """Whether any of these values has changed; None stands for all of a design.
+
+    Parameters
+    ----------
+    looks_at : such as ``circuits.name``, a field of the design and one of its parts', or ``loads``, whatever of them
+    changed : the same of what has changed
+    """
+    return changed is None or not looks_at.isdisjoint(changed)

@@ -1,4 +1,7 @@
-"""Parts of designs as they were built: a slider that comes back to a value finds the very part it had there."""
+"""Parts of designs as they were built: a slider that comes back to a value finds the very part it had there.
+
+A change that touches parts only builds those alone; whatever else, and whatever is wrong, is read as a whole.
+"""
 
 from __future__ import annotations
 
@@ -6,6 +9,8 @@ import threading
 from collections import OrderedDict
 from collections.abc import Collection, Iterable, Mapping
 from typing import TYPE_CHECKING, Any
+
+from pydantic import BaseModel
 
 if TYPE_CHECKING:
     from trailerlib.design.design import Design
@@ -88,3 +93,65 @@ def note(design: Design, before: Design, lists: Collection[str]) -> None:
         elif value is not earlier and isinstance(earlier, list) and len(value) == len(earlier):
             parts = zip(value, earlier, design._list(key), strict=True)
             _BUILT.note(key, ((said, part) for said, then, part in parts if said is not then))
+
+
+def parts_changed(raw: Mapping[str, Any], before: Design, lists: Collection[str]) -> dict[str, Any] | None:
+    """The parts of a changed design that are others than before, by key; None where not only parts have changed.
+
+    Parameters
+    ----------
+    raw : plain data of the changed design
+    before : the design before
+    lists : keys under which there are several parts
+
+    Raises
+    ------
+    ValueError
+        When a part is not valid.
+    """
+    was, found = before.raw, dict[str, Any]()
+    if len(raw) != len(was):
+        return None
+    for key, value in raw.items():
+        earlier = was.get(key)
+        if value is earlier:
+            continue
+        if key not in lists:
+            part = _part(key, value, getattr(before, key, None))
+        elif isinstance(value, list) and isinstance(earlier, list) and len(value) == len(earlier):
+            parts = zip(value, earlier, before._list(key), strict=True)
+            each = [part if said is then else _part(key, said, part) for said, then, part in parts]
+            part = None if None in each else tuple(each)
+        else:
+            part = None
+        if part is None:
+            return None
+        found[key] = part
+    return found
+
+
+def _part(key: str, said: Any, before: Any) -> Any:
+    """The part that says this, built before or now; None of what is no part."""
+    if not isinstance(before, BaseModel) or not isinstance(said, dict):
+        return None
+    built = _BUILT.like(key, said)
+    return type(before).model_validate(said) if built is said else built
+
+
+def values_changed(before: Design, after: Design, fields: Iterable[str]) -> set[str]:
+    """What two designs say otherwise in these fields: ``circuits.run`` for the run of a circuit, and ``circuits``.
+
+    Parameters
+    ----------
+    before, after : the designs, as many parts in each list
+    fields : of the design, such as ``circuits``; each a part or several
+    """
+    found = set(fields)
+    for field in tuple(found):
+        was, now = getattr(before, field), getattr(after, field)
+        pairs = [(was, now)] if isinstance(now, BaseModel) else zip(was, now, strict=True)
+        for one, other in pairs:
+            if one is not other:
+                mine, theirs = one.__dict__, other.__dict__
+                found.update(f"{field}.{name}" for name in type(other).model_fields if mine[name] != theirs[name])
+    return found

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Literal
 
 from pydantic import Field, PrivateAttr, ValidationError, model_validator
 
-from trailerlib.design import built
-from trailerlib.design.agree import check_circuits, check_places, check_stays, check_supplies, check_unique, unknown
+from trailerlib.design import agree, built
+from trailerlib.design.agree import unknown
 from trailerlib.design.box import Comfort, Envelope, Face
 from trailerlib.design.errors import DesignError, first_sentence
 from trailerlib.design.frame import Board, Cabinet, Roof, Shop
@@ -64,6 +64,14 @@ LISTS = (
     "board",
     "spool",
 )
+
+
+def field_of(key: str) -> str:
+    """The field of a design that holds what stands under a key of its file: ``loads`` for ``load``."""
+    return FIELDS.get(key, key)
+
+
+FIELDS = {key: key + "s" for key in LISTS} | {"supply": "supplies", "solar": "solar", "cargo": "cargo"}
 
 
 @dataclass(frozen=True)
@@ -129,20 +137,25 @@ class Design(Part):
 
     @model_validator(mode="after")
     def _names_agree(self) -> Design:
-        for key in LISTS:
-            check_unique(key, [part.name for part in self._list(key)])
-        check_circuits(self)
-        volts = {circuit.name: self.volts_of(circuit) for circuit in self.circuits}
-        self.__dict__["loads"] = tuple(load.fed_with(volts[load.circuit]) for load in self.loads)
-        check_places(self)
-        check_supplies(self)
-        check_stays(self)
+        self._agree(None)
         return self
 
+    def _agree(self, changed: Collection[str] | None) -> None:
+        """Refuse what does not go together, as far as these values bear on it; None stands for all of them."""
+        for key in LISTS:
+            if changed is None or f"{field_of(key)}.name" in changed:
+                agree.check_unique(key, [part.name for part in self._list(key)])
+        if agree.touches(agree.CIRCUITS, changed):
+            agree.check_circuits(self)
+        if agree.touches(agree.FEEDING, changed):
+            volts = {circuit.name: self.volts_of(circuit) for circuit in self.circuits}
+            self.__dict__["loads"] = tuple(load.fed_with(volts[load.circuit]) for load in self.loads)
+        for rule, looks_at in agree.OTHERS:
+            if agree.touches(looks_at, changed):
+                rule(self)
+
     def _list(self, key: str) -> tuple[Any, ...]:
-        parts: tuple[Any, ...] = getattr(
-            self, {"supply": "supplies", "solar": "solar", "cargo": "cargo"}.get(key, key + "s")
-        )
+        parts: tuple[Any, ...] = getattr(self, field_of(key))
         return parts
 
     @cached_property
@@ -190,13 +203,27 @@ class Design(Part):
         found: Face = self._find("face", name)
         return found
 
+    @cached_property
+    def aside(self) -> dict[Any, Any]:
+        """What is asked of this very design again and again, laid aside by whoever asks; empty at first."""
+        return {}
+
     def loads_on(self, circuit: str) -> tuple[Load, ...]:
         """The loads of one circuit, switched on or not."""
-        return tuple(load for load in self.loads if load.circuit == circuit)
+        found = self.aside.get("loads")
+        if found is None:
+            found = self.aside["loads"] = {}
+            for load in self.loads:
+                found.setdefault(load.circuit, []).append(load)
+        return tuple(found.get(circuit, ()))
 
     def circuits_of(self, system: str) -> tuple[Circuit, ...]:
         """The circuits of one system."""
-        return tuple(circuit for circuit in self.circuits if circuit.system == system)
+        found = self.aside.get(system)
+        if found is None:
+            found = self.aside[system] = tuple(circuit for circuit in self.circuits if circuit.system == system)
+        circuits: tuple[Circuit, ...] = found
+        return circuits
 
     def volts_of(self, circuit: Circuit) -> float:
         """Nominal voltage of a circuit [V]: twice a leg's where it runs from one leg to the other."""
@@ -231,21 +258,21 @@ class Design(Part):
         bundle = self.layout.bundles.get(circuit.name)
         return self.site.hottest if bundle is None else bundle.air_c
 
-    @property
+    @cached_property
     def feeder_run_m(self) -> float | None:
         """One-way length from the battery to the fuse block [m]: stated, else by the two places; None without."""
         from trailerlib.design.ahead import feeder_run_m
 
         return feeder_run_m(self)
 
-    @property
+    @cached_property
     def inlet_place(self) -> str | None:
         """The place of the inlet: stated, else the one at which every supply from outside is plugged in."""
         from trailerlib.design.ahead import inlet_place
 
         return inlet_place(self)
 
-    @property
+    @cached_property
     def inlet_run_m(self) -> float | None:
         """One-way length from the inlet to the panel [m]: stated, else by the two places; None without."""
         from trailerlib.design.ahead import inlet_run_m
@@ -288,7 +315,7 @@ class Design(Part):
         for path, value in changes.items():
             check_numbers(value, tuple(steps_of(path)))
             raw = with_value(raw, list(steps_of(path)), value, path)
-        changed = _validated(raw, self)
+        changed = _with_parts(raw, self) or _validated(raw, self)
         changed._origin = self._origin
         return changed
 
@@ -309,6 +336,23 @@ def design_from(raw: Mapping[str, Any]) -> Design:
         raise DesignError('the file: it holds no keys; begin with title = "…" and [trailer].')
     check_numbers(raw, ())
     return _validated(raw)
+
+
+def _with_parts(raw: Mapping[str, Any], before: Design) -> Design | None:
+    """The design before with other parts; None where that is not all, or where something is wrong."""
+    try:
+        parts = built.parts_changed(raw, before, LISTS)
+        if parts is None:
+            return None
+        design = before.model_copy(update={field_of(key): part for key, part in parts.items()})
+        for worked_out in design.__dict__.keys() - Design.model_fields.keys():
+            del design.__dict__[worked_out]
+        design._agree(built.values_changed(before, design, [field_of(key) for key in parts]))
+    except (ValueError, RecursionError):  # whoever reads the whole says it in one sentence
+        return None
+    design._raw = raw
+    built.note(design, before, LISTS)
+    return design
 
 
 def _validated(raw: Mapping[str, Any], before: Design | None = None) -> Design:

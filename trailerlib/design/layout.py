@@ -7,12 +7,14 @@ raceway, along raceways, and down again. A service loop is left at each end.
 from __future__ import annotations
 
 import math
+import operator
+import threading
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
-from functools import lru_cache
-from typing import TYPE_CHECKING, NamedTuple
+from dataclasses import dataclass, field, replace
+from functools import cached_property, lru_cache
+from typing import TYPE_CHECKING, Any, NamedTuple
 
-from trailerlib.design.raceways import Ground, Point, Stretch, Way, ground, shortest, stretches_of
+from trailerlib.design.raceways import Ground, Point, Stretch, Way, ground, hashed_once, shortest, stretches_of
 from trailerlib.design.tree import DROP, Branch, Leg, Tree, branches_of, chain
 
 if TYPE_CHECKING:
@@ -46,6 +48,17 @@ class Route:
     wire_m: float | None = None
     load_leg: Mapping[str, int] = field(default_factory=dict)
     far_leg: int | None = None
+
+    @cached_property
+    def form(self) -> str:
+        """All of its branches but their lengths, as a text to be kept by."""
+        return repr([(branch.parent, branch.loads) for branch in self.branches] + [(self.far_end, self.circuit)])
+
+    @cached_property
+    def far_end(self) -> int:
+        """The branch whose end is the furthest from the block."""
+        reach = _reach(self.branches)
+        return max(range(len(reach)), key=reach.__getitem__, default=0)
 
 
 @dataclass(frozen=True)
@@ -90,7 +103,8 @@ class _End(NamedTuple):
     run: float | None
 
 
-class _Ask(NamedTuple):
+@dataclass(frozen=True)
+class Ask:
     """One circuit as far as its way is concerned."""
 
     name: str
@@ -99,74 +113,116 @@ class _Ask(NamedTuple):
     ends: tuple[_End, ...]
     run: float | None
 
+    __hash__ = hashed_once
+
+    @property
+    def however_long(self) -> Ask:
+        """The same for every run that is stated: its length moves no wire."""
+        return self if self.run is None else replace(self, run=0.0)
+
+    @cached_property
+    def points(self) -> tuple[Point, ...]:
+        """Where its wires begin or end [m]."""
+        return tuple(point for point in (self.origin, *(end.at for end in self.ends)) if point is not None)
+
+
+@dataclass(frozen=True)
+class Room:
+    """What all circuits have in common: the raceways, the air in each where it is stated [°C], the hottest air of the
+    site [°C], how far a wire may go outside raceways and what is left at each end [m].
+    """
+
+    ways: tuple[Way, ...]
+    air: tuple[float | None, ...]
+    hottest: float | None
+    reach: float | None
+    loop_m: float
+
+    __hash__ = hashed_once
+
 
 class _Laid(NamedTuple):
     route: Route
     stretches: frozenset[Stretch]
 
 
+class _Latest(threading.local):
+    """What was last laid out: most changes leave all circuits but one as they were."""
+
+    def __init__(self) -> None:
+        self.fixed: tuple[Any, ...] = ()
+        self.room: Room | None = None
+        self.asks: dict[str, tuple[tuple[Circuit | Load, ...], Ask]] = {}
+
+
+_LATEST = _Latest()
+
+
 def layout(design: Design) -> Layout:
     """Where every circuit of a design runs."""
-    places = {place.name: place.at for place in design.places}
     loads: dict[str, list[Load]] = {circuit.name: [] for circuit in design.circuits}
     for load in design.loads:
         loads[load.circuit].append(load)
-    asks = tuple(ask_of(design, circuit, places, loads[circuit.name]) for circuit in design.circuits)
+    fixed = (design.places, design.raceways, design.site, design.routing, design.fuse_block, design.panel)
+    if not _same(fixed, _LATEST.fixed):
+        _LATEST.fixed, _LATEST.room, _LATEST.asks = fixed, room_of(design), {}
+    places: dict[str, Point] = {}
+    for circuit in design.circuits:
+        parts: tuple[Circuit | Load, ...] = (circuit, *loads[circuit.name])
+        known = _LATEST.asks.get(circuit.name)
+        if known is None or not _same(parts, known[0]):
+            places = places or {place.name: place.at for place in design.places}
+            _LATEST.asks[circuit.name] = parts, ask_of(design, circuit, places, loads[circuit.name])
+    assert _LATEST.room is not None
+    return laid_out(_LATEST.room, tuple(_LATEST.asks[circuit.name][1] for circuit in design.circuits))
+
+
+def _same(these: tuple[Any, ...], those: tuple[Any, ...]) -> bool:
+    """Whether two rows hold the very same parts."""
+    return len(these) == len(those) and all(map(operator.is_, these, those))
+
+
+def room_of(design: Design) -> Room:
+    """What all circuits of a design have in common."""
     ways = tuple(Way(raceway.name, raceway.carries, raceway.path) for raceway in design.raceways)
-    air = tuple(raceway.ambient for raceway in design.raceways)
-    return laid_out(ways, air, design.site.hottest, design.routing.reach, design.routing.service_loop, asks)
+    air, routing = tuple(raceway.ambient for raceway in design.raceways), design.routing
+    return Room(ways, air, design.site.hottest, routing.reach, routing.service_loop)
 
 
 @lru_cache(maxsize=64)
-def laid_out(
-    ways: tuple[Way, ...],
-    air: tuple[float | None, ...],
-    hottest: float | None,
-    reach: float | None,
-    loop_m: float,
-    asks: tuple[_Ask, ...],
-) -> Layout:
+def laid_out(room: Room, asks: tuple[Ask, ...]) -> Layout:
     """Where circuits run, by what is asked of each.
 
     Parameters
     ----------
-    ways : the raceways
-    air : [°C] air in each of them, where it is stated
-    hottest : [°C] hottest air of the site
-    reach : [m] how far a wire may go outside raceways
-    loop_m : [m] left at each end
+    room : what they have in common
     asks : the circuits as far as their ways are concerned
     """
-    points = {point: None for ask in asks for point in (ask.origin, *(end.at for end in ask.ends)) if point is not None}
-    known = ground(ways, tuple(points), reach)
-    laid = {ask.name: _laid(known, loop_m, ask) for ask in asks}
+    points = {point: None for ask in asks for point in ask.points}
+    known = ground(room.ways, tuple(points), room.reach)
+    laid = {ask.name: _laid(known, room.loop_m, ask) for ask in asks}
     along = tuple((ask.name, ask.system, laid[ask.name].stretches, bool(laid[ask.name].route.legs)) for ask in asks)
-    return Layout({name: found.route for name, found in laid.items()}, *_together(along, ways, air, hottest))
+    return Layout({name: found.route for name, found in laid.items()}, *_together(along, room))
 
 
 @lru_cache(maxsize=64)
 def _together(
-    along: tuple[tuple[str, str, frozenset[Stretch], bool], ...],
-    ways: tuple[Way, ...],
-    air: tuple[float | None, ...],
-    hottest: float | None,
+    along: tuple[tuple[str, str, frozenset[Stretch], bool], ...], room: Room
 ) -> tuple[Mapping[str, Bundle], tuple[Shared, ...]]:
     """What lies beside each circuit that is laid, and what the two systems share; a length stated anew changes neither.
 
     Parameters
     ----------
     along : name, system, stretches of raceway, and whether it is laid, of every circuit
-    ways : the raceways
-    air : [°C] air in each of them, where it is stated
-    hottest : [°C] hottest air of the site
+    room : what they have in common
     """
     stretches = {name: there for name, _, there, _ in along}
     lying = _lying(stretches)
-    bundles = {name: _bundle(name, there, lying, ways, air, hottest) for name, _, there, laid in along if laid}
-    return bundles, _shared(lying, ways, {name: system for name, system, _, _ in along})
+    bundles = {name: _bundle(name, there, lying, room) for name, _, there, laid in along if laid}
+    return bundles, _shared(lying, room.ways, {name: system for name, system, _, _ in along})
 
 
-def ask_of(design: Design, circuit: Circuit, places: Mapping[str, Point], loads: Sequence[Load]) -> _Ask:
+def ask_of(design: Design, circuit: Circuit, places: Mapping[str, Point], loads: Sequence[Load]) -> Ask:
     """One circuit as far as its way is concerned; a load without a place hangs where its circuit is said to end.
 
     Parameters
@@ -181,22 +237,14 @@ def ask_of(design: Design, circuit: Circuit, places: Mapping[str, Point], loads:
     ends = [_End(load.name, to if load.place is None else places[load.place], load.run) for load in loads]
     if to is not None:
         ends.append(_End(None, to, None))
-    return _Ask(circuit.name, circuit.system, None if start is None else places[start], tuple(ends), circuit.run)
+    return Ask(circuit.name, circuit.system, None if start is None else places[start], tuple(ends), circuit.run)
 
 
 @lru_cache(maxsize=4096)
-def _laid(ground: Ground, loop_m: float, ask: _Ask) -> _Laid:
-    reason, to_lay = _problem(ground, ask), [end for end in ask.ends if end.run is None or ask.run is not None]
-    tree, stretches = Tree(loop_m), frozenset[Stretch]()
-    if not reason and ask.origin is not None:
-        names = [way.name for way in ground.ways]
-        for end in to_lay:
-            if end.at is not None and (nodes := shortest(ground, ask.system, ask.origin, end.at)) is not None:
-                tree.lay(names, ask.origin, nodes, end.at, end.load)
-                stretches |= frozenset(stretches_of(nodes))
+def _laid(ground: Ground, loop_m: float, ask: Ask) -> _Laid:
+    reason, stretches, (legs, load_leg, far_leg) = _way(ground, loop_m, ask.however_long)
     if ask.run is None and reason:
         return _Laid(Route(ask.name, None, False, reason), frozenset())
-    legs, load_leg, far_leg = tree.legs()
     said = {end.load: end.run for end in ask.ends if end.load is not None and end.run is not None}
     if ask.run is None:
         branches = branches_of(legs, load_leg, said)
@@ -210,6 +258,23 @@ def _laid(ground: Ground, loop_m: float, ask: _Ask) -> _Laid:
     return _Laid(route, stretches)
 
 
+_Legs = tuple[tuple[Leg, ...], Mapping[str, int], int | None]
+
+
+@lru_cache(maxsize=4096)
+def _way(ground: Ground, loop_m: float, ask: Ask) -> tuple[str, frozenset[Stretch], _Legs]:
+    """Why the layout cannot say where a circuit runs, the stretches of raceway it lies in, and its legs."""
+    reason, to_lay = _problem(ground, ask), [end for end in ask.ends if end.run is None or ask.run is not None]
+    tree, stretches = Tree(loop_m), frozenset[Stretch]()
+    if not reason and ask.origin is not None:
+        names = [way.name for way in ground.ways]
+        for end in to_lay:
+            if end.at is not None and (nodes := shortest(ground, ask.system, ask.origin, end.at)) is not None:
+                tree.lay(names, ask.origin, nodes, end.at, end.load)
+                stretches |= frozenset(stretches_of(nodes))
+    return reason, stretches, tree.legs()
+
+
 def _reach(branches: tuple[Branch, ...]) -> list[float]:
     """How far the end of each branch is from the block [m]."""
     reach: list[float] = []
@@ -218,7 +283,7 @@ def _reach(branches: tuple[Branch, ...]) -> list[float]:
     return reach
 
 
-def _problem(ground: Ground, ask: _Ask) -> str:
+def _problem(ground: Ground, ask: Ask) -> str:
     """Why the layout cannot say where a circuit runs; empty when it can."""
     if not ask.ends:
         return "it has no load and no “to”, so that it leads nowhere"
@@ -254,16 +319,14 @@ def _bundle(
     name: str,
     stretches: frozenset[Stretch],
     lying: Mapping[Stretch, tuple[str, ...]],
-    ways: tuple[Way, ...],
-    air: tuple[float | None, ...],
-    hottest: float | None,
+    room: Room,
 ) -> Bundle:
     """Outside the raceways, and in one whose air is not stated, a wire is in the hottest air of the site."""
     fullest = min(stretches, key=lambda stretch: (-len(lying[stretch]), stretch), default=None)
     beside = (name,) if fullest is None else lying[fullest]
-    raceway = "" if fullest is None else ways[fullest[0][0]].name
-    stated = [c for number in {start[0] for start, _ in stretches} if (c := air[number]) is not None]
-    air_c = None if hottest is None else max([hottest, *stated])
+    raceway = "" if fullest is None else room.ways[fullest[0][0]].name
+    stated = [c for number in {start[0] for start, _ in stretches} if (c := room.air[number]) is not None]
+    air_c = None if room.hottest is None else max([room.hottest, *stated])
     return Bundle(name, CONDUCTORS * len(beside), raceway, beside, air_c)
 
 

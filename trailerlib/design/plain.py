@@ -64,7 +64,11 @@ def with_value(node: Any, steps: list[str], value: Any, path: Any) -> Any:
         if not rest and value is None:
             changed.pop(step, None)
         else:
-            changed[step] = copy.deepcopy(value) if not rest else with_value(node.get(step, {}), rest, value, path)
+            changed[step] = (
+                (value if isinstance(value, str) else copy.deepcopy(value))
+                if not rest
+                else with_value(node.get(step, {}), rest, value, path)
+            )
         return changed
     parts = list(node) if isinstance(node, Sequence) and not isinstance(node, str) else []
     for position, part in enumerate(parts):

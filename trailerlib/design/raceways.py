@@ -9,8 +9,8 @@ import itertools
 import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
-from typing import NamedTuple
+from functools import lru_cache
+from typing import Any, NamedTuple
 
 Point = tuple[float, float, float]
 Node = tuple[int, Point]  # number of the raceway, where on it [m]
@@ -33,6 +33,15 @@ class Way(NamedTuple):
         return self.carries in ("both", system)
 
 
+def hashed_once(part: Any) -> int:
+    """The hash of a frozen dataclass by all its fields, worked out the first time it is asked for."""
+    kept: dict[str, Any] = part.__dict__
+    if "_hashed" not in kept:
+        kept["_hashed"] = hash(tuple(kept[field] for field in part.__dataclass_fields__))
+    found: int = kept["_hashed"]
+    return found
+
+
 @dataclass(frozen=True)
 class Ground:
     """All that decides the ways: the raceways, the places that wires begin or end at [m], how far a drop may go [m].
@@ -44,12 +53,7 @@ class Ground:
     points: tuple[Point, ...]
     reach: float | None
 
-    @cached_property
-    def _hashed(self) -> int:
-        return hash((self.ways, self.points, self.reach))
-
-    def __hash__(self) -> int:
-        return self._hashed
+    __hash__ = hashed_once
 
 
 @lru_cache(maxsize=64)

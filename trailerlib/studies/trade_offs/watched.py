@@ -17,7 +17,6 @@ from trailerlib.design.design import LISTS, Design
 from trailerlib.design.errors import DesignError
 from trailerlib.design.layout import Layout
 from trailerlib.design.model import Load, Part
-from trailerlib.design.raceways import Way
 from trailerlib.studies import reads
 from trailerlib.studies.trade_offs.axes import Axis, Path, Span, Steps
 from trailerlib.studies.trade_offs.watched_layout import Noted, Places, noted_row, single
@@ -117,9 +116,7 @@ class Watched:
             loads: dict[str, list[Load]] = {circuit.name: [] for circuit in design.circuits}
             for load in design.loads:
                 loads[load.circuit].append(load)
-            ways = tuple(Way(raceway.name, raceway.carries, raceway.path) for raceway in design.raceways)
-            air = tuple(raceway.ambient for raceway in design.raceways)
-            rest = (design.site.hottest, design.routing.reach, design.routing.service_loop)
+            room = laying.room_of(design)
         asks, own, spread = [], {}, set[str]()
         for circuit in design.circuits:
             with reads.heard(passing_on=False) as heard:
@@ -129,7 +126,7 @@ class Watched:
             if plain is not ask:
                 spread.add(circuit.name)
             asks.append(plain)
-        found = laying.laid_out(ways, air, *rest, tuple(asks))
+        found = laying.laid_out(room, tuple(asks))
         lying = set().union(*own.values()) - self._lengths()
         bundles = Noted(found.bundles, dict.fromkeys(own, lying), set())
         return Layout(Noted(found.routes, own, spread), bundles, noted_row(found.shared, lying))
@@ -210,6 +207,7 @@ def _part_twin(kind: type[Any], marks: Mapping[str, set[int]]) -> type[Any]:
 
 def _design_twin(watched: Watched) -> type[Any]:
     whole, every, plain = watched._whole, watched._every, object.__getattribute__
+    derived = {name: found for name, found in vars(Design).items() if isinstance(found, cached_property)}
 
     def look_up(self: Any, name: str) -> Any:
         if name in whole:
@@ -219,6 +217,8 @@ def _design_twin(watched: Watched) -> type[Any]:
             if name not in own:
                 own[name] = watched.layout_of(self) if name == "layout" else _index(self)
             return own[name]
+        elif name in derived:  # worked out anew each time: what is kept would hide what it was made from
+            return derived[name].func(self)
         elif name in WHOLE and (name != "__pydantic_private__"):
             reads.note(every)
         return plain(self, name)

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
 
 from trailerlib.design.design import Design
 from trailerlib.design.errors import DesignError
-from trailerlib.design.layout import Bundle, Route
+from trailerlib.design.layout import Ask, Bundle, Route
 from trailerlib.studies import reads
 
 
-def single(ask: Any) -> Any:
+def single(ask: Ask) -> Ask:
     """The same circuit with one number where an array stands for many; itself where there is none.
 
     Parameters
@@ -22,9 +23,9 @@ def single(ask: Any) -> Any:
     """
     run, origin = _first(ask.run), _first(ask.origin)
     ends = tuple(end._replace(at=_first(end.at), run=_first(end.run)) for end in ask.ends)
-    pairs = [(run, ask.run), (origin, ask.origin)]
+    pairs: list[tuple[Any, Any]] = [(run, ask.run), (origin, ask.origin)]
     pairs += [(new, old) for pair in zip(ends, ask.ends, strict=True) for new, old in zip(*pair, strict=True)]
-    return ask if all(new is old for new, old in pairs) else ask._replace(run=run, origin=origin, ends=ends)
+    return ask if all(new is old for new, old in pairs) else replace(ask, run=run, origin=origin, ends=ends)
 
 
 def _first(value: Any) -> Any:
