@@ -98,7 +98,7 @@ def solve(design: Design, charge: float = CHARGE_AT_TEST, trial: Trial | None = 
 def rests_on(design: Design) -> Iterator[Any]:
     """All parts of a design that its battery side depends on."""
     yield from (design.practice, design.site, design.battery, design.feeder, design.feeder_run_m)
-    yield from side_as_laid(design, "dc")
+    yield side_as_laid(design, "dc")
 
 
 def _solve(design: Design, charge: float, trial: Trial | None) -> BatterySide:

@@ -16,6 +16,7 @@ from trailerlib.physics.protection import required_rating_a
 from trailerlib.studies import cells
 from trailerlib.studies.ampacity import Ampacity, ampacity
 from trailerlib.studies.feeder import Floats
+from trailerlib.studies.kept import as_one
 from trailerlib.studies.loads import running_current_a
 
 CHARGER_NAMES = ("charger", "battery charger", "charger of the battery", "charger.")  # no load has a full stop
@@ -44,14 +45,18 @@ def as_laid(design: Design, circuit: Circuit) -> Iterator[Any]:
     yield from (circuit, design.layout.routes[circuit.name], design.bundle_of(circuit), design.air_of(circuit))
 
 
-def side_as_laid(design: Design, system: str) -> Iterator[Any]:
-    """The circuits of one side as they are laid, and its loads.
+def side_as_laid(design: Design, system: str) -> tuple[Any, ...]:
+    """The circuits of one side as they are laid, and its loads, as one.
 
     Parameters
     ----------
     design : the design
     system : ``dc`` or ``mains``
     """
+    return as_one(design, f"{system} as laid", lambda: _side_as_laid(design, system))
+
+
+def _side_as_laid(design: Design, system: str) -> Iterator[Any]:
     for circuit in design.circuits_of(system):
         yield from as_laid(design, circuit)
     yield from (load for load in design.loads if load.typical.system == system)

@@ -7,11 +7,12 @@ from collections import OrderedDict
 from collections.abc import Callable, Iterable
 from typing import Any, Generic, TypeVar
 
+from trailerlib.design.design import Design
 from trailerlib.studies import reads
 
 T = TypeVar("T")
 MOST = 32
-_BY_VALUE = (str, float, int, type(None))
+_BY_VALUE = frozenset({str, float, int, bool, type(None)})
 
 
 class _Shelf(threading.local):
@@ -40,7 +41,7 @@ class Kept(Generic[T]):
         make : works it out
         """
         parts = tuple(rests_on)
-        key = tuple([part if isinstance(part, _BY_VALUE) else id(part) for part in parts])
+        key = tuple([part if part.__class__ in _BY_VALUE else id(part) for part in parts])
         kept = self._shelf.kept
         if key in kept:
             kept.move_to_end(key)
@@ -54,3 +55,24 @@ class Kept(Generic[T]):
         while len(kept) > self._most:
             kept.popitem(last=False)
         return result
+
+
+_SETS = Kept[tuple[Any, ...]](4 * MOST)
+
+
+def as_one(design: Design, name: str, parts: Callable[[], Iterable[Any]]) -> tuple[Any, ...]:
+    """Parts of a design that are asked for together, as one object, the same for all designs that have them in common.
+
+    What rests on many parts is found by one of them then.
+
+    Parameters
+    ----------
+    design : the design
+    name : what these parts are called
+    parts : gives them
+    """
+    found: tuple[Any, ...] | None = design.aside.get(name)
+    if found is None:
+        whole = (name, *parts())
+        found = design.aside[name] = _SETS.of(whole, lambda: whole)
+    return found

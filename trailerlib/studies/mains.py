@@ -9,7 +9,7 @@ from trailerlib.design import supply_classes
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit, Stay, Supply
 from trailerlib.studies.circuits import charger_name, charger_va, load_va
-from trailerlib.studies.kept import Kept
+from trailerlib.studies.kept import Kept, as_one
 from trailerlib.studies.legs import arriving_legs, leg_volts
 from trailerlib.studies.running import running_in
 from trailerlib.studies.timetable import stays_on, stretches
@@ -97,16 +97,21 @@ def everything(design: Design, arriving: int = 2) -> Moment:
     design : the design
     arriving : [-] legs that reach the panel
     """
-    rests_on = (arriving, *_drawing(design))
+    rests_on = (arriving, _drawing(design))
     return _WHOLE.of(rests_on, lambda: moment(design, {load.name for load in design.loads}, arriving=arriving))
 
 
 _WHOLE: Kept[Moment] = Kept()
 _MOMENTS: Kept[tuple[Moment, ...]] = Kept(64)
+_BUSIEST: Kept[Moment] = Kept(64)
 
 
-def _drawing(design: Design) -> Iterator[object]:
+def _drawing(design: Design) -> tuple[object, ...]:
     """All parts of a design that the power of a moment depends on."""
+    return as_one(design, "drawing", lambda: _each_drawing(design))
+
+
+def _each_drawing(design: Design) -> Iterator[object]:
     yield from (design.charger, design.battery, len(design.loads), *design.loads)
     yield from (f"{circuit.name} {circuit.leg}" for circuit in design.circuits)
 
@@ -122,7 +127,7 @@ def moments(design: Design, stay: Stay, arriving: int = 2, *, mean: bool = False
     mean : whether ``mean_w`` is wanted: the share a cooler runs takes the heat of the box; else all runs without rest
     """
     if not mean:
-        return _MOMENTS.of((stay, arriving, *_drawing(design)), lambda: _moments(design, stay, arriving, {}))
+        return _MOMENTS.of((stay, arriving, _drawing(design)), lambda: _moments(design, stay, arriving, {}))
     runs = {load.name: running_in(design, load, stay) for load in design.loads if load.typical.system == "mains"}
     return _moments(design, stay, arriving, runs)
 
@@ -134,6 +139,11 @@ def _moments(design: Design, stay: Stay, arriving: int, runs: Mapping[str, float
 def busiest(design: Design, supply: str) -> Moment:
     """The busiest moment of the stays on a supply; without such a stay, everything at once."""
     arriving = arriving_legs(design, design.supply(supply))
+    stays = as_one(design, "stays", lambda: design.stays)
+    return _BUSIEST.of((supply, arriving, stays, _drawing(design)), lambda: _busiest(design, supply, arriving))
+
+
+def _busiest(design: Design, supply: str, arriving: int) -> Moment:
     found = [m for stay in stays_on(design, supply) for m in moments(design, stay, arriving)]
     return max(found, key=lambda m: m.va, default=everything(design, arriving))
 

@@ -30,6 +30,6 @@ def sides(design: Design, trial: Trial | None = None) -> tuple[MainsSide, ...]:
 def rests_on(design: Design) -> Iterator[Any]:
     """All parts of a design that its mains side depends on."""
     yield from (design.practice, design.site, design.mains, design.charger, design.battery, design.inlet_run_m)
-    yield from side_as_laid(design, "mains")
+    yield side_as_laid(design, "mains")
     yield from design.stays
     yield from design.supplies
