@@ -131,7 +131,7 @@ def test_wires_have_the_temperature_their_current_gives_them(demo: tl.Design, su
         assert branch.wire_c == pytest.approx(hot, abs=0.05)
         node = side.network.nodes[[c.name for c in side.network.circuits].index(name)][0]
         ohm = complex(side.alone[name].neutral_ohm[node]).real - by_hand.contact("spade")
-        length = side.network.shape.lengths_m[node]
+        length = side.network.lengths_m[node]
         wire = by_hand.named(demo.raw, "circuit", name)["wire"]
         assert ohm == pytest.approx(length * by_hand.ohm_per_m(wire, hot), rel=3e-4)
 

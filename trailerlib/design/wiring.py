@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from functools import cached_property
+from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, ValidationInfo, field_validator
 
@@ -92,6 +93,11 @@ class Circuit(Part):
     def between_legs(self) -> bool:
         """Whether it runs from one leg to the other, with nothing on the neutral."""
         return self.leg == BOTH
+
+    @cached_property
+    def but_for_run(self) -> tuple[Any, ...]:
+        """All it says but how long its run is."""
+        return tuple(getattr(self, name) for name in type(self).model_fields if name != "run")
 
     def on_leg(self, number: int) -> bool:
         """Whether it draws on a leg.

@@ -47,7 +47,6 @@ def solve_ac(
     power_va: Phasor = 0.0,
     admittance_s: Phasor = 0.0,
     current_a: Phasor = 0.0,
-    start: tuple[Phasors, Phasors] | None = None,
     max_iterations: int = 60,
     tolerance_v: float = 1e-10,
 ) -> AcSolution:
@@ -65,8 +64,6 @@ def solve_ac(
     power_va : [VA] complex constant power P + jQ, one number for all nodes, (n,) or (n, ...variants)
     admittance_s : [S] complex constant admittance, same shapes
     current_a : [A] complex current of constant size and power factor, same shapes
-    start : [V], [A] voltages and branch currents near the solution, (n, ...variants) each; no load when not given.
-        Where they lead nowhere all is solved again from no load: they change how long it takes, not what is found
     max_iterations : [-] Newton steps after which a variant counts as not converged
     tolerance_v : [V] largest error of a node voltage
 
@@ -88,15 +85,9 @@ def solve_ac(
     emf, (ohm, power, siemens, fixed), variants = arrange(tree.order, emf_v, nodal, complex)
     if not ((ohm.real >= 0.0) & np.isfinite(ohm)).all():
         raise ValueError("solve_ac: every resistance must be 0 ohm or more, every reactance a number.")
-    loads = (power, siemens, fixed)
-    state = _Squares(tree, emf, ohm, loads)
+    state = _Squares(tree, emf, ohm, (power, siemens, fixed))
     with np.errstate(all="ignore"):
-        if start is not None:
-            state.begin(*(values.reshape(len(tree.order), -1).take(tree.order, axis=0) for values in start))
         converged, passes = state.settle(max_iterations, tolerance_v)
-        if start is not None and not converged.all():
-            state = _Squares(tree, emf, ohm, loads)
-            converged, passes = state.settle(max_iterations, tolerance_v)
         volt, amp = state.phasors()
     volt[:, ~converged] = amp[:, ~converged] = complex(np.nan, np.nan)
     shape, back = (len(tree.order), *variants), tree.place
@@ -124,16 +115,6 @@ class _Squares:
         self.square = np.empty(shape)
         self.square[:] = self.feed
         self.arriving = np.zeros(shape, dtype=complex)
-
-    def begin(self, volt: Phasors, amp: Phasors) -> None:
-        """Begin at voltages and branch currents in place of no load; what is no number stays at no load.
-
-        Wherever it begins, a step that can be made overshoots no solution: the tangent of the loss lies below it.
-        """
-        square = _size2(volt)
-        sound = (np.isfinite(square) & (square > 0.0)).all(axis=0)
-        self.square = np.where(sound, square, self.square)
-        self.arriving = np.where(sound, volt * amp.conj(), self.arriving)
 
     def settle(self, max_iterations: int, tolerance: float) -> tuple[NDArray[np.bool_], int]:
         """Step until every variant has settled or given up.

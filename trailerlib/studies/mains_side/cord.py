@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -134,9 +135,40 @@ def _panel_parts(main_a: float, adapters: tuple[str, ...]) -> tuple[Part, ...]:
     return (plug, *way, main, lug, *back)
 
 
+def panel_ohm(supply: Supply) -> tuple[float, float]:
+    """Resistance of those contacts, out and back [ohm]."""
+    return _panel_ohm(rating_a(supply), supply.adapters)
+
+
+@lru_cache(maxsize=64)
+def _panel_ohm(main_a: float, adapters: tuple[str, ...]) -> tuple[float, float]:
+    return both_ways(_panel_parts(main_a, adapters))
+
+
+def both_ways(parts: Sequence[Part]) -> tuple[float, float]:
+    """Resistance of contacts on the way out and on the way back [ohm].
+
+    Parameters
+    ----------
+    parts : the contacts
+    """
+    out, back = (sum(part.ohm for part in parts if part.way == way) for way in ("out", "back"))
+    return out, back
+
+
 def branch_parts(circuit: Circuit) -> tuple[Part, ...]:
     """The contacts of a branch, out and back: its breaker, and a terminal each way; between legs a pole each way."""
     return _branch_parts(circuit.protection, circuit.between_legs)
+
+
+def branch_ohm(circuit: Circuit) -> tuple[float, float]:
+    """Resistance of those contacts, out and back [ohm]."""
+    return _branch_ohm(circuit.protection, circuit.between_legs)
+
+
+@lru_cache(maxsize=64)
+def _branch_ohm(rating_a: float | None, between_legs: bool) -> tuple[float, float]:
+    return both_ways(_branch_parts(rating_a, between_legs))
 
 
 @lru_cache(maxsize=64)

@@ -4,26 +4,26 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
-
-import numpy as np
+from typing import NamedTuple
 
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit, Supply
-from trailerlib.physics.mains_network import Phasors
 from trailerlib.physics.network import Tree
-from trailerlib.studies.mains_side.cord import Cord, inlet_of, panel_parts, source_ohm
-from trailerlib.studies.mains_side.shape import PANEL, PEDESTAL, Floats, Shape, both_ways, heat_of, line_of
+from trailerlib.studies.mains_side.cord import Cord, inlet_of, panel_ohm, source_ohm
+from trailerlib.studies.mains_side.shape import PANEL, PEDESTAL, Floats, Shape, heat_of, line_of
 
 
 @dataclass(frozen=True)
 class Network:
-    """A shape behind one supply, with its cord.
+    """A shape of so many metres of wire in front of each node behind one supply, with its cord.
 
-    ``inlet`` is the wire from the inlet to the panel, in a row with the cord; of no length where it is not known.
+    ``lengths_m`` is 0 at pedestal and panel: the wire to the panel is the supply's. ``inlet`` is the wire from the
+    inlet to the panel, in a row with the cord; of no length where it is not known.
     Temperatures have a row for the cord, one for the wire behind the inlet and one for each circuit.
     """
 
     shape: Shape
+    lengths_m: tuple[float, ...]
     supply: Supply
     cord: Cord
     inlet: Cord
@@ -44,33 +44,55 @@ class Network:
         return self.shape.nodes
 
     @cached_property
-    def heat(self) -> Floats:
-        """Ampacity [A] (NaN where not known), air [°C] (NaN where not known) and rating [°C] of each row, (3, rows)."""
-        ahead = [heat_of(one.carry, one.air_c) for one in (self.cord, self.inlet)]
-        return np.array([*ahead, *self.shape.heat]).T
+    def ahead(self) -> Ahead:
+        """What lies in front of the branches."""
+        practice, panel = self.shape.design.practice, panel_ohm(self.supply)
+        cord, inlet = (
+            Wire(*line_of(one.wire, practice), one.run_m, *heat_of(one.carry, one.air_c))
+            for one in (self.cord, self.inlet)
+        )
+        return Ahead(cord, inlet, source_ohm(self.supply) / 2.0, *panel)
 
-    @cached_property
-    def wire(self) -> tuple[Phasors, Floats]:
-        """Of each piece of wire, one conductor: impedance at 0 °C [ohm] and its rise [ohm/K], (pieces,) each.
+    @property
+    def contacts_ohm(self) -> Floats:
+        """Resistance of the contacts on the leg in front of each node [ohm], (nodes,); of the source's half of it."""
+        leg = self.shape.contacts[0].copy()
+        leg[PEDESTAL], leg[PANEL] = self.ahead.source_ohm, self.ahead.out_ohm
+        return leg
 
-        A piece in front of each node, and last the wire behind the inlet, which lies in front of the panel too.
+    def inlet_ohm(self, hot_c: float) -> complex:
+        """Impedance of the wire behind the inlet, one way [ohm].
+
+        Parameters
+        ----------
+        hot_c : [°C] how warm it is
         """
-        practice, shape = self.shape.design.practice, self.shape
-        lines = np.array([line_of(self.cord.wire, practice), line_of(self.inlet.wire, practice), *shape.wires])
-        source, _, *behind = shape.lengths_m
-        cold, rise, reactance = lines[shape.rows].T * np.array([source, self.cord.run_m, *behind, self.inlet.run_m])
-        return cold + 1j * reactance, rise
+        wire = self.ahead.inlet
+        return wire.run_m * complex(wire.cold + wire.rise * hot_c, wire.reactance)
 
-    @cached_property
-    def contacts(self) -> tuple[Floats, Floats]:
-        """Resistance of the contacts on the leg and on the neutral in front of each node [ohm], (nodes,) each.
 
-        At the pedestal it is the source's, half on each.
-        """
-        leg, neutral = (part.copy() for part in self.shape.contacts)
-        leg[PEDESTAL] = neutral[PEDESTAL] = source_ohm(self.supply) / 2.0
-        leg[PANEL], neutral[PANEL] = both_ways(panel_parts(self.supply))
-        return leg, neutral
+class Wire(NamedTuple):
+    """A wire by its resistance at 0 °C, its rise a kelvin and its reactance [ohm/m], its one-way length [m], its
+    ampacity [A] and air [°C] (NaN where not known) and its rating [°C].
+    """
+
+    cold: float
+    rise: float
+    reactance: float
+    run_m: float
+    amps: float
+    air_c: float
+    rating_c: float
+
+
+class Ahead(NamedTuple):
+    """Cord and inlet wire, half of the source's resistance, that of the contacts to the panel, out and back [ohm]."""
+
+    cord: Wire
+    inlet: Wire
+    source_ohm: float
+    out_ohm: float
+    back_ohm: float
 
 
 def behind_inlet(design: Design, cord: Cord) -> Cord:

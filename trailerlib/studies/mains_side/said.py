@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 import numpy as np
 
@@ -13,8 +14,10 @@ from trailerlib.physics.mains_network import Phasors
 from trailerlib.studies.circuits import charger_name
 from trailerlib.studies.legs import leg_volts
 from trailerlib.studies.mains import Moment
+from trailerlib.studies.mains_side.columns import Solved
 from trailerlib.studies.mains_side.network import Network
-from trailerlib.studies.mains_side.shape import CORD, FIRST, INLET, PANEL, PEDESTAL, Floats, Shape
+from trailerlib.studies.mains_side.readings import Own
+from trailerlib.studies.mains_side.shape import CORD, INLET, PANEL, PEDESTAL, Floats, Shape
 from trailerlib.studies.mains_side.tried import Sized
 from trailerlib.studies.trial import Trial
 
@@ -36,8 +39,7 @@ class Flow:
     temperature_c: Floats
 
 
-@dataclass(frozen=True)
-class Branch:
+class Branch(NamedTuple):
     """One branch. ``current_a`` [A] and ``wire_c`` [°C] are with all of it on and nothing else; ``asked_a`` is the
     rating that current asks for, what runs three hours or more counted 125 % [A].
 
@@ -109,15 +111,47 @@ class MainsSide:
         return self.supply.voltage is not None and self.supply.prospective is not None
 
 
+class Alone(Mapping[str, Flow]):
+    """The state of every branch with all of it on and nothing else, by circuit; each laid out when it is asked for."""
+
+    def __init__(self, solved: Solved, places: Mapping[str, int]) -> None:
+        self._solved, self._places = solved, places
+
+    def __getitem__(self, circuit: str) -> Flow:
+        return flow_of(self._solved, self._places[circuit])
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._places)
+
+    def __len__(self) -> int:
+        return len(self._places)
+
+
+def flow_of(solved: Solved, place: int) -> Flow:
+    """One of many states on two wires.
+
+    Parameters
+    ----------
+    solved : the states
+    place : [-] which of them
+    """
+    return Flow(
+        solved.volt[None, :, place], solved.amp[None, :, place], solved.amp[:, place], solved.leg_ohm[:, place],
+        solved.back_ohm[:, place], solved.hot_c[:, place],
+    )  # fmt: skip
+
+
 @dataclass(frozen=True)
 class States:
-    """What was solved behind one supply: its busiest moment, None and why where it is not known, every branch on its
-    own, and what each size of a trial does.
+    """What was solved behind one supply: its busiest moment, None and why where it is not known; every branch on its
+    own, what is read off it, and the voltage each draw gets then [V]; what each size of a trial does.
     """
 
     now: Flow | None
-    each: Sequence[Flow]
     gap: str = ""
+    alone: Mapping[str, Flow] = field(default_factory=dict)
+    own: Sequence[Own] = ()
+    at_draws_v: Sequence[float] = ()
     trial: Trial | None = None
     sized: Sequence[Sized] = ()
 
@@ -133,13 +167,9 @@ def said(net: Network, at: Moment, emf_v: float, states: States) -> MainsSide:
     states : what was solved
     """
     shape, running, now = net.shape, frozenset(at.on), states.now
-    moment = None if now is None else _read_each([now])[0]
-    alone, leg_v = _read_each(states.each), leg_volts(net.supply)
-    hot = [float(flow.temperature_c[row]) for row, flow in enumerate(states.each, start=FIRST)]
-    own = [_Own(*one) for one in zip(alone, _asked_a(shape, states.each), hot, strict=True)]
+    moment, leg_v = None if now is None else _Read(now), leg_volts(net.supply)
     branches = {
-        circuit.name: _branch(shape, row, leg_v, running, moment, own[row], states.gap)
-        for row, circuit in enumerate(net.circuits)
+        circuit.name: _branch(shape, row, leg_v, running, moment, states) for row, circuit in enumerate(net.circuits)
     }
     unknown_charger = shape.design.charger is not None and shape.design.battery is None
     return MainsSide(
@@ -155,33 +185,25 @@ def said(net: Network, at: Moment, emf_v: float, states: States) -> MainsSide:
         cord_c=None if now is None else float(now.temperature_c[CORD]),
         inlet_c=None if now is None or not net.inlet.run_m else float(now.temperature_c[INLET]),
         branches=branches,
-        load_v=_load_voltages(shape, running, moment, alone),
+        load_v=_load_voltages(shape, running, moment, states),
         network=net,
         at_moment=now,
-        alone={circuit.name: flow for circuit, flow in zip(net.circuits, states.each, strict=True)},
+        alone=states.alone,
         trial=states.trial,
         sized=states.sized,
     )
 
 
-def _asked_a(shape: Shape, each: Sequence[Flow]) -> list[float]:
-    """The rating that what flows in each branch asks for, all of it on and nothing else [A]."""
-    if not each:
-        return []
-    volt, amp = np.array([flow.leg_v[0] for flow in each]).T, np.array([flow.leg_a[0] for flow in each]).T
-    heads = shape.heads[FIRST:]
-    needs: list[float] = shape.asked_a(shape.owns, volt, amp[heads, range(len(heads))]).tolist()
-    return needs
-
-
 class _Read:
     """Sizes of the voltages [V] and currents [A] of a state as plain numbers, (legs, n); 0 where it collapsed."""
 
-    def __init__(self, volts: list[list[float]], amps: list[list[float]], between: list[float]) -> None:
-        self.volts, self.amps, self.between = volts, amps, between
-        self.collapsed = volts[0][PEDESTAL] != volts[0][PEDESTAL]
+    def __init__(self, flow: Flow) -> None:
+        self.volts: list[list[float]] = np.abs(flow.leg_v).tolist()
+        self.amps: list[list[float]] = np.abs(flow.leg_a).tolist()
+        self.between: list[float] = np.abs(flow.leg_v.sum(axis=0)).tolist()
+        self.collapsed = self.volts[0][PEDESTAL] != self.volts[0][PEDESTAL]
         if self.collapsed:
-            self.volts = self.amps = [[0.0] * len(row) for row in volts]
+            self.volts = self.amps = [[0.0] * len(row) for row in self.volts]
             self.between = self.volts[0]
 
     def across(self, leg: OnLeg | None) -> list[float]:
@@ -191,66 +213,43 @@ class _Read:
         return self.between if leg == BOTH else self.volts[leg - 1]
 
 
-def _read_each(flows: Sequence[Flow]) -> list[_Read]:
-    """All at once: states of as many legs each."""
-    if not flows:
-        return []
-    volt, amp = np.array([flow.leg_v for flow in flows]), np.array([flow.leg_a for flow in flows])
-    sizes = np.abs(volt).tolist(), np.abs(amp).tolist(), np.abs(volt.sum(axis=1)).tolist()
-    return [_Read(*one) for one in zip(*sizes, strict=True)]
-
-
-@dataclass(frozen=True)
-class _Own:
-    """A branch with all of it on and nothing else: its state, the rating it asks for [A], how warm its wire is [°C]."""
-
-    read: _Read
-    asked_a: float
-    wire_c: float
-
-
 def _branch(
-    shape: Shape, row: int, leg_v: float, running: frozenset[str], moment: _Read | None, own: _Own, gap: str
+    shape: Shape, row: int, leg_v: float, running: frozenset[str], moment: _Read | None, states: States
 ) -> Branch:
-    circuit, nodes, alone = shape.circuits[row], shape.nodes[row], own.read
-    names = shape.on[circuit.name]
+    circuit, nodes, alone = shape.circuits[row], shape.nodes[row], states.own[row]
+    names, fell = shape.on[circuit.name], alone.collapsed
     nominal = leg_v * (BETWEEN_LEGS if circuit.between_legs else 1.0)
-    volts = alone.volts[0]
-    end = min(volts[node] for node in nodes)
-    ends, losses = [end], [(volts[PEDESTAL] - end) / nominal]
+    total = 1.0 if fell else (alone.pedestal_v - alone.end_v) / nominal
+    end = 0.0 if fell else alone.end_v
     if moment is not None:
         then = moment.across(circuit.leg)
-        ends.append(min(then[node] for node in nodes))
-        losses.append(1.0 if moment.collapsed else (then[PEDESTAL] - ends[-1]) / nominal)
-    known = not gap
+        low = min([then[node] for node in nodes])
+        end, total = min(end, low), max(total, 1.0 if moment.collapsed else (then[PEDESTAL] - low) / nominal)
     carry = shape.carries[row]
     return Branch(
         circuit.name,
         circuit.leg,
-        None if alone.collapsed else alone.amps[0][nodes[0]],
-        None if alone.collapsed else own.asked_a,
-        own.wire_c,
-        1.0 if alone.collapsed else (volts[PANEL] - end) / nominal,
-        (1.0 if alone.collapsed else max(losses)) if known else None,
-        min(ends) if known else None,
+        None if fell else alone.current_a,
+        None if fell else alone.asked_a,
+        alone.wire_c,
+        1.0 if fell else (alone.panel_v - alone.end_v) / nominal,
+        None if states.gap else total,
+        None if states.gap else end,
         carry.amps is not None or carry.table_a is None,
         bool(names),
         not names.isdisjoint(running),
     )
 
 
-def _load_voltages(shape: Shape, running: frozenset[str], moment: _Read | None, alone: list[_Read]) -> dict[str, float]:
+def _load_voltages(shape: Shape, running: frozenset[str], moment: _Read | None, states: States) -> dict[str, float]:
     """The lowest voltage each load gets; without those of a moment or a run that is not known."""
     found: dict[str, float] = {}
-    row = {circuit.name: k for k, circuit in enumerate(shape.circuits)}
     charger = charger_name(shape.design)
-    for draw in shape.draws:
-        if draw.name == charger or draw.circuit not in row:
+    for draw, alone_v in zip(shape.placed, states.at_draws_v, strict=True):
+        if draw.name == charger or (draw.name in running and moment is None):
             continue
-        volts = alone[row[draw.circuit]].volts[0][draw.node]
-        if draw.name in running:
-            if moment is None:
-                continue
+        volts = 0.0 if alone_v != alone_v else alone_v
+        if draw.name in running and moment is not None:
             volts = min(volts, moment.across(shape.design.circuit(draw.circuit).leg)[draw.node])
         found[draw.name] = volts
     return found

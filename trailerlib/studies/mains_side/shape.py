@@ -3,29 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
-from functools import cached_property
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from trailerlib.design.design import Design
+from trailerlib.design.layout import Route
 from trailerlib.design.model import Circuit
 from trailerlib.physics.mains_network import Phasors
 from trailerlib.physics.network import Tree
 from trailerlib.physics.protection import required_rating_a
 from trailerlib.studies.ampacity import Ampacity
 from trailerlib.studies.circuits import air_c, charger_name, charger_va, load_va, may_carry
-from trailerlib.studies.feeder import Part, resistance_line
-from trailerlib.studies.mains_side.cord import branch_parts, reactance_per_m
+from trailerlib.studies.feeder import resistance_line
+from trailerlib.studies.kept import Kept, as_one
+from trailerlib.studies.mains_side.cord import branch_ohm, reactance_per_m
 
 Floats = NDArray[np.float64]
+Places = NDArray[np.intp]
 PEDESTAL, PANEL = 0, 1
 CORD, INLET, FIRST = 0, 1, 2  # rows of the temperatures: the cord, the wire behind the inlet, the first of the branches
 
 
-@dataclass(frozen=True)
-class Draw:
+class Draw(NamedTuple):
     """What one load or the charger draws: its name, the node and circuit it hangs on, its kind, its power [VA] at the
     nominal voltage of its circuit [V]; ``long`` says whether it runs for three hours or more.
     """
@@ -41,24 +44,39 @@ class Draw:
 
 @dataclass(frozen=True)
 class Shape:
-    """What lies behind the panel, the same for every supply. A circuit whose run is not known has no nodes: its loads
-    draw at the panel.
+    """What lies behind the panel, the same for every supply and whatever its lengths are. A circuit whose run is not
+    known has no nodes: its loads draw at the panel.
 
     What runs between two legs is no part of it where one arrives: it is dead there, and ``dead`` names its circuits.
 
     ``circuits`` are those with nodes, ``nodes`` theirs, near to far; ``unplaced`` the names of the others that
-    have something to run. ``draws`` holds all that is switched on. ``lengths_m`` is 0 at the panel: its wire is the
-    supply's.
+    have something to run. ``draws`` holds all that is switched on. ``design`` and ``circuits`` are as they were when
+    such a shape was first met: of a circuit all counts here but its run.
     """
 
     design: Design
     tree: Tree
     circuits: tuple[Circuit, ...]
     nodes: tuple[range, ...]
-    lengths_m: tuple[float, ...]
     draws: tuple[Draw, ...]
     unplaced: tuple[str, ...]
     dead: tuple[str, ...] = ()
+
+    @cached_property
+    def placed(self) -> tuple[Draw, ...]:
+        """What draws on one of the circuits."""
+        return tuple(draw for draw in self.draws if draw.circuit in self.on)
+
+    @property
+    def placed_nodes(self) -> Places:
+        """The node of each of them."""
+        return np.array([draw.node for draw in self.placed], dtype=np.intp)
+
+    @property
+    def placed_rows(self) -> Places:
+        """The circuit of each of them."""
+        row = {name: k for k, name in enumerate(self.on)}
+        return np.array([row[draw.circuit] for draw in self.placed], dtype=np.intp)
 
     @cached_property
     def carries(self) -> tuple[Ampacity, ...]:
@@ -75,41 +93,57 @@ class Shape:
         return {name: frozenset(names) for name, names in found.items()}
 
     @cached_property
-    def heat(self) -> list[tuple[float, float, float]]:
-        """Ampacity [A] and air [°C] (NaN where not known), rating [°C] of the wire of each circuit."""
-        return [heat_of(carry, air_c(self.design, c)) for carry, c in zip(self.carries, self.circuits, strict=True)]
+    def heat(self) -> Floats:
+        """Ampacity [A] and air [°C] (NaN where not known), rating [°C] of the wire of each circuit, (circuits, 3)."""
+        each = [heat_of(carry, air_c(self.design, c)) for carry, c in zip(self.carries, self.circuits, strict=True)]
+        return np.array(each).reshape(-1, 3)
 
     @cached_property
-    def wires(self) -> list[tuple[float, float, float]]:
-        """Resistance at 0 °C, its rise a kelvin, reactance [ohm/m] of the wire of each circuit."""
-        return [line_of(circuit.wire, self.design.practice) for circuit in self.circuits]
+    def lines(self) -> tuple[Phasors, Floats]:
+        """Impedance at 0 °C [ohm/m] and its rise [ohm/m/K] of the wire in front of each node, one conductor, (nodes,)
+        each; 0 in front of pedestal and panel.
+        """
+        lines = [line_of(circuit.wire, self.design.practice) for circuit in self.circuits]
+        own = np.array(lines).reshape(-1, 3)[self.rows[FIRST:-1] - FIRST].T
+        cold, rise, reactance = np.concatenate([np.zeros((3, FIRST)), own], axis=1)
+        return cold + 1j * reactance, rise
 
-    @cached_property
-    def rows(self) -> NDArray[np.intp]:
+    @property
+    def rows(self) -> Places:
         """The row of its temperature for each piece: one in front of every node, and last the wire behind the inlet."""
-        own = [row for row, nodes in enumerate(self.nodes, start=FIRST) for _ in nodes]
-        return np.array([CORD, CORD, *own, INLET])
+        return self._outline.rows
 
     @cached_property
     def contacts(self) -> tuple[Floats, Floats]:
         """Resistance of breaker and terminals on leg and neutral in front of each node [ohm], (nodes,) each."""
-        leg, neutral = np.zeros((2, len(self.lengths_m)))
+        leg, neutral = np.zeros((2, len(self.tree.parents)))
         for nodes, circuit in zip(self.nodes, self.circuits, strict=True):
-            leg[nodes[0]], neutral[nodes[0]] = both_ways(branch_parts(circuit))
+            leg[nodes[0]], neutral[nodes[0]] = branch_ohm(circuit)
         return leg, neutral
 
-    @cached_property
-    def heads(self) -> list[int]:
+    @property
+    def heads(self) -> Places:
         """The node whose current flows in the cord, in the wire behind the inlet and in each circuit."""
-        return [PANEL, PANEL, *(nodes[0] for nodes in self.nodes)]
+        return self._outline.heads
+
+    @property
+    def below(self) -> Phasors:
+        """1 where node j hangs on node k or is it, else 0, shape (k, j)."""
+        return self._outline.below
+
+    @property
+    def above(self) -> Phasors:
+        """The same the other way round: 1 where node j is on the way to node k or is it."""
+        return self._outline.above
+
+    @property
+    def owns(self) -> Floats:
+        """1 where a node belongs to a circuit, else 0, (nodes, circuits)."""
+        return self._outline.owns
 
     @cached_property
-    def below(self) -> Floats:
-        """1 where node j hangs on node k or is it, else 0, shape (k, j)."""
-        hangs = np.eye(len(self.lengths_m))
-        for node in range(len(self.lengths_m) - 1, PEDESTAL, -1):
-            hangs[self.tree.parents[node]] += hangs[node]
-        return hangs
+    def _outline(self) -> _Outline:
+        return _outline(self.tree.parents, self.nodes)
 
     @cached_property
     def from_panel(self) -> Tree:
@@ -119,7 +153,7 @@ class Shape:
     @cached_property
     def each(self) -> tuple[Phasors, Phasors, Phasors]:
         """Held power [VA], admittance [S] and held current [A] of each draw at its node, (nodes, draws) each."""
-        power, siemens, amps = np.zeros((3, len(self.lengths_m), len(self.draws)), dtype=complex)
+        power, siemens, amps = np.zeros((3, len(self.tree.parents), len(self.draws)), dtype=complex)
         for k, draw in enumerate(self.draws):
             if draw.kind == "resistive":
                 siemens[draw.node, k] = draw.va.conjugate() / draw.volts**2
@@ -136,8 +170,11 @@ class Shape:
         ----------
         cases : names of what runs, for every case
         """
-        on = np.array([[draw.name in names for names in cases] for draw in self.draws], dtype=float)
-        on = on.reshape(len(self.draws), len(cases))  # also where nothing draws
+        each: dict[int, int] = {}
+        places = [each.setdefault(id(names), len(each)) for names in cases]  # many cases are one and the same
+        own = list({id(names): names for names in cases}.values())
+        on = np.array([[draw.name in names for names in own] for draw in self.draws], dtype=float)
+        on = on.reshape(len(self.draws), len(own))[:, places]  # also where nothing draws
         power, siemens, amps = (part @ on for part in self.each)
         return power, siemens, amps
 
@@ -162,45 +199,42 @@ class Shape:
             long = (owns * flows).sum(axis=0)
         return np.asarray(required_rating_a(np.abs(long), np.abs(current_a - long)))
 
-    @cached_property
-    def owns(self) -> Floats:
-        """1 where a node belongs to a circuit, else 0, (nodes, circuits)."""
-        own = np.zeros((len(self.lengths_m), len(self.nodes)))
-        for column, nodes in enumerate(self.nodes):
-            own[list(nodes), column] = 1.0
-        return own
-
-    def lone(self, fitted: Circuit, branch: Circuit) -> Shape:
-        """One branch alone, as it is tried.
+    def lone(self, branch: Circuit) -> tuple[Shape, list[int]]:
+        """One branch alone, as it is tried, and which of the nodes are left.
 
         Parameters
         ----------
-        fitted : the branch, one with nodes
-        branch : the same with another wire or breaker
+        branch : one with nodes, with another wire or breaker
         """
-        nodes = self.nodes[self.circuits.index(fitted)]
+        nodes = self.nodes[[circuit.name for circuit in self.circuits].index(branch.name)]
         moved = {PEDESTAL: PEDESTAL, PANEL: PANEL} | {node: FIRST + k for k, node in enumerate(nodes)}
         parents = [-1, PEDESTAL, *(moved[self.tree.parents[node]] for node in nodes)]
-        return Shape(
-            self.design,
-            Tree.of(parents),
-            (branch,),
-            (range(FIRST, len(parents)),),
-            tuple(self.lengths_m[node] for node in moved),
-            tuple(replace(draw, node=moved[draw.node]) for draw in self.draws if draw.circuit == fitted.name),
-            (),
-        )
+        draws = tuple(draw._replace(node=moved[draw.node]) for draw in self.draws if draw.circuit == branch.name)
+        return Shape(self.design, Tree.of(parents), (branch,), (range(FIRST, len(parents)),), draws, ()), list(moved)
 
 
-def both_ways(parts: Sequence[Part]) -> tuple[float, float]:
-    """Resistance of contacts on the way out and on the way back [ohm].
+class _Outline(NamedTuple):
+    """What does not change with the lengths of a shape."""
 
-    Parameters
-    ----------
-    parts : the contacts
-    """
-    out, back = (sum(part.ohm for part in parts if part.way == way) for way in ("out", "back"))
-    return out, back
+    rows: Places
+    heads: Places
+    below: Phasors
+    above: Phasors
+    owns: Floats
+
+
+@lru_cache(maxsize=64)
+def _outline(parents: tuple[int, ...], spans: tuple[range, ...]) -> _Outline:
+    own = [row for row, nodes in enumerate(spans, start=FIRST) for _ in nodes]
+    hangs = np.eye(len(parents))
+    for node in range(len(parents) - 1, PEDESTAL, -1):
+        hangs[parents[node]] += hangs[node]
+    owns = np.zeros((len(parents), len(spans)))
+    for column, nodes in enumerate(spans):
+        owns[list(nodes), column] = 1.0
+    rows, heads = np.array([CORD, CORD, *own, INLET]), np.array([PANEL, PANEL, *(nodes[0] for nodes in spans)])
+    below = hangs.astype(complex)
+    return _Outline(rows, heads, below, below.T.copy(), owns)
 
 
 def heat_of(carry: Ampacity, air: float | None) -> tuple[float, float, float]:
@@ -225,41 +259,47 @@ def line_of(wire: str, practice: str) -> tuple[float, float, float]:
     return *resistance_line(wire), reactance_per_m(wire, practice)
 
 
-def shape_of(design: Design, single: bool) -> Shape:
-    """What lies behind the panel.
+_SHAPES = Kept[Shape]()
 
-    The charger hangs at the far end of its circuit.
+
+def shape_of(design: Design, single: bool) -> tuple[Shape, tuple[float, ...]]:
+    """What lies behind the panel, and the length of the wire in front of each node [m], 0 at pedestal and panel.
+
+    The same shape again while nothing of it has changed but lengths. The charger hangs at the far end of its circuit.
 
     Parameters
     ----------
     design : the design
     single : whether one leg arrives
     """
-    parents, lengths = [-1, PEDESTAL], [0.0, 0.0]
-    circuits: list[Circuit] = []
-    spans: list[range] = []
-    node_of: dict[str, int] = {}
-    far: dict[str, int] = {}
-    mains = design.circuits_of("mains")
-    dead = [circuit.name for circuit in mains if single and circuit.between_legs]
-    for circuit in mains:
-        if circuit.name in dead:
-            continue
-        pieces, first = design.layout.routes[circuit.name].branches, len(parents)
-        if not pieces:
-            continue
-        reach: list[float] = []
-        for k, piece in enumerate(pieces):
+    mains, routes = design.circuits_of("mains"), design.layout.routes
+    laid = [(c, route) for c in mains if not (single and c.between_legs) and (route := routes[c.name]).branches]
+    form = [part for c in mains for part in (*c.but_for_run, design.air_of(c), design.bundle_of(c))]
+    ways = [route.form for _, route in laid]
+    rests_on = (single, design.practice, design.charger, design.battery, _loads(design), *form, *ways)
+    lengths = (0.0, 0.0, *(piece.length_m for _, route in laid for piece in route.branches))
+    return _SHAPES.of(rests_on, lambda: _shape(design, single, laid)), lengths
+
+
+def _loads(design: Design) -> tuple[Any, ...]:
+    return as_one(design, "mains loads", lambda: (one for one in design.loads if one.typical.system == "mains"))
+
+
+def _shape(design: Design, single: bool, laid: Sequence[tuple[Circuit, Route]]) -> Shape:
+    parents, spans = [-1, PEDESTAL], list[range]()
+    node_of, far = dict[str, int](), dict[str, int]()
+    for circuit, route in laid:
+        first = len(parents)
+        for k, piece in enumerate(route.branches):
             parents.append(PANEL if piece.parent < 0 else first + piece.parent)
-            lengths.append(piece.length_m)
-            reach.append(piece.length_m + (reach[piece.parent] if piece.parent >= 0 else 0.0))
             node_of.update(dict.fromkeys(piece.loads, first + k))
-        circuits.append(circuit)
         spans.append(range(first, len(parents)))
-        far[circuit.name] = first + max(range(len(reach)), key=reach.__getitem__)
+        far[circuit.name] = first + route.far_end
+    dead = tuple(circuit.name for circuit in design.circuits_of("mains") if single and circuit.between_legs)
     draws = tuple(draw for draw in _draws(design, node_of, far) if draw.circuit not in dead)
     unplaced = tuple(dict.fromkeys(draw.circuit for draw in draws if draw.circuit not in far))
-    return Shape(design, Tree.of(parents), tuple(circuits), tuple(spans), tuple(lengths), draws, unplaced, tuple(dead))
+    circuits = tuple(circuit for circuit, _ in laid)
+    return Shape(design, Tree.of(parents), circuits, tuple(spans), draws, unplaced, dead)
 
 
 def _draws(design: Design, node_of: Mapping[str, int], far: Mapping[str, int]) -> list[Draw]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -11,10 +12,10 @@ from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit
 from trailerlib.studies.circuits import as_laid
 from trailerlib.studies.kept import Kept
-from trailerlib.studies.mains_side.columns import columns
-from trailerlib.studies.mains_side.network import Network
+from trailerlib.studies.mains_side.columns import blank
+from trailerlib.studies.mains_side.readings import Readings
 from trailerlib.studies.mains_side.said import MainsSide
-from trailerlib.studies.mains_side.tried import Sized, fit, read
+from trailerlib.studies.mains_side.tried import Sized, fit, sized
 from trailerlib.studies.trial import Trial
 
 _KEPT = Kept[dict[str, Sized]]()
@@ -38,7 +39,7 @@ def worst_of_each(
         return _worst([side.sized for side in own], sizes)
     branch = circuit if circuit.protection == breaker_a else circuit.model_copy(update={"protection": breaker_a})
     rests_on = [*_rests_on(design, own, circuit, sizes), breaker_a]
-    return _KEPT.of(rests_on, lambda: _worst(each_size(own, circuit, branch, sizes), sizes))
+    return _KEPT.of(rests_on, lambda: _worst(each_size(own, branch, sizes), sizes))
 
 
 def _rests_on(design: Design, sides: Sequence[MainsSide], circuit: Circuit, sizes: Sequence[str]) -> Iterator[Any]:
@@ -59,23 +60,24 @@ def _worse(sized: Sequence[Sized]) -> Sized:
     return Sized(max(one.drop for one in sized), max(flows, default=None), max(asked, default=None))
 
 
-def each_size(sides: Sequence[MainsSide], fitted: Circuit, branch: Circuit, sizes: Sequence[str]) -> list[list[Sized]]:
+def each_size(sides: Sequence[MainsSide], branch: Circuit, sizes: Sequence[str]) -> list[list[Sized]]:
     """What each size would do on one branch behind each supply, in one call; each at the heat of its own current.
 
     Parameters
     ----------
     sides : the mains side behind each of some supplies
-    fitted : the branch, one with nodes in the networks of all
-    branch : the same, behind the breaker it is tried with
+    branch : one with nodes in the networks of all, behind the breaker it is tried with
     sizes : names of the wires
     """
     nets = [side.network for side in sides if side.network is not None]
     if not nets:
         return []
-    lone, places = nets[0].shape.lone(fitted, branch), range(len(nets) * len(sizes))
-    behind = [Network(lone, net.supply, net.cord, net.inlet) for net in nets]
-    whole = columns(behind, [side.emf_v for side in sides], len(sizes))
-    fit(whole, 0, branch, sizes, places)
-    loads = lone.drawn([{draw.name for draw in lone.draws}] * len(places))
-    solved = whole.two_wire(loads, np.full(len(places), branch.between_legs))
-    return read(lone, solved, 0, nets, places)
+    lone, left = nets[0].shape.lone(branch)
+    places, lengths = range(len(nets) * len(sizes)), [nets[0].lengths_m[node] for node in left]
+    ahead = [replace(net, shape=lone).ahead for net in nets]
+    states = blank(lone, ahead, [side.emf_v for side in sides], len(sizes))
+    fit(states, 0, branch, sizes, places)
+    loads = lone.drawn([lone.on[branch.name]] * len(places))
+    solved = states.of(lengths).two_wire(loads, np.full(len(places), branch.between_legs))
+    own, each = Readings(lone, solved, np.array(places), np.zeros(len(places), dtype=int)).own, len(sizes)
+    return [sized(net, branch, own[k * each : (k + 1) * each]) for k, net in enumerate(nets)]

@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+from typing import Any
 
 import numpy as np
 
 from trailerlib.design.design import Design
 from trailerlib.design.model import BOTH, Supply
+from trailerlib.studies.kept import Kept
 from trailerlib.studies.legs import arriving_legs, leg_volts
 from trailerlib.studies.mains import Moment, busiest
-from trailerlib.studies.mains_side.columns import Solved, columns
+from trailerlib.studies.mains_side.columns import Blank, Loads, blank
 from trailerlib.studies.mains_side.cord import Cord, cord_of
-from trailerlib.studies.mains_side.network import Network, behind_inlet
-from trailerlib.studies.mains_side.said import Flow, MainsSide, States, said
+from trailerlib.studies.mains_side.network import Ahead, Network, behind_inlet
+from trailerlib.studies.mains_side.readings import Readings
+from trailerlib.studies.mains_side.said import Alone, Flow, MainsSide, States, flow_of, said
 from trailerlib.studies.mains_side.shape import Shape, shape_of
-from trailerlib.studies.mains_side.tried import Sized, fit, read, row_of
+from trailerlib.studies.mains_side.tried import fit, row_of, sized
 from trailerlib.studies.trial import Trial
 
 
@@ -45,8 +49,13 @@ def solve(design: Design, supplies: Sequence[Supply], trial: Trial | None = None
             single = arriving_legs(design, supply) == 1
             alike.setdefault(single, []).append((place, _Asked(supply, at, emf, cord)))
     for single, asked in alike.items():
-        shape = shape_of(design, single)
-        sides = (_on_one_leg if single else _on_two_legs)(shape, [one for _, one in asked], trial)
+        shape, lengths = shape_of(design, single)
+        nets = [one.network(design, shape, lengths) for _, one in asked]
+        ready = _READY.of(
+            (shape, *_ahead_of_it(design), *_tried(trial), *(part for _, one in asked for part in one.parts)),
+            partial(_Ready, shape, [one for _, one in asked], [net.ahead for net in nets], single, trial),
+        )
+        sides = (_on_one_leg if single else _on_two_legs)(ready, [one for _, one in asked], nets)
         found |= dict(zip((place for place, _ in asked), sides, strict=True))
     return tuple(found[place] for place in range(len(supplies)))
 
@@ -60,60 +69,95 @@ class _Asked:
     emf_v: float
     cord: Cord
 
-    def network(self, shape: Shape) -> Network:
-        return Network(shape, self.supply, self.cord, behind_inlet(shape.design, self.cord))
+    @property
+    def parts(self) -> tuple[Any, ...]:
+        return self.supply, self.moment, self.cord
+
+    def network(self, design: Design, shape: Shape, lengths_m: tuple[float, ...]) -> Network:
+        return Network(shape, lengths_m, self.supply, self.cord, behind_inlet(design, self.cord))
 
 
-def _on_one_leg(shape: Shape, asked: Sequence[_Asked], trial: Trial | None) -> Iterator[MainsSide]:
-    nets, alone = [one.network(shape) for one in asked], list(shape.on.values())
-    between = [False, *(circuit.between_legs for circuit in shape.circuits)]
-    found = _solved(shape, asked, nets, [[one.moment.on, *alone] for one in asked], between, trial)
-    for one, net, ((now, *flows), sized) in zip(asked, nets, found, strict=True):
-        yield said(net, one.moment, one.emf_v, States(now, flows, "", *sized))
+def _ahead_of_it(design: Design) -> tuple[Any, ...]:
+    """What the wire behind the inlet rests on."""
+    return design.practice, design.site, design.mains, design.inlet_run_m
 
 
-def _on_two_legs(shape: Shape, asked: Sequence[_Asked], trial: Trial | None) -> Iterator[MainsSide]:
-    nets, alone, gap = [one.network(shape) for one in asked], list(shape.on.values()), _moment_gap(shape)
-    now: Sequence[Flow | None] = [None] * len(nets) if gap else _moments(shape, nets, asked)
-    between = [circuit.between_legs for circuit in shape.circuits]
-    found = _solved(shape, asked, nets, [alone for _ in asked], between, trial)
-    for one, net, moment, (flows, sized) in zip(asked, nets, now, found, strict=True):
-        yield said(net, one.moment, one.emf_v, States(moment, flows, gap, *sized))
+def _tried(trial: Trial | None) -> tuple[str, ...]:
+    return () if trial is None else (trial.circuit, *trial.sizes)
 
 
-_Tried = tuple[Trial | None, Sequence[Sized]]
+class _Ready:
+    """All states of a shape behind some supplies, ready to be solved once the lengths are known.
+
+    On two wires: the moment of every supply where one leg arrives, every branch on its own, every size that is tried;
+    those of one supply stand next to one another, in this order. Where two legs arrive, the moments on three wires.
+    """
+
+    def __init__(
+        self, shape: Shape, asked: Sequence[_Asked], ahead: Sequence[Ahead], single: bool, trial: Trial | None
+    ) -> None:
+        row, count = row_of(shape, trial), len(asked)
+        sizes = () if trial is None or row is None else trial.sizes
+        emf, lead = [one.emf_v for one in asked], 1 if single else 0
+        self.shape, self.trial, self.row = shape, None if row is None else trial, row
+        self.rows = [*range(len(shape.circuits)), *([] if row is None else [row] * len(sizes))]
+        self.lead, self.each = lead, lead + len(self.rows)
+        self.starts = range(0, self.each * count, self.each) if self.each else range(0)
+        self.states = blank(shape, ahead, emf, self.each)
+        first = lead + len(shape.circuits)
+        if row is not None:
+            places = [start + first + k for start in self.starts for k in range(len(sizes))]
+            fit(self.states, row, shape.circuits[row], sizes, places)
+        alone = [shape.on[shape.circuits[k].name] for k in self.rows]
+        self.loads = shape.drawn([names for one in asked for names in [one.moment.on] * lead + alone])
+        between = [False] * lead + [shape.circuits[k].between_legs for k in self.rows]
+        self.between = np.tile(np.array(between, dtype=bool), count)
+        self.own_places = np.array(
+            [start + lead + k for start in self.starts for k in range(len(self.rows))], dtype=int
+        )
+        self.own_rows = np.array(self.rows * count, dtype=int)
+        self.at_draws = shape.placed_nodes, np.add.outer(np.array(self.starts, dtype=int), lead + shape.placed_rows)
+        self.gap = "" if single else _moment_gap(shape)
+        self.legs = None if single or self.gap else (blank(shape, ahead, emf), _on_each_leg(shape, asked))
+
+    def solved(self, nets: Sequence[Network]) -> list[States]:
+        """What the states on two wires say behind each supply, their lengths as in the networks."""
+        shape = self.shape
+        if not self.each:
+            return [States(None) for _ in nets]
+        solved = self.states.of(nets[0].lengths_m).two_wire(self.loads, self.between)
+        readings = Readings(shape, solved, self.own_places, self.own_rows)
+        at_draws = readings.sizes_v[self.at_draws].tolist()
+        found, branches = [], len(shape.circuits)
+        for k, (net, start) in enumerate(zip(nets, self.starts, strict=True)):
+            own = readings.own[k * len(self.rows) : (k + 1) * len(self.rows)]
+            alone = {circuit.name: start + self.lead + at for at, circuit in enumerate(shape.circuits)}
+            found.append(
+                States(
+                    flow_of(solved, start) if self.lead else None,
+                    "",
+                    Alone(solved, alone),
+                    own[:branches],
+                    at_draws[k],
+                    self.trial,
+                    [] if self.row is None else sized(net, shape.circuits[self.row], own[branches:]),
+                )
+            )
+        return found
 
 
-def _solved(
-    shape: Shape,
-    asked: Sequence[_Asked],
-    nets: Sequence[Network],
-    cases: Sequence[Sequence[Collection[str]]],
-    between: Sequence[bool],
-    trial: Trial | None,
-) -> list[tuple[list[Flow], _Tried]]:
-    """Every case of every supply on two wires, and behind it every size that is tried."""
-    row, first = row_of(shape, trial), len(between)
-    sizes = trial.sizes if trial is not None and row is not None else ()
-    each = first + len(sizes)
-    if not each:
-        return [([], (None, ())) for _ in nets]
-    whole = columns(nets, [one.emf_v for one in asked], each)
-    own: list[Collection[str]] = []
-    legs: list[bool] = []
-    places: list[int] = []
-    if row is not None:
-        branch = shape.circuits[row]
-        own, legs = [shape.on[branch.name]] * len(sizes), [branch.between_legs] * len(sizes)
-        places = [k * each + first + at for k in range(len(nets)) for at in range(len(sizes))]
-        fit(whole, row, branch, sizes, places)
-    drawn = shape.drawn([names for case in cases for names in (*case, *own)])
-    solved = whole.two_wire(drawn, np.tile([*between, *legs], len(nets)))
-    flows = [_flows(solved, range(k * each, k * each + first)) for k in range(len(nets))]
-    if trial is None or row is None:
-        return [(flow, (None, ())) for flow in flows]
-    found = read(shape, solved, row, nets, places)
-    return [(flow, (trial, sized)) for flow, sized in zip(flows, found, strict=True)]
+_READY = Kept[_Ready]()
+
+
+def _on_one_leg(ready: _Ready, asked: Sequence[_Asked], nets: Sequence[Network]) -> Iterator[MainsSide]:
+    for one, net, states in zip(asked, nets, ready.solved(nets), strict=True):
+        yield said(net, one.moment, one.emf_v, states)
+
+
+def _on_two_legs(ready: _Ready, asked: Sequence[_Asked], nets: Sequence[Network]) -> Iterator[MainsSide]:
+    moments: Sequence[Flow | None] = [None] * len(nets) if ready.legs is None else _moments(*ready.legs, nets)
+    for one, net, now, states in zip(asked, nets, moments, ready.solved(nets), strict=True):
+        yield said(net, one.moment, one.emf_v, replace(states, now=now, gap=ready.gap))
 
 
 def _moment_gap(shape: Shape) -> str:
@@ -123,26 +167,22 @@ def _moment_gap(shape: Shape) -> str:
     return ""
 
 
-def _flows(solved: Solved, places: range) -> list[Flow]:
-    return [
-        Flow(
-            solved.volt[None, :, k], solved.amp[None, :, k], solved.amp[:, k], solved.leg_ohm[:, k],
-            solved.back_ohm[:, k], solved.hot_c[:, k],
-        )
-        for k in places
-    ]  # fmt: skip
-
-
-def _moments(shape: Shape, nets: Sequence[Network], asked: Sequence[_Asked]) -> list[Flow]:
-    """The busiest moment of each supply on two legs that share the neutral."""
+def _on_each_leg(shape: Shape, asked: Sequence[_Asked]) -> tuple[Loads, Loads, Loads]:
+    """Held powers, admittances and held currents in the busiest moment of each supply: on leg 1, leg 2 and between."""
     on = {k: {draw.name for draw in shape.draws if shape.design.circuit(draw.circuit).leg == k} for k in (1, 2, BOTH)}
     loads = [shape.drawn([names.intersection(one.moment.on) for one in asked]) for names in on.values()]
     power, siemens, amps = zip(*loads, strict=True)
-    found, leg, neutral, hot = columns(nets, [one.emf_v for one in asked]).three_wire((power, siemens, amps))
+    return power, siemens, amps
+
+
+def _moments(states: Blank, loads: tuple[Loads, Loads, Loads], nets: Sequence[Network]) -> list[Flow]:
+    """The busiest moment of each supply on two legs that share the neutral."""
+    found = states.of(nets[0].lengths_m).three_wire(loads)
+    neutral = found.neutral_a
     return [
         Flow(
-            found.leg_v[..., k], found.leg_current_a[..., k], found.neutral_a[:, k], leg[:, k], neutral[:, k],
-            hot[:, k],
+            found.leg_v[..., k], found.leg_a[..., k], neutral[:, k], found.leg_ohm[:, k], found.neutral_ohm[:, k],
+            found.hot_c[:, k],
         )
         for k in range(len(nets))
     ]  # fmt: skip

@@ -108,7 +108,7 @@ def _pieces(net: Network, flow: Flow, row: int, end: int, leg: int) -> Iterator[
     sign = 1.0 if leg == 0 else -1.0
     amps = flow.leg_a[leg].tolist()
     back: list[complex] = (sign * flow.neutral_a).tolist()
-    wire = (flow.leg_ohm - net.contacts[0]).tolist()
+    wire = (flow.leg_ohm - net.contacts_ohm).tolist()
     way, ends = _way(net, end), branch_parts(net.circuits[row])
     head = way[0]
     out, home = _ahead(net, wire[PANEL], flow.temperature_c[INLET], net.circuits[row].between_legs)
@@ -131,8 +131,7 @@ def _ahead(
     contacts = panel_parts(net.supply)
     plug, *plugs, main, lug = [(part, complex(part.ohm)) for part in contacts if part.way == "out"]
     bar, *plugs_back, plug_back = [(part, complex(part.ohm)) for part in contacts if part.way == "back"]
-    cold, rise = net.wire
-    inlet = complex(cold[-1] + rise[-1] * inlet_c)
+    inlet = net.inlet_ohm(inlet_c)
     cord, wires = Part("cord", "out", "wire", 0.0), []
     if net.inlet.run_m:
         wires = [(Part("inlet wire", "out", "wire", 0.0), inlet)]
