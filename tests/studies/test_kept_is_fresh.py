@@ -38,7 +38,8 @@ def plain(value: Any) -> Any:
     if isinstance(value, float):
         return f"{value:.9g}"
     if is_dataclass(value):
-        return [type(value).__name__, *(plain(getattr(value, one.name)) for one in fields(value))]
+        late = [value.path] if hasattr(value, "find_path") else []
+        return [type(value).__name__, *(plain(getattr(value, one.name)) for one in fields(value)), plain(late)]
     if isinstance(value, Mapping):
         return {str(key): plain(part) for key, part in value.items()}
     if isinstance(value, list | tuple):

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,6 +37,12 @@ class Device:
     least: tuple[Floats, Floats]
     most: tuple[Floats, Floats]
     most_falls: bool
+
+    @cached_property
+    def paper(self) -> tuple[tuple[Floats, Floats], tuple[Floats, Floats]]:
+        """Both edges on double logarithmic paper."""
+        least, most = ((np.log(at), np.log(seconds)) for at, seconds in (self.least, self.most))
+        return least, most
 
     @property
     def certain_a(self) -> float:
@@ -106,10 +113,12 @@ def band(device: Device, current_a: Number) -> tuple[Number, Number]:
     if not np.all(current >= 0.0):
         raise ValueError("band: a current is missing or below zero, so the device is not checked.")
     multiple = current / device.rating_a * (1.0 + _ROUNDING)
-    least = np.where(multiple < device.hold, np.inf, _read(device.least, multiple, falls=True))
+    least = np.where(multiple < device.hold, np.inf, _read(device.least, device.paper[0], multiple, falls=True))
     if device.least[0][0] > device.hold:  # no time stands at the hold point: it carries that much for good
         least = np.where(multiple <= device.hold * (1.0 + 2 * _ROUNDING), np.inf, least)
-    most = np.where(multiple < device.most[0][0], np.inf, _read(device.most, multiple, falls=device.most_falls))
+    most = np.where(
+        multiple < device.most[0][0], np.inf, _read(device.most, device.paper[1], multiple, falls=device.most_falls)
+    )
     return least[()], most[()]
 
 
@@ -229,10 +238,10 @@ def _edge(rows: list[Mapping[str, str]], column: str) -> tuple[Floats, Floats]:
     return np.array(multiples, dtype=float), np.array(seconds, dtype=float)
 
 
-def _read(edge: tuple[Floats, Floats], multiple: Floats, *, falls: bool) -> Floats:
+def _read(edge: tuple[Floats, Floats], paper: tuple[Floats, Floats], multiple: Floats, *, falls: bool) -> Floats:
     """Straight on double logarithmic paper; level before the first point, level or I²t after the last."""
-    at, seconds = edge
-    inside = np.exp(np.interp(np.log(np.maximum(multiple, at[0])), np.log(at), np.log(seconds)))
+    at, _ = edge
+    inside = np.exp(np.interp(np.log(np.maximum(multiple, at[0])), *paper))
     beyond = np.maximum(multiple / at[-1], 1.0)
     return np.asarray(inside / beyond**2 if falls else inside)
 

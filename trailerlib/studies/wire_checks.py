@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 
 from trailerlib.design.design import Design
 from trailerlib.design.model import Circuit
@@ -36,7 +37,7 @@ def checks(
     dc = [run for run in runs if run.circuit.system == "dc"]
     mains = [run for run in runs if run.circuit.system == "mains"]
     each, others = _BATTERY.of([side, design.charger, *dc], lambda: _battery_checks(design, side, dc, main))
-    found = [*each, *(check for run in mains for check in _run_checks(design, run, True)), *others]
+    found = [*each, *_mains_run_checks(design, mains), *others]
     return [*found, *mains_side.checks(design, sides), *panel_checks(runs), *raceway_checks(design)]
 
 
@@ -65,8 +66,16 @@ def mains_checks(design: Design, sides: Sequence[MainsSide], runs: list[Run]) ->
     sides : its mains side behind each supply, solved
     runs : its mains circuits, worked out
     """
-    found = [check for run in runs for check in _run_checks(design, run, True)]
-    return [*found, *mains_side.checks(design, sides), *panel_checks(runs)]
+    return [*_mains_run_checks(design, runs), *mains_side.checks(design, sides), *panel_checks(runs)]
+
+
+_MAINS, _SHORTS = Kept[list[Finding]](128), Kept[list[Finding]](128)
+
+
+def _mains_run_checks(design: Design, runs: Sequence[Run]) -> list[Finding]:
+    """What is judged of each run of the mains side; a run is the same object while nothing of it has changed."""
+    practice = design.practice
+    return [c for run in runs for c in _MAINS.of((run, practice), partial(_run_checks, design, run, True))]
 
 
 def panel_checks(runs: list[Run]) -> list[Finding]:
@@ -79,7 +88,11 @@ def panel_checks(runs: list[Run]) -> list[Finding]:
     found = [guard_rules.branch_interrupting("mains panel", breaks, at_panel)]
     if all(run.guard.prospective_a is None for run in fed):
         return [*found, guard_rules.far_end_short("mains side", None, None)]
-    return found + [check for run in fed for check in far_end_checks(f'circuit "{run.circuit.name}"', run.guard)]
+    return found + [check for run in fed for check in _SHORTS.of((run,), partial(_shorts, run))]
+
+
+def _shorts(run: Run) -> list[Finding]:
+    return far_end_checks(f'circuit "{run.circuit.name}"', run.guard)
 
 
 def _voltage_checks(design: Design, side: BatterySide, runs: list[Run]) -> list[Finding]:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from trailerlib import reference, units
 from trailerlib.design.design import Design
@@ -23,7 +24,7 @@ from trailerlib.rules.finding import ORDER, Finding
 from trailerlib.studies import battery_side, mains_side, sizes, wire_checks, wire_choice
 from trailerlib.studies import feeder as dc
 from trailerlib.studies import runs as laid
-from trailerlib.studies.answer import Answer, Column, Quantity, mapping
+from trailerlib.studies.answer import Answer, Column, Later, Quantity, mapping
 from trailerlib.studies.battery_side import CHARGE_AT_TEST, BatterySide
 from trailerlib.studies.circuits import air_c
 from trailerlib.studies.guard import Guard
@@ -37,7 +38,7 @@ from trailerlib.studies.runs import Run, suggested_protection_a
 class WiringPicture:
     """What the drawings need: the runs, voltage at the battery, the fuse block and every load [V].
 
-    ``focus`` is the circuit the answer speaks of, ``path`` its way from the battery and back, ``main`` the main fuse.
+    ``focus`` is the circuit the answer speaks of, ``main`` the main fuse.
     """
 
     runs: tuple[Run, ...]
@@ -45,8 +46,13 @@ class WiringPicture:
     block_v: float | None
     load_v: Mapping[str, float]
     focus: Run | None = None
-    path: Path | None = None
     main: Guard | None = None
+    find_path: Callable[[], Path | None] = field(default=lambda: None, compare=False, repr=False)
+
+    @cached_property
+    def path(self) -> Path | None:
+        """Its way from the source and back, worked out when somebody looks at it."""
+        return self.find_path()
 
 
 def answer(design: Design, circuit: str | None = None, charge: float = CHARGE_AT_TEST) -> Answer:
@@ -74,12 +80,18 @@ def answer(design: Design, circuit: str | None = None, charge: float = CHARGE_AT
         title="Which wire, which fuse?",
         system=design.units,
         sentence=_sentence(design, focus, side, _elsewhere(design, focus, checks)),
-        numbers=_numbers(side, focus, charge),
+        numbers=Later(lambda: _numbers(side, focus, charge)),
         columns=COLUMNS,
         show_rows=lambda: [_row(run) for run in runs],
         checks=checks,
         picture=WiringPicture(
-            tuple(runs), side.source_v, side.block_v, side.load_v, focus, _path(design, side, sides, focus), main
+            tuple(runs),
+            side.source_v,
+            side.block_v,
+            side.load_v,
+            focus,
+            main,
+            lambda: _path(design, side, sides, focus),
         ),
         show_working=lambda: (*_working(design, side, focus), *_inlet_working(sides, focus)),
         show_beside=lambda: sizes.beside(design, focus),

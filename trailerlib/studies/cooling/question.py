@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from trailerlib.design.design import Design
-from trailerlib.studies.answer import Answer
+from trailerlib.studies.answer import Answer, Later
 from trailerlib.studies.cooling import words
 from trailerlib.studies.cooling.checks import findings
 from trailerlib.studies.cooling.drawn import picture_of
@@ -27,7 +27,7 @@ def answer(design: Design) -> Answer:
         title="Will it stay cool, and is there air?",
         system=design.units,
         sentence=words.sentence(found, design, checks),
-        numbers=words.numbers(found, side_volts(design, "dc")),
+        numbers=Later(lambda: words.numbers(found, side_volts(design, "dc"))),
         columns=words.COLUMNS,
         show_rows=lambda: words.rows(picture.heat, found),
         checks=checks,
