@@ -149,3 +149,27 @@ def test_no_rule_has_the_page_look_through_a_bench_at_every_change():
     styles = [path.read_text("utf-8") for path in Path(tl.bench.__file__).parent.glob("*.py")]
     assert len(styles) > 20
     assert not [found for text in styles for found in rule.findall(text)]
+
+
+@pytest.mark.parametrize("name", ["loads", "wire", "roof"])
+def test_what_other_windows_follow_the_hand_by_comes_after_the_verdict(name, demo, bench_of, monkeypatch):
+    """A slider moved on the page: once its verdict is out the page and all others hear where it stands now."""
+    bench, told = bench_of(name, demo), []
+    monkeypatch.setattr(widgets.Widget, "_send", lambda one, message, buffers=None: told.append((one, message)))
+    slider = bench.controls[MOVES[name]].widget
+    on_a_loop(lambda: slider.set_state({"value": slider.value + slider.step}))
+    methods = [(one, message["method"]) for one, message in told]
+    at = methods.index((slider, "echo_update"))
+    assert methods.index((bench._verdict, "update")) < at < methods.index((bench._picture, "update"))
+    assert told[at][1]["state"] == {"value": slider.value}
+    assert [one for one, method in methods if method == "echo_update"] == [slider]
+
+
+def test_a_value_that_is_not_taken_is_told_as_it_is(demo, bench_of, monkeypatch):
+    bench, told = bench_of("wire", demo), []
+    monkeypatch.setattr(widgets.Widget, "_send", lambda one, message, buffers=None: told.append(message))
+    slider = bench.controls["run"].widget
+    stands = slider.value
+    with pytest.raises(Exception, match="value"):
+        slider.set_state({"value": "far"})
+    assert told[-1] == {"method": "echo_update", "state": {"value": stands}, "buffer_paths": []}

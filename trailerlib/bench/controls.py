@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 import ipywidgets as widgets
+from ipywidgets.widgets.widget import JUPYTER_WIDGETS_ECHO
 
 from trailerlib import times as day_times
 from trailerlib import units
@@ -55,6 +56,19 @@ class _EndsFirst:
         """What the page is told, the value last."""
         state = super().get_state(key, drop_defaults)  # type: ignore[misc]
         return dict(sorted(state.items(), key=lambda told: told[0] in ("value", "index")))
+
+    def trait_metadata(self, traitname: str, key: Any, default: Any = None) -> Any:
+        """What a trait is marked with; none is sent back before the move has been answered."""
+        return False if key == "echo_update" else super().trait_metadata(traitname, key, default)  # type: ignore[misc]
+
+    def set_state(self, sync_data: Mapping[str, Any]) -> None:
+        """Take what the page says. What other windows follow the hand by is sent once the verdict is out."""
+        try:
+            super().set_state(sync_data)  # type: ignore[misc]
+        finally:
+            state = self.get_state([name for name in sync_data if name in self.keys])  # type: ignore[attr-defined]
+            if JUPYTER_WIDGETS_ECHO and state:
+                self._send({"method": "echo_update", "state": state, "buffer_paths": []})  # type: ignore[attr-defined]
 
 
 class FloatSlider(_EndsFirst, widgets.FloatSlider):
