@@ -95,6 +95,30 @@ def note(design: Design, before: Design, lists: Collection[str]) -> None:
             _BUILT.note(key, ((said, part) for said, then, part in parts if said is not then))
 
 
+def with_parts(raw: Mapping[str, Any], before: Design, fields: Mapping[str, str]) -> Design | None:
+    """The design before with other parts; None where that is not all, or where something is wrong.
+
+    Parameters
+    ----------
+    raw : plain data of the changed design
+    before : the design before
+    fields : its field for each key under which there are several parts
+    """
+    try:
+        parts = parts_changed(raw, before, fields)
+        if parts is None:
+            return None
+        design = before.model_copy(update={fields.get(key, key): part for key, part in parts.items()})
+        for worked_out in design.__dict__.keys() - type(before).model_fields.keys():
+            del design.__dict__[worked_out]
+        design._agree(values_changed(before, design, [fields.get(key, key) for key in parts]))
+    except (ValueError, RecursionError):  # whoever reads the whole says it in one sentence
+        return None
+    design._raw = raw
+    note(design, before, fields)
+    return design
+
+
 def parts_changed(raw: Mapping[str, Any], before: Design, lists: Collection[str]) -> dict[str, Any] | None:
     """The parts of a changed design that are others than before, by key; None where not only parts have changed.
 

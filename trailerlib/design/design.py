@@ -315,7 +315,7 @@ class Design(Part):
         for path, value in changes.items():
             check_numbers(value, tuple(steps_of(path)))
             raw = with_value(raw, list(steps_of(path)), value, path)
-        changed = _with_parts(raw, self) or _validated(raw, self)
+        changed = built.with_parts(raw, self, FIELDS) or _validated(raw, self)
         changed._origin = self._origin
         return changed
 
@@ -336,23 +336,6 @@ def design_from(raw: Mapping[str, Any]) -> Design:
         raise DesignError('the file: it holds no keys; begin with title = "…" and [trailer].')
     check_numbers(raw, ())
     return _validated(raw)
-
-
-def _with_parts(raw: Mapping[str, Any], before: Design) -> Design | None:
-    """The design before with other parts; None where that is not all, or where something is wrong."""
-    try:
-        parts = built.parts_changed(raw, before, LISTS)
-        if parts is None:
-            return None
-        design = before.model_copy(update={field_of(key): part for key, part in parts.items()})
-        for worked_out in design.__dict__.keys() - Design.model_fields.keys():
-            del design.__dict__[worked_out]
-        design._agree(built.values_changed(before, design, [field_of(key) for key in parts]))
-    except (ValueError, RecursionError):  # whoever reads the whole says it in one sentence
-        return None
-    design._raw = raw
-    built.note(design, before, LISTS)
-    return design
 
 
 def _validated(raw: Mapping[str, Any], before: Design | None = None) -> Design:

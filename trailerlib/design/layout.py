@@ -7,19 +7,17 @@ raceway, along raceways, and down again. A service loop is left at each end.
 from __future__ import annotations
 
 import math
-import operator
-import threading
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from trailerlib.design.raceways import Ground, Point, Stretch, Way, ground, hashed_once, shortest, stretches_of
+from trailerlib.design.asked import Ask, Room, asks_of
+from trailerlib.design.raceways import Ground, Stretch, Way, ground, shortest, stretches_of
 from trailerlib.design.tree import DROP, Branch, Leg, Tree, branches_of, chain
 
 if TYPE_CHECKING:
     from trailerlib.design.design import Design
-    from trailerlib.design.model import Circuit, Load
 
 CONDUCTORS = 2  # current-carrying conductors of a two-wire circuit
 BLOCKS = {"dc": "fuse block", "mains": "mains panel"}
@@ -95,98 +93,14 @@ class Layout:
     shared: tuple[Shared, ...]
 
 
-class _End(NamedTuple):
-    """One end of a circuit: the load there, if any; where [m]; how far along the wire it is said to be [m]."""
-
-    load: str | None
-    at: Point | None
-    run: float | None
-
-
-@dataclass(frozen=True)
-class Ask:
-    """One circuit as far as its way is concerned."""
-
-    name: str
-    system: str
-    origin: Point | None
-    ends: tuple[_End, ...]
-    run: float | None
-
-    __hash__ = hashed_once
-
-    @property
-    def however_long(self) -> Ask:
-        """The same for every run that is stated: its length moves no wire."""
-        return self if self.run is None else replace(self, run=0.0)
-
-    @cached_property
-    def points(self) -> tuple[Point, ...]:
-        """Where its wires begin or end [m]."""
-        return tuple(point for point in (self.origin, *(end.at for end in self.ends)) if point is not None)
-
-
-@dataclass(frozen=True)
-class Room:
-    """What all circuits have in common: the raceways, the air in each where it is stated [°C], the hottest air of the
-    site [°C], how far a wire may go outside raceways and what is left at each end [m].
-    """
-
-    ways: tuple[Way, ...]
-    air: tuple[float | None, ...]
-    hottest: float | None
-    reach: float | None
-    loop_m: float
-
-    __hash__ = hashed_once
-
-
 class _Laid(NamedTuple):
     route: Route
     stretches: frozenset[Stretch]
 
 
-class _Latest(threading.local):
-    """What was last laid out: most changes leave all circuits but one as they were."""
-
-    def __init__(self) -> None:
-        self.fixed: tuple[Any, ...] = ()
-        self.room: Room | None = None
-        self.asks: dict[str, tuple[tuple[Circuit | Load, ...], Ask]] = {}
-
-
-_LATEST = _Latest()
-
-
 def layout(design: Design) -> Layout:
     """Where every circuit of a design runs."""
-    loads: dict[str, list[Load]] = {circuit.name: [] for circuit in design.circuits}
-    for load in design.loads:
-        loads[load.circuit].append(load)
-    fixed = (design.places, design.raceways, design.site, design.routing, design.fuse_block, design.panel)
-    if not _same(fixed, _LATEST.fixed):
-        _LATEST.fixed, _LATEST.room, _LATEST.asks = fixed, room_of(design), {}
-    places: dict[str, Point] = {}
-    for circuit in design.circuits:
-        parts: tuple[Circuit | Load, ...] = (circuit, *loads[circuit.name])
-        known = _LATEST.asks.get(circuit.name)
-        if known is None or not _same(parts, known[0]):
-            places = places or {place.name: place.at for place in design.places}
-            _LATEST.asks[circuit.name] = parts, ask_of(design, circuit, places, loads[circuit.name])
-    assert _LATEST.room is not None
-    return laid_out(_LATEST.room, tuple(_LATEST.asks[circuit.name][1] for circuit in design.circuits))
-
-
-def _same(these: tuple[Any, ...], those: tuple[Any, ...]) -> bool:
-    """Whether two rows hold the very same parts."""
-    return len(these) == len(those) and all(map(operator.is_, these, those))
-
-
-def room_of(design: Design) -> Room:
-    """What all circuits of a design have in common."""
-    ways = tuple(Way(raceway.name, raceway.carries, raceway.path) for raceway in design.raceways)
-    air, routing = tuple(raceway.ambient for raceway in design.raceways), design.routing
-    return Room(ways, air, design.site.hottest, routing.reach, routing.service_loop)
+    return laid_out(*asks_of(design))
 
 
 @lru_cache(maxsize=64)
@@ -220,24 +134,6 @@ def _together(
     lying = _lying(stretches)
     bundles = {name: _bundle(name, there, lying, room) for name, _, there, laid in along if laid}
     return bundles, _shared(lying, room.ways, {name: system for name, system, _, _ in along})
-
-
-def ask_of(design: Design, circuit: Circuit, places: Mapping[str, Point], loads: Sequence[Load]) -> Ask:
-    """One circuit as far as its way is concerned; a load without a place hangs where its circuit is said to end.
-
-    Parameters
-    ----------
-    design : the design
-    circuit : one of its circuits
-    places : [m] where its places are, by name
-    loads : the loads of that circuit
-    """
-    start = circuit.origin or (design.fuse_block if circuit.system == "dc" else design.panel)
-    to = places[circuit.to] if circuit.to is not None else None
-    ends = [_End(load.name, to if load.place is None else places[load.place], load.run) for load in loads]
-    if to is not None:
-        ends.append(_End(None, to, None))
-    return Ask(circuit.name, circuit.system, None if start is None else places[start], tuple(ends), circuit.run)
 
 
 @lru_cache(maxsize=4096)

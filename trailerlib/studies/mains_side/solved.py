@@ -19,7 +19,8 @@ from trailerlib.studies.mains_side.cord import Cord, cord_of
 from trailerlib.studies.mains_side.network import Ahead, Network, behind_inlet
 from trailerlib.studies.mains_side.readings import Readings
 from trailerlib.studies.mains_side.said import Alone, Flow, MainsSide, States, flow_of, said
-from trailerlib.studies.mains_side.shape import Shape, shape_of
+from trailerlib.studies.mains_side.shape import Shape
+from trailerlib.studies.mains_side.shaped import shape_of
 from trailerlib.studies.mains_side.tried import fit, row_of, sized
 from trailerlib.studies.trial import Trial
 

@@ -12,10 +12,10 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import cached_property
 from typing import Any
 
-from trailerlib.design import layout as laying
+from trailerlib.design import asked
 from trailerlib.design.design import LISTS, Design
 from trailerlib.design.errors import DesignError
-from trailerlib.design.layout import Layout
+from trailerlib.design.layout import Layout, laid_out
 from trailerlib.design.model import Load, Part
 from trailerlib.studies import reads
 from trailerlib.studies.trade_offs.axes import Axis, Path, Span, Steps
@@ -116,17 +116,17 @@ class Watched:
             loads: dict[str, list[Load]] = {circuit.name: [] for circuit in design.circuits}
             for load in design.loads:
                 loads[load.circuit].append(load)
-            room = laying.room_of(design)
+            room = asked.room_of(design)
         asks, own, spread = [], {}, set[str]()
         for circuit in design.circuits:
             with reads.heard(passing_on=False) as heard:
-                ask = laying.ask_of(design, circuit, places, loads[circuit.name])
+                ask = asked.ask_of(design, circuit, places, loads[circuit.name])
             own[circuit.name] = heard | ground
             plain = single(ask)
             if plain is not ask:
                 spread.add(circuit.name)
             asks.append(plain)
-        found = laying.laid_out(room, tuple(asks))
+        found = laid_out(room, tuple(asks))
         lying = set().union(*own.values()) - self._lengths()
         bundles = Noted(found.bundles, dict.fromkeys(own, lying), set())
         return Layout(Noted(found.routes, own, spread), bundles, noted_row(found.shared, lying))

@@ -8,9 +8,10 @@ from typing import Any
 
 import numpy as np
 
+from trailerlib.design.asked import Ask
 from trailerlib.design.design import Design
 from trailerlib.design.errors import DesignError
-from trailerlib.design.layout import Ask, Bundle, Route
+from trailerlib.design.layout import Bundle, Route
 from trailerlib.studies import reads
 
 
