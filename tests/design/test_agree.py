@@ -155,3 +155,10 @@ def test_a_change_of_parts_builds_no_others(demo: tl.Design, monkeypatch: pytest
     assert {"circuits", "circuits.run"} == built.values_changed(
         demo, demo.replace("circuit.usb.run", "31 ft"), ["circuits"]
     )
+
+
+def test_a_load_that_is_changed_is_told_its_voltage_anew() -> None:
+    wagon = tl.read_design(tl.shipped_trailers()["type-wagon"])
+    assert (
+        wagon.replace("load.kettle.power", "1900 W").load("kettle").circuit_v == wagon.load("kettle").circuit_v == 230.0
+    )

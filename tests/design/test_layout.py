@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import itertools
 import math
 from collections.abc import Iterator
@@ -13,6 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import trailerlib as tl
+from trailerlib.design import asked
 from trailerlib.design import layout as room
 from trailerlib.design.tree import Branch, Leg
 
@@ -304,3 +306,20 @@ def test_a_raceway_drawn_in_two_parts_is_the_same_raceway(raceways: Any, start: 
     middle = tuple(p + share * (q - p) for p, q in zip(first, second, strict=True))
     parts = [[first, middle], [middle, second, *rest], *others]
     assert route(box({"block": start, "lamp": end}, parts, {"a": "lamp"})).run_m == pytest.approx(whole, abs=1e-4)
+
+
+def test_one_change_after_another_is_laid(demo: tl.Design, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What was asked of the circuits before stands ready for each change, and not for the fresh design beside it."""
+    changes: list[tuple[str, Any]] = [
+        ("circuit.usb.run", "31 ft"), ("load.kettle.place", "bunk"), ("circuit.roof cooler.run", "22 ft"),
+        ("routing.service_loop", "2 ft"), ("place.bunk.at", ["9 ft", "1 ft", "2 ft"]), ("load.USB at the bunk.run", "9 ft"),
+        ("circuit.usb.run", None), ("site.hottest", "49 C"), ("circuit.bench outlets.to", "bunk"),
+    ]  # fmt: skip
+    design = demo
+    for path, value in changes:
+        design = design.replace(path, value)
+        ours = design.layout
+        with monkeypatch.context() as patched:
+            patched.setattr(asked, "_LATEST", asked._Latest())
+            fresh = tl.design_from(copy.deepcopy(dict(design.raw))).layout
+        assert (ours.routes, ours.bundles, ours.shared) == (fresh.routes, fresh.bundles, fresh.shared), path
