@@ -25,7 +25,7 @@ PLACES = {"panel": ["3 ft", "5 in", "4 ft"], "inlet": ["2 ft", "-2 in", "2 ft"]}
 CART = {
     "site.coldest": "-3 C", "routing.service_loop": "2 ft", "place.mains panel.at": PLACES["panel"],
     "place.inlet.at": PLACES["inlet"], "mains.inlet_wire": "4 AWG", "units": "metric",
-    "load.drying heater.power": "1300 W", "stay.class day.to": "13:00", "circuit.kiln.run": "31 ft",
+    "load.drying heater.power": "1300 W", "stay.class day.to": "13:00", "stay.class day.on.kiln": None, "circuit.kiln.run": "31 ft",
     "circuit.kiln.ambient": "55 C", "circuit.front cooler.bundle": 9, "circuit.glaze bench.wire": "10 AWG",
 }  # fmt: skip
 SURVEY = {
@@ -33,7 +33,7 @@ SURVEY = {
     "place.mains panel.at": PLACES["panel"], "mains.inlet_wire": "4 AWG", "mains.main": "20 A",
     "comfort.set_point": "24 C", "trailer.height": "7 ft", "battery.capacity": "60 Ah", "charger.current": "40 A",
     "feeder.run": "9 ft", "circuit.fridge.run": "30 ft", "load.specimen fridge.power": "70 W",
-    "load.microscope lamp.power": "90 W", "load.USB at the bench.power": "33 W", "stay.drying day.to": "13:00",
+    "load.microscope lamp.power": "90 W", "load.USB at the bench.power": "33 W", "stay.drying day.to": "13:00", "stay.camp with power.on.roof cooler": None,
     "circuit.roof cooler.run": "31 ft", "circuit.bench outlets.run": "27 ft", "circuit.roof cooler.ambient": "55 C",
     "circuit.bench outlets.bundle": 9, "circuit.usb.protection": "7.5 A", "load.kettle.place": "bunk",
     "supply.shore.voltage": "112 V", "supply.generator.kind": "portable 2000 W", "roof.spacing": "16 in",
