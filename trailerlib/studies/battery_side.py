@@ -18,7 +18,7 @@ from trailerlib.studies.battery_columns import COOL_C, FEEDER, Columns, Draw, Li
 from trailerlib.studies.circuits import side_as_laid
 from trailerlib.studies.kept import Kept
 from trailerlib.studies.path import Path, Step
-from trailerlib.studies.trial import Trial
+from trailerlib.studies.trial import Trial, words
 
 CHARGE_AT_TEST = 0.5  # the drop is worked out with the battery half full
 
@@ -91,8 +91,7 @@ def solve(design: Design, charge: float = CHARGE_AT_TEST, trial: Trial | None = 
     charge : [-] how full the battery is, 0..1
     trial : sizes to be tried on one circuit in the same call
     """
-    tried = () if trial is None else (trial.circuit, *trial.sizes)
-    return _KEPT.of([charge, *rests_on(design), *tried], lambda: _solve(design, charge, trial))
+    return _KEPT.of([charge, *rests_on(design), *words(trial)], lambda: _solve(design, charge, trial))
 
 
 def rests_on(design: Design) -> Iterator[Any]:

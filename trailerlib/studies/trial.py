@@ -11,3 +11,13 @@ class Trial:
 
     circuit: str
     sizes: tuple[str, ...]
+
+
+def words(trial: Trial | None) -> tuple[str, ...]:
+    """What a trial is kept by, as text; nothing where nothing is tried.
+
+    Parameters
+    ----------
+    trial : what is tried
+    """
+    return () if trial is None else (trial.circuit, *trial.sizes)

@@ -124,7 +124,7 @@ class Columns:
         current_a : [A] at every node, shape (nodes, c)
         """
         base, gain = self.blank.heating
-        return np.minimum(base + gain * current_a[self.shape.heads] ** 2, HOTTEST_SHOWN_C)
+        return np.minimum(base + gain * current_a[self.shape.outline.heads] ** 2, HOTTEST_SHOWN_C)
 
     def impedances(self, hot_c: Floats) -> tuple[Phasors, Phasors]:
         """Impedance in front of every node, on the leg and on the neutral, one way [ohm], (nodes, c) each.
@@ -133,7 +133,7 @@ class Columns:
         ----------
         hot_c : [°C] of each row, shape (rows, c)
         """
-        pieces = self.cold + self.rise * hot_c[self.shape.rows]
+        pieces = self.cold + self.rise * hot_c[self.shape.outline.rows]
         warm = pieces[:-1]
         warm[PANEL] += pieces[-1]
         leg, neutral = self.blank.contacts
@@ -226,7 +226,7 @@ class Columns:
 
     def _swept(self, emf: Floats, loads: Loads, between: NDArray[np.bool_]) -> Swept:
         power, siemens, amps = loads
-        below, above, held = self.shape.below, self.shape.above, bool(amps.any())
+        below, above, held = self.shape.outline.below, self.shape.outline.above, bool(amps.any())
         leg, back = self._there_and_back(np.zeros(self.blank.heat[0].shape), between)
         loop = leg + back
 
@@ -239,7 +239,7 @@ class Columns:
 
     def _swept_legs(self, loads: tuple[Loads, Loads, Loads]) -> Swept:
         power, siemens, amps = (np.array(part) for part in loads)
-        below, above, held = self.shape.below, self.shape.above, bool(amps.any())
+        below, above, held = self.shape.outline.below, self.shape.outline.above, bool(amps.any())
         emf = np.array([1.0, 1.0, BETWEEN_LEGS])[:, np.newaxis, np.newaxis] * self.blank.emf_v
         leg, neutral = self.impedances(np.zeros(self.blank.heat[0].shape))
 
@@ -257,8 +257,8 @@ class Columns:
     def _warmth(self, square_a2: Floats) -> tuple[Floats, Floats]:
         """Temperatures [°C] by the squares of the currents [A2], and what they add to the loop at every node [ohm]."""
         base, gain = self.blank.heating
-        hot = np.minimum(base + gain * square_a2.take(self.shape.heads, axis=0), HOTTEST_SHOWN_C)
-        pieces = self._rise_there_and_back * hot.take(self.shape.rows, axis=0)
+        hot = np.minimum(base + gain * square_a2.take(self.shape.outline.heads, axis=0), HOTTEST_SHOWN_C)
+        pieces = self._rise_there_and_back * hot.take(self.shape.outline.rows, axis=0)
         warm = pieces[:-1]
         warm[PANEL] += pieces[-1]
         return hot, warm
@@ -282,7 +282,7 @@ def blank(shape: Shape, ahead: Sequence[Ahead], emf_v: Sequence[float], each: in
     """
     front, count = np.array([[*one.cord, *one.inlet, *one[2:]] for one in ahead]).T, len(ahead)
     cord, inlet, (source, out, home) = front[:7], front[7:14], front[14:]
-    cold, rise = np.empty((len(shape.rows), count), dtype=complex), np.empty((len(shape.rows), count))
+    cold, rise = np.empty((len(shape.outline.rows), count), dtype=complex), np.empty((len(shape.outline.rows), count))
     cold[:-1], rise[:-1] = (part[:, np.newaxis] for part in shape.lines)
     for piece, (ohm, per_k, reactance, run_m, *_) in ((PANEL, cord), (-1, inlet)):
         cold[piece], rise[piece] = run_m * (ohm + 1j * reactance), run_m * per_k

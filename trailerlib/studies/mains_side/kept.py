@@ -10,7 +10,7 @@ from trailerlib.studies.circuits import side_as_laid
 from trailerlib.studies.kept import Kept
 from trailerlib.studies.mains_side.said import MainsSide
 from trailerlib.studies.mains_side.solved import solve
-from trailerlib.studies.trial import Trial
+from trailerlib.studies.trial import Trial, words
 
 _KEPT = Kept[tuple[MainsSide, ...]]()
 
@@ -23,8 +23,7 @@ def sides(design: Design, trial: Trial | None = None) -> tuple[MainsSide, ...]:
     design : the design
     trial : sizes to be tried on one circuit in the same call
     """
-    tried = () if trial is None else (trial.circuit, *trial.sizes)
-    return _KEPT.of([*rests_on(design), *tried], lambda: solve(design, design.supplies, trial))
+    return _KEPT.of([*rests_on(design), *words(trial)], lambda: solve(design, design.supplies, trial))
 
 
 def rests_on(design: Design) -> Iterator[Any]:

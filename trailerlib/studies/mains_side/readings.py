@@ -42,7 +42,7 @@ class Readings:
 def _own(shape: Shape, solved: Solved, sizes_v: Floats, places: Places, rows: Places) -> list[Own]:
     if not places.size:
         return []
-    owns, heads = shape.owns[:, rows], shape.heads[FIRST:][rows]
+    owns, heads = shape.outline.owns[:, rows], shape.outline.heads[FIRST:][rows]
     volt, amp = sizes_v[:, places], solved.amp[heads, places]
     ends = np.where(owns > 0.0, volt, np.inf).min(axis=0)
     asked = shape.asked_a(owns, solved.volt[:, places], amp)

@@ -102,14 +102,9 @@ class Shape:
         each; 0 in front of pedestal and panel.
         """
         lines = [line_of(circuit.wire, self.design.practice) for circuit in self.circuits]
-        own = np.array(lines).reshape(-1, 3)[self.rows[FIRST:-1] - FIRST].T
+        own = np.array(lines).reshape(-1, 3)[self.outline.rows[FIRST:-1] - FIRST].T
         cold, rise, reactance = np.concatenate([np.zeros((3, FIRST)), own], axis=1)
         return cold + 1j * reactance, rise
-
-    @property
-    def rows(self) -> Places:
-        """The row of its temperature for each piece: one in front of every node, and last the wire behind the inlet."""
-        return self._outline.rows
 
     @cached_property
     def contacts(self) -> tuple[Floats, Floats]:
@@ -119,29 +114,10 @@ class Shape:
             leg[nodes[0]], neutral[nodes[0]] = branch_ohm(circuit)
         return leg, neutral
 
-    @property
-    def heads(self) -> Places:
-        """The node whose current flows in the cord, in the wire behind the inlet and in each circuit."""
-        return self._outline.heads
-
-    @property
-    def below(self) -> Phasors:
-        """1 where node j hangs on node k or is it, else 0, shape (k, j)."""
-        return self._outline.below
-
-    @property
-    def above(self) -> Phasors:
-        """The same the other way round: 1 where node j is on the way to node k or is it."""
-        return self._outline.above
-
-    @property
-    def owns(self) -> Floats:
-        """1 where a node belongs to a circuit, else 0, (nodes, circuits)."""
-        return self._outline.owns
-
     @cached_property
-    def _outline(self) -> _Outline:
-        return _outline(self.tree.parents, self.nodes)
+    def outline(self) -> Outline:
+        """How its nodes hang together."""
+        return outline_of(self.tree.parents, self.nodes)
 
     @cached_property
     def from_panel(self) -> Tree:
@@ -211,8 +187,14 @@ class Shape:
         return Shape(self.design, Tree.of(parents), (branch,), (range(FIRST, len(parents)),), draws, ()), list(moved)
 
 
-class _Outline(NamedTuple):
-    """What does not change with the lengths of a shape."""
+class Outline(NamedTuple):
+    """How nodes hang together, n of them on c circuits.
+
+    ``rows`` is the row of its temperature for each piece of wire: one in front of every node, and last the wire behind
+    the inlet, (n + 1,); ``heads`` the node whose current flows in the cord, in the wire behind the inlet and in each
+    circuit, (c + 2,). ``below`` is 1 where node j hangs on node k or is it, else 0, (k, j), ``above`` the same the
+    other way round; ``owns`` is 1 where a node belongs to a circuit, (n, c).
+    """
 
     rows: Places
     heads: Places
@@ -222,7 +204,14 @@ class _Outline(NamedTuple):
 
 
 @lru_cache(maxsize=64)
-def _outline(parents: tuple[int, ...], spans: tuple[range, ...]) -> _Outline:
+def outline_of(parents: tuple[int, ...], spans: tuple[range, ...]) -> Outline:
+    """How nodes hang together.
+
+    Parameters
+    ----------
+    parents : [-] the node each hangs on, -1 of the first
+    spans : [-] the nodes of each circuit
+    """
     own = [row for row, nodes in enumerate(spans, start=FIRST) for _ in nodes]
     hangs = np.eye(len(parents))
     for node in range(len(parents) - 1, PEDESTAL, -1):
@@ -232,7 +221,7 @@ def _outline(parents: tuple[int, ...], spans: tuple[range, ...]) -> _Outline:
         owns[list(nodes), column] = 1.0
     rows, heads = np.array([CORD, CORD, *own, INLET]), np.array([PANEL, PANEL, *(nodes[0] for nodes in spans)])
     below = hangs.astype(complex)
-    return _Outline(rows, heads, below, below.T.copy(), owns)
+    return Outline(rows, heads, below, below.T.copy(), owns)
 
 
 def heat_of(carry: Ampacity, air: float | None) -> tuple[float, float, float]:

@@ -22,7 +22,7 @@ from trailerlib.studies.mains_side.said import Alone, Flow, MainsSide, States, f
 from trailerlib.studies.mains_side.shape import Shape
 from trailerlib.studies.mains_side.shaped import shape_of
 from trailerlib.studies.mains_side.tried import fit, row_of, sized
-from trailerlib.studies.trial import Trial
+from trailerlib.studies.trial import Trial, words
 
 
 def solve(design: Design, supplies: Sequence[Supply], trial: Trial | None = None) -> tuple[MainsSide, ...]:
@@ -53,7 +53,7 @@ def solve(design: Design, supplies: Sequence[Supply], trial: Trial | None = None
         shape, lengths = shape_of(design, single)
         nets = [one.network(design, shape, lengths) for _, one in asked]
         ready = _READY.of(
-            (shape, *_ahead_of_it(design), *_tried(trial), *(part for _, one in asked for part in one.parts)),
+            (shape, *_ahead_of_it(design), *words(trial), *(part for _, one in asked for part in one.parts)),
             partial(_Ready, shape, [one for _, one in asked], [net.ahead for net in nets], single, trial),
         )
         sides = (_on_one_leg if single else _on_two_legs)(ready, [one for _, one in asked], nets)
@@ -81,10 +81,6 @@ class _Asked:
 def _ahead_of_it(design: Design) -> tuple[Any, ...]:
     """What the wire behind the inlet rests on."""
     return design.practice, design.site, design.mains, design.inlet_run_m
-
-
-def _tried(trial: Trial | None) -> tuple[str, ...]:
-    return () if trial is None else (trial.circuit, *trial.sizes)
 
 
 class _Ready:
