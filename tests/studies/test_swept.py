@@ -108,3 +108,34 @@ def test_a_state_stays_as_it_settled_and_one_that_is_given_up_is_not_taken_up_ag
         alone = swept(one_round(rates[k : k + 1]), np.full((1, 1), 2.0 + 0j))
         assert alone.settled.all() and alone.volt[0, 0] == together.volt[0, k]
         assert abs(alone.volt[0, 0] - 1.0) <= SETTLED_V
+
+
+def test_loads_of_all_three_kinds_are_swept_as_they_are_stepped(
+    demo: tl.Design, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """No class of the mains side holds its current, yet one may: power, admittance and current at every node."""
+    monkeypatch.setattr(cols, "SETTLED_K", 1e-9)
+    monkeypatch.setattr(cols, "MOST_ROUNDS", 40)
+    net = next(side.network for side in ms.solve(demo, demo.supplies) if side.network is not None)
+    shape, count, rng = net.shape, 6, np.random.default_rng(4)
+    states = cols.blank(shape, [net.ahead], [120.0], count).of(net.lengths_m)
+    size = (len(shape.tree.parents), count)
+
+    def kinds() -> Any:
+        """Light enough to arrive; nothing hangs on the pedestal."""
+        drawn = [
+            scale * rng.uniform(0.0, 1.0, size) * np.exp(1j * rng.uniform(-0.6, 0.6, size)) for scale in (90, 4e-3, 0.6)
+        ]
+        for part in drawn:
+            part[0] = 0.0
+        return tuple(drawn)
+
+    between = np.array([False, True] * 3)
+    loads, three = kinds(), tuple(zip(kinds(), kinds(), kinds(), strict=True))
+    ours = states.two_wire(loads, between)
+    theirs = states._stepped(states.blank.emf_v * np.where(between, 2.0, 1.0), loads, between)
+    legs, steps = states.three_wire(three), states._stepped_legs(three)
+    for mine, other in ((ours, theirs), (legs, steps)):
+        for key, value in vars(mine).items():
+            assert value == pytest.approx(getattr(other, key), rel=1e-7, abs=1e-6), key
+    assert np.abs(ours.volt).min() > 100.0, "all of it arrives"
