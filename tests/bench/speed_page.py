@@ -22,7 +22,8 @@ MOST_MOVES = 300
 PAUSE_MS = 150
 REPEATS = 3
 DRAG_STEPS, DRAGS = 60, 8
-STRETCH, STRETCHES, DRAG_PAUSE_MS, LEAST_PX = 10, 14, 10, 2.0  # steps without letting go, and how often
+STRETCH, DRAG_PAUSE_MS, LEAST_PX = 10, 10, 2.0  # steps without letting go
+LEAST_STRETCHES, MOST_STRETCHES, HELD_CHANGES = 14, 60, 100  # how often, and what each watched part changes at least
 
 # two frames after the change is what a person can have seen of it; what has not changed long after the rest will not
 STAMP = """([selectors, act, place, value]) => {
@@ -48,18 +49,23 @@ STAMP = """([selectors, act, place, value]) => {
         watch.observe(target, {childList: true, subtree: true, characterData: true, attributes: true});
     })).concat([acts[act](document.querySelector(place))]));
 }"""
-# from a move of the mouse, that is still to come, to two frames after each part has changed
+# from a move of the mouse, that is still to come, to two frames after each part has changed; what has not changed soon
+# after the rest will not: a hand does not stop there, and a page that has rested paints its next frames out of step
 ARM = """selectors => {
     let begun = null;
     window.addEventListener("pointermove", () => { begun = performance.now(); }, {capture: true, once: true});
+    const waiting = new Map();
+    const wait = (stop, ms) => { clearTimeout(waiting.get(stop)); waiting.set(stop, setTimeout(stop, ms)); };
     window.stamped = Promise.all(selectors.map(selector => new Promise(done => {
         const target = document.querySelector(selector), before = target.innerHTML;
-        const timer = setTimeout(() => { watch.disconnect(); done(null); }, 400);
+        const stop = () => { watch.disconnect(); done(null); };
         const watch = new MutationObserver(() => {
             if (target.innerHTML === before) return;
-            watch.disconnect(); clearTimeout(timer);
+            watch.disconnect(); clearTimeout(waiting.get(stop)); waiting.delete(stop);
             requestAnimationFrame(() => requestAnimationFrame(() => done(performance.now() - begun)));
+            for (const other of waiting.keys()) wait(other, 60);
         });
+        wait(stop, 400);
         watch.observe(target, {childList: true, subtree: true, characterData: true, attributes: true});
     })));
 }"""
@@ -261,12 +267,14 @@ def step_px(page: Any, part: Part) -> float:
 
 def drag_times(page: Any, parts: Sequence[Part]) -> list[list[list[float]]]:
     """A step of a slider that is held by the mouse, to two frames after each part has changed [ms], a stretch of steps
-    of each part in turn: out as far as it goes, and back.
+    of each part in turn: out as far as it goes, and back, until each has changed often enough.
     """
     found: list[list[list[float]]] = [[[] for _ in part.selectors] for part in parts]
     strides, moved = [step_px(page, part) for part in parts], [0] * len(parts)
     reach = [part.values.count(part.values[0]) for part in parts]
-    for _ in range(STRETCHES):
+    for number in range(MOST_STRETCHES):
+        if number >= LEAST_STRETCHES and all(len(times) >= HELD_CHANGES for lists in found for times in lists):
+            break
         for k, part in enumerate(parts):
             handle = page.locator(part.place).first
             handle.evaluate("e => e.scrollIntoView({block: 'center'})")

@@ -12,7 +12,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from trailerlib.bench import faults, fittings, panes
+from trailerlib.bench import ahead, faults, fittings, panes
 from trailerlib.bench.controls import Control
 from trailerlib.bench.keys import Keys
 from trailerlib.bench.later import Later, undisturbed
@@ -49,7 +49,7 @@ class Bench(widgets.VBox):
         self._under_hand: Control | None = None  # moved, and the others not yet fitted to it
         self._begun = time.monotonic()
         self._followers: list[Callable[[Answer, Answer | None], None]] = []
-        self._later = Later()
+        self._later, self._ahead = Later(), ahead.Ahead()
         self._hand = threading.RLock()  # a page's first move comes on another thread than those after it
         self._verdict, self._picture = widgets.HTML(), widgets.HTML()
         self._verdict.add_class("trailer-verdict-box")
@@ -93,7 +93,7 @@ class Bench(widgets.VBox):
         raise NotImplementedError
 
     def ask(self, design: Design) -> Answer:
-        """The answer to this bench's question."""
+        """The answer to this question. It may be asked of designs nobody is at, so it changes nothing but the focus."""
         raise NotImplementedError
 
     def draw(self, answer: Answer, ghost: Answer | None) -> str:
@@ -213,7 +213,9 @@ class Bench(widgets.VBox):
 
     def _change(self, control: Control, value: Any) -> None:
         assert control.put is not None
-        changed = self.design.replace_all(control.put(self.design, value))
+        changes = control.put(self.design, value)
+        changed = self._ahead.design(self.design, changes) or self.design.replace_all(changes)
+        self._ahead.moved(control, control.get(self.design), value)
         now = time.monotonic()
         if self._moved[0] != control.key or now - self._moved[1] > SAME_MOVE_S:
             self._past.note(self.design)
@@ -282,11 +284,27 @@ class Bench(widgets.VBox):
 
     def _renew(self) -> None:
         """Work out the answer and show it: the verdict at once, the picture a frame later, then the open page."""
-        self.answer = self.ask(self.design)
+        self.answer, self.focus = self._ahead.answer(self.design, self._asked)
         self._verdict.value = self.spoken(self.answer)
         self._stale_pages = set(range(len(PANES)))
         self._follow(max(LEAST_S, self._begun + FRAME_S - time.monotonic()), self._write_picture)
         self._follow(HAND_RESTS_S, self._write_pages)
+
+    def _asked(self, design: Design) -> tuple[Answer, str | None]:
+        """The answer of a design, and what is in focus with it."""
+        return self.ask(design), self.focus
+
+    def _look_ahead(self) -> None:
+        """Ask for a step the hand may take next. An error there is none of the present design's: the verdict stays."""
+        with self._hand:
+            focus = self.focus
+            try:
+                if self._ahead.look(self.design, self._asked):
+                    self._later.perhaps("look ahead", ahead.REST_S, self._look_ahead)
+            except Exception as error:
+                faults.record(self.name, error)
+            finally:
+                self.focus = focus
 
     def _follow(self, delay_s: float, work: Callable[[], None]) -> None:
         self._later.do(work.__name__, delay_s, work)
@@ -297,6 +315,7 @@ class Bench(widgets.VBox):
                 self._picture.value = self.draw(self.answer, self._ghost)
                 self._mark_stale(False)
                 self._fit_others()
+                self._later.perhaps("look ahead", ahead.REST_S, self._look_ahead)
                 if self._followers:
                     self._follow(HAND_RESTS_S, self._show_followers)
 

@@ -30,15 +30,31 @@ class Later:
         delay_s : [s] after how long
         work : what to call
         """
+        if not self.perhaps(name, delay_s, work):
+            work()
+
+    def perhaps(self, name: str, delay_s: float, work: Callable[[], None]) -> bool:
+        """The same of what need not be done: not at all where nothing runs later.
+
+        Parameters
+        ----------
+        name : what is done
+        delay_s : [s] after how long
+        work : what to call
+
+        Returns
+        -------
+        Whether it will be.
+        """
         mine = object()
         with self._lock:
             self._last[name] = mine
         try:
             loop = asyncio.get_running_loop()
         except RuntimeError:
-            work()
-        else:
-            loop.call_later(delay_s, self._if_last, name, mine, work)
+            return False
+        loop.call_later(delay_s, self._if_last, name, mine, work)
+        return True
 
     def drop(self) -> None:
         """Do nothing of what still waits."""
