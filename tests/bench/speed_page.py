@@ -252,14 +252,31 @@ def drag(page: Any, part: Part) -> list[tuple[float, int]]:
     return [(times[-1] if times else 0.0, len(times)) for times in after]
 
 
+def _handle_x(page: Any, part: Part) -> float:
+    """Where the handle of a slider stands on the page [px]."""
+    found: float = page.locator(part.place).first.bounding_box()["x"]
+    return found
+
+
+def put_back(page: Any, part: Part, x: float) -> None:
+    """Bring a slider back by the keyboard to where its handle stood [px]: at its end there is no step to measure."""
+    page.locator(part.place).first.focus()
+    for _ in part.values:
+        if abs(_handle_x(page, part) - x) < 0.5:
+            return
+        page.keyboard.press(part.values[-1])
+        page.wait_for_timeout(PAUSE_MS)
+    raise RuntimeError(f"{part.name}: its slider cannot be brought back to where it stood")
+
+
 def step_px(page: Any, part: Part) -> float:
     """How far a step of the slider moves its handle [px], to the side it is moved first; two or more where one is tiny."""
     out, back = part.values[0], part.values[-1]
     page.locator(part.place).first.focus()
-    was = page.locator(part.place).first.bounding_box()["x"]
+    was = _handle_x(page, part)
     page.keyboard.press(out)
     page.wait_for_timeout(700)
-    step: float = page.locator(part.place).first.bounding_box()["x"] - was
+    step = _handle_x(page, part) - was
     page.keyboard.press(back)
     page.wait_for_timeout(700)
     return step * -(-LEAST_PX // abs(step))
@@ -307,9 +324,12 @@ def on_page(driver: ModuleType, lab: Any, browser: Any, name: str, part: Part) -
     page = ready(driver, lab, browser, with_empty_slider(lab, name))
     if part.prepare is not None:
         part.prepare(page)
+    began = [_handle_x(page, one) for one in (EMPTY, part)] if part.act == "key" else []
     pressed, stepped = press_times(page, (EMPTY, part)), None
     dragged = []
     if part.act == "key":
+        for one, x in zip((EMPTY, part), began, strict=True):
+            put_back(page, one, x)
         stepped = drag_times(page, (EMPTY, part))
         dragged = [[drag(page, one) for one in (EMPTY, part)] for _ in range(DRAGS)]
     close(lab, page)
