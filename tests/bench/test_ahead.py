@@ -140,16 +140,21 @@ def test_nothing_beyond_the_end_of_a_scale_is_asked_for(demo, bench_of, asks):
     assert highest == pytest.approx(slider.max)
 
 
-def test_what_is_wrong_with_a_step_is_said_when_it_is_taken(demo, bench_of, monkeypatch, watch):
-    bench = bench_of("night", demo)
+def fails_two_steps_on(bench, error, monkeypatch):
+    """The bench has an answer for the next step of its air at night, and none beyond."""
     real, far = bench.ask, bench.controls["ambient"].widget.value + 1.5
 
     def ask(design):
         if bench.controls["ambient"].get(design) > far:
-            raise DesignError("stay: too warm to say.")
+            raise error
         return real(design)
 
     monkeypatch.setattr(bench, "ask", ask)
+
+
+def test_what_is_wrong_with_a_step_is_said_when_it_is_taken(demo, bench_of, monkeypatch, watch):
+    bench = bench_of("night", demo)
+    fails_two_steps_on(bench, DesignError("stay: too warm to say."), monkeypatch)
     steps(bench, "ambient", [1])
     assert "too warm" not in bench.verdict_text and bench.answer is not None and not watch.faults()
     steps(bench, "ambient", [1])
@@ -159,14 +164,7 @@ def test_what_is_wrong_with_a_step_is_said_when_it_is_taken(demo, bench_of, monk
 
 def test_a_fault_met_ahead_is_recorded_and_the_verdict_stays(demo, bench_of, monkeypatch, watch):
     bench = bench_of("night", demo)
-    real, far = bench.ask, bench.controls["ambient"].widget.value + 1.5
-
-    def ask(design):
-        if bench.controls["ambient"].get(design) > far:
-            raise ZeroDivisionError("ahead")
-        return real(design)
-
-    monkeypatch.setattr(bench, "ask", ask)
+    fails_two_steps_on(bench, ZeroDivisionError("ahead"), monkeypatch)
     steps(bench, "ambient", [1])
     assert bench.answer is not None and "ahead" not in bench.verdict_text
     assert {type(error) for error in watch.faults()} == {ZeroDivisionError}

@@ -294,13 +294,16 @@ class Bench(widgets.VBox):
         """The answer of a design, and what is in focus with it."""
         return self.ask(design), self.focus
 
+    def _plan_ahead(self) -> None:
+        self._later.perhaps("look ahead", ahead.REST_S, self._look_ahead)
+
     def _look_ahead(self) -> None:
         """Ask for a step the hand may take next. An error there is none of the present design's: the verdict stays."""
         with self._hand:
             focus = self.focus
             try:
                 if self._ahead.look(self.design, self._asked):
-                    self._later.perhaps("look ahead", ahead.REST_S, self._look_ahead)
+                    self._plan_ahead()
             except Exception as error:
                 faults.record(self.name, error)
             finally:
@@ -315,7 +318,7 @@ class Bench(widgets.VBox):
                 self._picture.value = self.draw(self.answer, self._ghost)
                 self._mark_stale(False)
                 self._fit_others()
-                self._later.perhaps("look ahead", ahead.REST_S, self._look_ahead)
+                self._plan_ahead()
                 if self._followers:
                     self._follow(HAND_RESTS_S, self._show_followers)
 
