@@ -37,7 +37,7 @@ def generator_bars(answer: Answer, ghost: Answer | None = None, ink: Ink = "scre
         _lines(sheet, axis, before, bottom, "ghost")
     _lines(sheet, axis, picture, bottom, "stop")
     _asked(sheet, axis, picture, answer.system)
-    keys = [("bar", "holds", "gives to run on (figure at right)"), ("ghost", "ink", "for a moment")]
+    keys = [("bar", "holds", "gives to run on, at right"), ("ghost", "ink", "for a moment")]
     moved = before is not None and _shown(before) != _shown(picture)
     legend(sheet, 10, 12, [*keys, ("line", "ghost", "asked before")] if moved else keys)
     return sheet.svg()
